@@ -1,0 +1,73 @@
+#pragma once
+
+#include <cmath>
+
+namespace railseep {
+
+/// Air that is free (not dissolved) in the oil, compressed along p*v^n = const.
+struct Gas {
+  double exponent = 1.0;  // n [-], 1 slow (isothermal) .. 1.4 fast (adiabatic)
+
+  /// Volume now of what fills one volume at atmospheric pressure [-]. @param p absolute [Pa], above 0
+  template <class S>
+  S expansion(const S& p) const {
+    using std::pow;
+    if (exponent == 1.0) return S(101325.0) / p;
+    return pow(S(101325.0) / p, 1.0 / exponent);
+  }
+};
+
+/// Oil at one temperature: what every element needs to know of it. Pressures are absolute [Pa].
+///
+///     K = K0 + m*(p - p0)      rho = rho0*(1 + m*(p - p0)/K0)^(1/m)      mu = mu0*exp(alpha*(p - p0))
+///
+/// Source: density Murnaghan (1944) for a tangent bulk modulus linear in pressure; viscosity Barus (1893).
+/// Valid:  to about 50 MPa. Leaves out: non-Newtonian thinning, air going into solution.
+struct Oil {
+  double temperature = 313.15;      // T [K]
+  double density = 860.0;           // rho0 [kg/m3] at atmospheric pressure
+  double viscosity = 0.1;           // mu0 [Pa.s] at atmospheric pressure
+  double bulk_modulus = 1.5e9;      // K0 [Pa], tangent, at atmospheric pressure, free of air
+  double bulk_modulus_slope = 0;    // m [-], 0 keeps K constant
+  double pressure_viscosity = 0;    // alpha [1/Pa], 0 keeps mu constant
+  Gas gas;
+
+  static constexpr double p0 = 101325.0;
+
+  template <class S>
+  S density_at(const S& p) const {
+    using std::exp;
+    using std::log1p;
+    using std::log;
+    const double m = bulk_modulus_slope, k = bulk_modulus;
+    if (m == 0) return density * exp((p - p0) / k);
+    return density * exp(log(1.0 + m * (p - p0) / k) / m);
+  }
+
+  template <class S>
+  S bulk_modulus_at(const S& p) const {
+    return bulk_modulus + bulk_modulus_slope * (p - p0);
+  }
+
+  template <class S>
+  S viscosity_at(const S& p) const {
+    using std::exp;
+    return viscosity * exp(pressure_viscosity * (p - p0));
+  }
+
+  /// Viscosity that a laminar film feels between two pressures: 1/mu averaged along the pressure drop [Pa.s].
+  ///
+  ///     1/mu_film = (1/(p1-p2)) * integral dp/mu(p)     Source: integral of Barus; symmetric in the two pressures.
+  template <class S>
+  S film_viscosity(const S& p1, const S& p2) const {
+    using std::exp;
+    // sinh(x)/x with x half the exponent's span; the series below it is exact to rounding.
+    const S x = 0.5 * pressure_viscosity * (p1 - p2);
+    const S mid = viscosity * exp(pressure_viscosity * (0.5 * (p1 + p2) - p0));
+    const S y = x * x;
+    const S shape = 1.0 + y / 6.0 * (1.0 + y / 20.0 * (1.0 + y / 42.0 * (1.0 + y / 72.0)));
+    return mid / shape;
+  }
+};
+
+}  // namespace railseep

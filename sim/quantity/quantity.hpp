@@ -1,0 +1,77 @@
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace railseep {
+
+/// What a number measures. Every number inside the program is SI; units live at the borders only.
+enum class Quantity {
+  pressure,             // Pa
+  length,               // m
+  area,                 // m2
+  volume,               // m3
+  displacement,         // m3/rad (written per revolution)
+  volume_flow,          // m3/s
+  mass_flow,            // kg/s
+  temperature,          // K
+  speed,                // rad/s
+  angle,                // rad
+  time,                 // s
+  ratio,                // 1 (written in % or as a plain number)
+  voltage,              // V
+  current,              // A
+  resistance,           // ohm
+  inductance,           // H
+  kinematic_viscosity,  // m2/s
+  dynamic_viscosity,    // Pa.s
+  torque,               // N.m
+  mass,                 // kg
+  density,              // kg/m3
+};
+
+/// One unit of one quantity: value in SI = written * factor + offset. The offset is used by temperature alone.
+struct Unit {
+  std::string_view symbol;
+  Quantity quantity;
+  double factor;
+  double offset = 0;
+};
+
+/// One row a quantity: its word on screens and in messages, its SI unit, and an example to write.
+struct QuantityInfo {
+  Quantity quantity;
+  std::string_view name;     // "rail pressure" is a label; this is "pressure"
+  std::string_view si_unit;  // "Pa"
+  std::string_view example;  // "3.5 MPa"
+};
+
+const QuantityInfo& info(Quantity quantity);
+
+/// All units the program reads, in the order they are offered to a user.
+std::span<const Unit> units();
+
+/// Finds a unit by its symbol, among those of one quantity. @throws Error naming the units that would do.
+const Unit& find_unit(std::string_view symbol, Quantity quantity);
+
+/// "0.8 mm" -> 0.0008. @param text number, blank (optional), unit; a ratio may stand without a unit
+/// @throws Error when the number is malformed or not finite, the unit missing, unknown or of another quantity
+double parse_quantity(std::string_view text, Quantity quantity);
+
+double to_unit(double si, Quantity quantity, std::string_view unit);
+double from_unit(double written, Quantity quantity, std::string_view unit);
+
+/// 0.0008 -> "0.8 mm", with so many significant digits.
+std::string format_quantity(double si, Quantity quantity, std::string_view unit, int digits = 4);
+
+/// The shortest text that reads back to the same SI number, in the given unit: for files.
+std::string write_quantity(double si, Quantity quantity, std::string_view unit);
+
+/// The known word nearest to a mistyped one (edit distance), for "did you mean"; empty when none is near.
+std::string nearest_word(std::string_view word, std::span<const std::string> known);
+
+/// Air pressure outside the circuit [Pa]: gauge pressure + this = absolute. Standard atmosphere, exact.
+inline constexpr double atmospheric_pressure = 101325.0;
+
+}  // namespace railseep
