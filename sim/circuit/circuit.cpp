@@ -1,0 +1,79 @@
+#include "circuit/circuit.hpp"
+
+#include "quantity/error.hpp"
+
+namespace railseep {
+
+std::string_view word(LeakClass leak) {
+  switch (leak) {
+    case LeakClass::hole: return "hole";
+    case LeakClass::gap: return "gap";
+    case LeakClass::lifting_seal: return "lifting seal";
+  }
+  return "";
+}
+
+namespace {
+
+template <class Named>
+int find_named(const std::vector<Named>& all, std::string_view wanted, const char* what) {
+  std::vector<std::string> names;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (all[i].name == wanted) return static_cast<int>(i);
+    names.push_back(all[i].name);
+  }
+  std::string listed;
+  for (const std::string& name : names) listed += (listed.empty() ? "\"" : ", \"") + name + "\"";
+  const std::string near = nearest_word(wanted, names);
+  throw Error("", "there is no " + std::string(what) + " \"" + std::string(wanted) + "\"",
+              near.empty() ? "it may be one of " + listed : "did you mean \"" + near + "\"");
+}
+
+}  // namespace
+
+int Circuit::find_node(std::string_view wanted) const { return find_named(nodes, wanted, "node"); }
+int Circuit::find_link(std::string_view wanted) const { return find_named(links, wanted, "link"); }
+int Circuit::find_site(std::string_view wanted) const { return find_named(sites, wanted, "site"); }
+
+std::string_view kind_of(const Element& element) {
+  return std::visit([](const auto& e) { return std::decay_t<decltype(e)>::kind; }, element);
+}
+
+std::vector<ParameterView> parameters_of(const Element& element) {
+  std::vector<ParameterView> views;
+  std::visit(
+      [&](const auto& e) {
+        for (const auto& p : e.parameters())
+          views.push_back({p.key, p.quantity, p.least, p.most, p.unit, p.meaning, p.fallback, e.*p.member});
+      },
+      element);
+  return views;
+}
+
+void set_parameter(Element& element, std::string_view key, double value) {
+  std::visit(
+      [&](auto& e) {
+        std::vector<std::string> keys;
+        for (const auto& p : e.parameters()) {
+          keys.emplace_back(p.key);
+          if (p.key != key) continue;
+          if (!(value >= p.least && value <= p.most))
+            throw Error(std::string(key), format_quantity(value, p.quantity, p.unit) + " is out of range",
+                        "write " + format_quantity(p.least, p.quantity, p.unit) + " to " + format_quantity(p.most, p.quantity, p.unit));
+          e.*p.member = value;
+          return;
+        }
+        const std::string near = nearest_word(key, keys);
+        throw Error("", "a " + std::string(e.kind) + " has no \"" + std::string(key) + "\"",
+                    near.empty() ? "look at the schema" : "did you mean \"" + near + "\"");
+      },
+      element);
+}
+
+double get_parameter(const Element& element, std::string_view key) {
+  for (const ParameterView& p : parameters_of(element))
+    if (p.key == key) return p.value;
+  throw Error("", "a " + std::string(kind_of(element)) + " has no \"" + std::string(key) + "\"", "look at the schema");
+}
+
+}  // namespace railseep

@@ -1,0 +1,147 @@
+#include "quantity/json_fields.hpp"
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+#include "quantity/error.hpp"
+
+namespace railseep {
+
+namespace {
+
+std::string shown(const Json& value) {
+  std::string text = value.dump();
+  return text.size() > 60 ? text.substr(0, 57) + "..." : text;
+}
+
+}  // namespace
+
+std::string read_text(const std::string& path) {
+  if (std::filesystem::is_directory(path)) throw Error(path, "it is a folder", "name a file");
+  std::ifstream file(path, std::ios::binary);
+  if (!file) throw Error(path, "the file can not be read", "check the name and that you may read it");
+  std::ostringstream text;
+  text << file.rdbuf();
+  return text.str();
+}
+
+void write_text(const std::string& path, const std::string& text, bool overwrite) {
+  namespace fs = std::filesystem;
+  if (!overwrite && fs::exists(path)) throw Error(path, "the file exists already", "give another name, or say that it may be overwritten");
+  const std::string unfinished = path + ".unfinished";
+  std::ofstream file(unfinished, std::ios::binary);
+  file << text;
+  file.close();
+  if (!file) throw Error(path, "the file can not be written", "check that the folder exists, may be written and has room");
+  std::error_code trouble;
+  fs::rename(unfinished, path, trouble);
+  if (trouble) throw Error(path, "the file can not be put in place (" + trouble.message() + ")", "check the folder");
+}
+
+Json parse_json(const std::string& text, const std::string& place) {
+  try {
+    return Json::parse(text, nullptr, true, true);
+  } catch (const Json::parse_error& mistake) {
+    const std::size_t at = std::min<std::size_t>(mistake.byte == 0 ? 0 : mistake.byte - 1, text.size());
+    const auto line = 1 + std::count(text.begin(), text.begin() + static_cast<long>(at), '\n');
+    const std::size_t start = at == 0 ? std::string::npos : text.rfind('\n', at - 1);
+    const std::size_t column = start == std::string::npos ? at + 1 : at - start;
+    const bool ended = at >= text.size();
+    throw Error(place + ", line " + std::to_string(line) + ", column " + std::to_string(column),
+                ended ? "the text ends too early" : std::string("this is not JSON here: '") + text[at] + "'",
+                "check for a missing comma, quote or bracket");
+  }
+}
+
+Json read_json(const std::string& path) { return parse_json(read_text(path), path); }
+
+JsonFields::JsonFields(const Json& object, std::string place) : object_(&object), place_(std::move(place)) {
+  if (!object.is_object()) throw Error(place_, shown(object) + " is not an object", "write { \"key\": value, ... }");
+}
+
+const Json* JsonFields::find(const char* key) {
+  known_.emplace_back(key);
+  const auto found = object_->find(key);
+  return found == object_->end() ? nullptr : &*found;
+}
+
+const Json& JsonFields::require(const char* key, const char* what) {
+  if (const Json* value = find(key)) return *value;
+  // A mistyped key is likelier than a forgotten one: say so when one is near.
+  for (const auto& [other, value] : object_->items())
+    if (std::find(known_.begin(), known_.end(), other) == known_.end() && !nearest_word(other, std::vector<std::string>{key}).empty())
+      throw Error(place_ + "/" + other, "the key \"" + other + "\" is not known here", std::string("did you mean \"") + key + "\"");
+  throw Error(place_, std::string("\"") + key + "\" is missing", std::string("add \"") + key + "\": " + what);
+}
+
+bool JsonFields::has(const char* key) { return find(key) != nullptr; }
+
+std::string JsonFields::text(const char* key) {
+  const Json& value = require(key, "a text in quotes");
+  if (!value.is_string()) throw Error(place_of(key), shown(value) + " is not a text", "write it in quotes");
+  return value.get<std::string>();
+}
+
+std::string JsonFields::text(const char* key, const std::string& fallback) { return has(key) ? text(key) : fallback; }
+
+bool JsonFields::flag(const char* key, bool fallback) {
+  const Json* value = find(key);
+  if (!value) return fallback;
+  if (!value->is_boolean()) throw Error(place_of(key), shown(*value) + " is not yes or no", "write true or false");
+  return value->get<bool>();
+}
+
+double JsonFields::quantity(const char* key, Quantity wanted, std::optional<double> fallback) {
+  if (fallback && !has(key)) return *fallback;
+  return number(key, wanted).value;
+}
+
+WrittenNumber JsonFields::number(const char* key, Quantity wanted) {
+  const std::string example = "\"" + std::string(info(wanted).example) + "\"";
+  const Json& value = require(key, example.c_str());
+  if (value.is_object()) {
+    JsonFields fields(value, place_of(key));
+    WrittenNumber read;
+    read.value = fields.quantity("value", wanted);
+    read.spread = fields.quantity("spread", Quantity::ratio, 0.0);
+    read.source = fields.text("source", "");
+    fields.finish();
+    if (read.spread < 0 || read.spread > 3) throw Error(place_of(key) + "/spread", "the spread is out of range", "write 0 % to 300 %");
+    return read;
+  }
+  if (value.is_number() && wanted == Quantity::ratio) return {value.get<double>(), 0, ""};
+  if (!value.is_string())
+    throw Error(place_of(key), shown(value) + " has no unit", "write a " + std::string(info(wanted).name) + " such as " + example);
+  try {
+    return {parse_quantity(value.get<std::string>(), wanted), 0, ""};
+  } catch (const Error& error) {
+    throw error.within(place_of(key));
+  }
+}
+
+void JsonFields::each(const char* key, const std::function<void(const Json&, const std::string&)>& read, bool required) {
+  const Json* value = required ? &require(key, "[ ... ]") : find(key);
+  if (!value) return;
+  if (!value->is_array()) throw Error(place_of(key), shown(*value) + " is not a list", "write [ ... ]");
+  for (std::size_t i = 0; i < value->size(); ++i) read((*value)[i], place_of(key) + "/" + std::to_string(i));
+}
+
+JsonFields JsonFields::object(const char* key) { return {require(key, "{ ... }"), place_of(key)}; }
+
+const Json& JsonFields::raw(const char* key) { return require(key, "a value"); }
+
+void JsonFields::finish() const {
+  for (const auto& [key, value] : object_->items()) {
+    if (std::find(known_.begin(), known_.end(), key) != known_.end()) continue;
+    const std::string near = nearest_word(key, known_);
+    std::string listed;
+    for (const std::string& name : known_)
+      if (listed.find("\"" + name + "\"") == std::string::npos) listed += (listed.empty() ? "\"" : ", \"") + name + "\"";
+    throw Error(place_ + "/" + key, "the key \"" + key + "\" is not known here",
+                near.empty() ? "known keys are " + listed : "did you mean \"" + near + "\"");
+  }
+}
+
+}  // namespace railseep

@@ -1,0 +1,65 @@
+#pragma once
+
+#include <functional>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "quantity/quantity.hpp"
+
+namespace railseep {
+
+using Json = nlohmann::ordered_json;
+
+/// Reads a whole JSON file. @throws Error with file, line and column of the first mistake
+Json read_json(const std::string& path);
+Json parse_json(const std::string& text, const std::string& place);
+
+/// Whole text of a file. @throws Error when it can not be read
+std::string read_text(const std::string& path);
+
+/// Writes to a temporary name beside the file, then renames. @param overwrite false: an existing file is an Error
+void write_text(const std::string& path, const std::string& text, bool overwrite);
+
+/// A number in a file may say more of itself: {"value": "7 cm3/rev", "spread": "10 %", "source": "assumed"}.
+struct WrittenNumber {
+  double value = 0;                // SI
+  double spread = 0;               // [-]
+  std::string source;              // empty when not given
+};
+
+/// One JSON object, read key by key; what nobody asked for is an error that names the nearest known key.
+class JsonFields {
+ public:
+  JsonFields(const Json& object, std::string place);
+
+  bool has(const char* key);
+  std::string text(const char* key);
+  std::string text(const char* key, const std::string& fallback);
+  bool flag(const char* key, bool fallback);
+  double quantity(const char* key, Quantity quantity, std::optional<double> fallback = std::nullopt);
+  WrittenNumber number(const char* key, Quantity quantity);
+
+  /// Calls read(item, place) for each entry of an array; a missing key is an empty array unless required.
+  void each(const char* key, const std::function<void(const Json&, const std::string&)>& read, bool required = false);
+  /// An object below this one. @throws Error when missing
+  JsonFields object(const char* key);
+  const Json& raw(const char* key);
+
+  const std::string& place() const { return place_; }
+  std::string place_of(const char* key) const { return place_ + "/" + key; }
+
+  /// To be called last. @throws Error for the first key that was not asked for
+  void finish() const;
+
+ private:
+  const Json* find(const char* key);
+  const Json& require(const char* key, const char* what);
+
+  const Json* object_;
+  std::string place_;
+  std::vector<std::string> known_;
+};
+
+}  // namespace railseep
