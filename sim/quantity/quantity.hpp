@@ -32,11 +32,12 @@ enum class Quantity {
 };
 
 /// One unit of one quantity: value in SI = written * factor + offset. The offset is used by temperature alone.
+/// Extended precision, so that "0.8 mm" reads as the double nearest to 0.0008. The plain ratio has the empty symbol.
 struct Unit {
   std::string_view symbol;
   Quantity quantity;
-  double factor;
-  double offset = 0;
+  long double factor;
+  long double offset = 0;
 };
 
 /// One row a quantity: its word on screens and in messages, its SI unit, and an example to write.
@@ -49,7 +50,8 @@ struct QuantityInfo {
 
 const QuantityInfo& info(Quantity quantity);
 
-/// All units the program reads, in the order they are offered to a user.
+/// All units the program reads, in the order they are offered to a user; the first of each quantity is its SI unit.
+/// Other spellings ("C", "µm", "cc") are read as well, but not offered.
 std::span<const Unit> units();
 
 /// Finds a unit by its symbol, among those of one quantity. @throws Error naming the units that would do.
@@ -65,7 +67,9 @@ double from_unit(double written, Quantity quantity, std::string_view unit);
 /// 0.0008 -> "0.8 mm", with so many significant digits.
 std::string format_quantity(double si, Quantity quantity, std::string_view unit, int digits = 4);
 
-/// The shortest text that reads back to the same SI number, in the given unit: for files.
+/// The shortest text (at most 17 digits) that reads back to the same SI number, in the given unit: for files.
+/// A temperature below 64 K needs more digits than that in degC or degF and is written in K.
+/// @throws Error when the number is not finite
 std::string write_quantity(double si, Quantity quantity, std::string_view unit);
 
 /// The known word nearest to a mistyped one (edit distance), for "did you mean"; empty when none is near.
