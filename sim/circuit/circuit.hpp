@@ -83,7 +83,7 @@ struct ControlSettings {
   std::vector<std::pair<double, double>> wanted_pressure;  // while cranking: (oil temperature [K], pressure [Pa]), rising in temperature
   double start_duty = 0.3;         // feed-forward at the wanted pressure [-]
   double proportional_gain = 0;    // [1/Pa]
-  double integral_gain = 0;        // [1/(Pa.s)]
+  double integral_time = 1;        // [s]: a steady shortfall adds as much again in this time
   double least_duty = 0;           // [-]
   double most_duty = 0.85;         // ceiling [-]
   double enable_pressure = 3.5e6;  // injection is allowed above this [Pa]

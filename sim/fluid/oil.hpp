@@ -44,6 +44,12 @@ struct Oil {
     return density * exp(log(1.0 + m * (p - p0) / k) / m);
   }
 
+  /// rho/rho0 - 1 without cancellation [-].
+  double compression_at(double p) const {
+    const double m = bulk_modulus_slope, k = bulk_modulus;
+    return std::expm1(m == 0 ? (p - p0) / k : std::log1p(m * (p - p0) / k) / m);
+  }
+
   template <class S>
   S bulk_modulus_at(const S& p) const {
     return bulk_modulus + bulk_modulus_slope * (p - p0);

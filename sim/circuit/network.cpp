@@ -1,0 +1,232 @@
+#include "circuit/network.hpp"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+#include <unsupported/Eigen/AutoDiff>
+
+#include "quantity/error.hpp"
+
+namespace railseep {
+
+namespace {
+
+// Partial derivatives by: from pressure, to pressure, own 0, own 1, speed, coil voltage.
+using Partials = Eigen::Matrix<double, 6, 1>;
+using Dual = Eigen::AutoDiffScalar<Partials>;
+
+constexpr double change_over = 1e-9;  // flow within which the upstream side changes [m3/s]
+
+/// Share of the from side in what the stream carries: 1 well forward, 0 well backward.
+double from_share(double flow) { return 0.5 * (1.0 + flow / std::hypot(flow, change_over)); }
+double from_share_slope(double flow) {
+  const double s = std::hypot(flow, change_over);
+  return 0.5 * change_over * change_over / (s * s * s);
+}
+
+template <class E>
+concept HasOwnStates = (E::own_states > 0);
+
+}  // namespace
+
+Network::Network(Circuit circuit, const Oil& oil) : circuit_(std::move(circuit)), oil_(oil) {
+  const std::size_t nodes = circuit_.nodes.size();
+  node_at_.assign(nodes, -1);
+  tank_at_.assign(nodes, -1);
+  tank_view_.resize(nodes);
+  views_.resize(nodes);
+  for (std::size_t i = 0; i < nodes; ++i)
+    if (!circuit_.nodes[i].tank) node_at_[i] = size_, size_ += 2;
+  for (const Link& link : circuit_.links) {
+    own_at_.push_back(size_);
+    size_ += std::visit([](const auto& e) { return e.own_states; }, link.element);
+  }
+  for (std::size_t i = 0; i < nodes; ++i) {
+    const Node& node = circuit_.nodes[i];
+    if (!node.tank) continue;
+    tank_at_[i] = size_++;
+    const double p = atmospheric_pressure + node.pressure, a = node.free_air;
+    const double oil_volume = (1.0 - a) / (1.0 + oil_.compression_at(p)), mixture = oil_volume + a * oil_.gas.expansion(p);
+    tank_view_[i] = {p, oil_.density * (1.0 - a) / mixture, a / mixture, 0, 0};
+  }
+}
+
+Network::State Network::rest(const std::vector<double>& free_air) const {
+  State state = State::Zero(size_);
+  for (std::size_t i = 0; i < circuit_.nodes.size(); ++i) {
+    const Node& node = circuit_.nodes[i];
+    if (node.tank) continue;
+    const double air = free_air.at(i);
+    if (!(air >= 0 && air <= 0.9))
+      throw Error(node.name, "a free-air share of " + format_quantity(air, Quantity::ratio, "%") + " is out of range", "write 0 % to 90 %");
+    state[node_at_[i]] = -air * node.volume * oil_.density;
+    state[node_at_[i] + 1] = air * node.volume;
+  }
+  for (std::size_t i = 0; i < circuit_.links.size(); ++i)
+    std::visit(
+        [&]<class E>(const E&) {
+          if constexpr (HasOwnStates<E>)
+            for (int k = 0; k < E::own_states; ++k) state[own_at_[i] + k] = E::own_start[k];
+        },
+        circuit_.links[i].element);
+  return state;
+}
+
+double Network::pressure_of(double x, double g, double volume) const {
+  const double p0 = Oil::p0, k = oil_.bulk_modulus;
+  const double filled = x / (oil_.density * volume), air = g / volume;
+  // First guess: constant bulk modulus and isothermal air make it a quadratic in p.
+  const double b = 1.0 - (p0 + air * p0) / k - 1.0 - filled, c = -air * p0 * (1.0 - p0 / k);
+  const double root = std::sqrt(b * b - 4.0 * c / k);
+  double p = b < 0 ? 0.5 * k * (root - b) : -2.0 * c / (b + root);
+  if (air <= 0) {
+    const double m = oil_.bulk_modulus_slope;
+    return p0 + (m == 0 ? k * std::log1p(filled) : k * std::expm1(m * std::log1p(filled)) / m);
+  }
+  // Newton on what does not fit, relative to the node's oil; it falls smoothly, so few steps reach rounding.
+  for (int i = 0; i < 50; ++i) {
+    const double squeezed = oil_.compression_at(p), e = air * oil_.gas.expansion(p);
+    const double misfit = squeezed - (1.0 + squeezed) * e - filled;
+    const double slope = (1.0 + squeezed) * ((1.0 - e) / oil_.bulk_modulus_at(p) + e / (oil_.gas.exponent * p));
+    const double next = std::max(p - misfit / slope, 0.1 * p);
+    if (std::abs(next - p) <= 1e-11 * p) return next;
+    p = next;
+  }
+  return p;
+}
+
+NodeView Network::view(const State& state, int node) const {
+  if (node_at_[node] < 0) return tank_view_[node];
+  const double volume = circuit_.nodes[node].volume, x = state[node_at_[node]], g = std::max(0.0, state[node_at_[node] + 1]);
+  const double p = pressure_of(x, g, volume), rho = oil_.density * (1.0 + oil_.compression_at(p)), e = oil_.gas.expansion(p);
+  const double stiffness = rho * ((volume - g * e) / oil_.bulk_modulus_at(p) + g * e / (oil_.gas.exponent * p));  // dx/dp [kg/Pa]
+  return {p, oil_.density + x / volume, g / volume, 1.0 / stiffness, rho * e / stiffness};
+}
+
+void Network::view_all(const State& state) const {
+  for (std::size_t i = 0; i < views_.size(); ++i) views_[i] = view(state, static_cast<int>(i));
+}
+
+void Network::rates(const State& state, const Signals<double>& signals, State& rates) const {
+  view_all(state);
+  rates.setZero(size_);
+  for (std::size_t i = 0; i < circuit_.links.size(); ++i) {
+    const Link& link = circuit_.links[i];
+    const NodeView &from = views_[link.from], &to = views_[link.to];
+    const int own = own_at_[i];
+    std::visit(
+        [&]<class E>(const E& element) {
+          Ports<double> port{from.pressure, to.pressure, {0, 0}};
+          if constexpr (HasOwnStates<E>) {
+            for (int k = 0; k < E::own_states; ++k) port.own[k] = state[own + k];
+            const auto own_rates = element.own_rates(port, signals);
+            for (int k = 0; k < E::own_states; ++k) rates[own + k] = own_rates[k];
+          }
+          const double flow = element.volume_flow(port, signals, oil_), share = from_share(flow);
+          const double oil = flow * (share * from.oil_content + (1.0 - share) * to.oil_content);
+          const double air = flow * (share * from.air_content + (1.0 - share) * to.air_content);
+          if (const int at = node_at_[link.from]; at >= 0) rates[at] -= oil, rates[at + 1] -= air;
+          else rates[tank_at_[link.from]] -= oil;
+          if (const int at = node_at_[link.to]; at >= 0) rates[at] += oil, rates[at + 1] += air;
+          else rates[tank_at_[link.to]] += oil;
+        },
+        link.element);
+  }
+}
+
+void Network::jacobian(const State& state, const Signals<double>& signals, const Signals<double>& signal_rates, Eigen::MatrixXd& jacobian,
+                       State& by_time) const {
+  view_all(state);
+  jacobian.setZero(size_, size_);
+  by_time.setZero(size_);
+  const auto dual = [](double value, int which) { return Dual(value, Partials::Unit(which)); };
+  const Signals<Dual> signal{dual(signals.speed, 4), dual(signals.coil_voltage, 5)};
+
+  // One flow's derivatives go into the row of the node it leaves (minus) and of the node it enters (plus).
+  for (std::size_t i = 0; i < circuit_.links.size(); ++i) {
+    const Link& link = circuit_.links[i];
+    const NodeView &from = views_[link.from], &to = views_[link.to];
+    const int own = own_at_[i], at_from = node_at_[link.from], at_to = node_at_[link.to];
+    const int oil_from = at_from >= 0 ? at_from : tank_at_[link.from], oil_to = at_to >= 0 ? at_to : tank_at_[link.to];
+    std::visit(
+        [&]<class E>(const E& element) {
+          Ports<Dual> port{dual(from.pressure, 0), dual(to.pressure, 1), {dual(0, 2), dual(0, 3)}};
+          const auto spread = [&](int row, const Partials& d, double factor) {
+            if (at_from >= 0) jacobian(row, at_from) += factor * d[0] * from.by_oil, jacobian(row, at_from + 1) += factor * d[0] * from.by_air;
+            if (at_to >= 0) jacobian(row, at_to) += factor * d[1] * to.by_oil, jacobian(row, at_to + 1) += factor * d[1] * to.by_air;
+            for (int k = 0; k < E::own_states; ++k) jacobian(row, own + k) += factor * d[2 + k];
+            by_time[row] += factor * (d[4] * signal_rates.speed + d[5] * signal_rates.coil_voltage);
+          };
+          if constexpr (HasOwnStates<E>) {
+            for (int k = 0; k < E::own_states; ++k) port.own[k].value() = state[own + k];
+            const auto own_rates = element.own_rates(port, signal);
+            for (int k = 0; k < E::own_states; ++k) spread(own + k, own_rates[k].derivatives(), 1.0);
+          }
+          const Dual flow = element.volume_flow(port, signal, oil_);
+          const double q = flow.value(), share = from_share(q), turn = q * from_share_slope(q);
+          const double oil = share * from.oil_content + (1.0 - share) * to.oil_content + turn * (from.oil_content - to.oil_content);
+          const double air = share * from.air_content + (1.0 - share) * to.air_content + turn * (from.air_content - to.air_content);
+          const double left_from = at_from >= 0 ? q * share / circuit_.nodes[link.from].volume : 0;
+          const double left_to = at_to >= 0 ? q * (1.0 - share) / circuit_.nodes[link.to].volume : 0;
+          const auto enter = [&](int row_oil, bool has_air, double sign) {
+            spread(row_oil, flow.derivatives(), sign * oil);
+            if (at_from >= 0) jacobian(row_oil, at_from) += sign * left_from;
+            if (at_to >= 0) jacobian(row_oil, at_to) += sign * left_to;
+            if (!has_air) return;
+            spread(row_oil + 1, flow.derivatives(), sign * air);
+            if (at_from >= 0) jacobian(row_oil + 1, at_from + 1) += sign * left_from;
+            if (at_to >= 0) jacobian(row_oil + 1, at_to + 1) += sign * left_to;
+          };
+          enter(oil_from, at_from >= 0, -1.0);
+          enter(oil_to, at_to >= 0, 1.0);
+        },
+        link.element);
+  }
+}
+
+void Network::tolerances(const State& before, const State& after, double rtol, State& scale) const {
+  scale.resize(size_);
+  for (std::size_t i = 0; i < node_at_.size(); ++i) {
+    const int at = node_at_[i];
+    if (at < 0) continue;
+    const NodeView node = view(after, static_cast<int>(i));
+    const double tolerance = rtol * std::max(node.pressure, 1e5);
+    scale[at] = tolerance / node.by_oil;
+    scale[at + 1] = rtol * (std::max(before[at + 1], after[at + 1]) + 1e-4 * circuit_.nodes[i].volume);
+  }
+  for (std::size_t i = 0; i < circuit_.links.size(); ++i)
+    std::visit(
+        [&]<class E>(const E&) {
+          if constexpr (HasOwnStates<E>)
+            for (int k = 0; k < E::own_states; ++k) {
+              const int at = own_at_[i] + k;
+              scale[at] = rtol * (E::own_scale[k] + std::max(std::abs(before[at]), std::abs(after[at])));
+            }
+        },
+        circuit_.links[i].element);
+  for (std::size_t i = 0; i < tank_at_.size(); ++i)
+    if (const int at = tank_at_[i]; at >= 0) scale[at] = rtol * (0.1 + std::abs(after[at]));
+}
+
+double Network::volume_flow(const State& state, const Signals<double>& signals, int link) const {
+  const Link& l = circuit_.links[link];
+  return std::visit(
+      [&]<class E>(const E& element) {
+        Ports<double> port{view(state, l.from).pressure, view(state, l.to).pressure, {0, 0}};
+        for (int k = 0; k < E::own_states; ++k) port.own[k] = state[own_at_[link] + k];
+        return element.volume_flow(port, signals, oil_);
+      },
+      l.element);
+}
+
+std::string Network::name_of_state(int index) const {
+  for (std::size_t i = 0; i < node_at_.size(); ++i) {
+    if (node_at_[i] >= 0 && (index == node_at_[i] || index == node_at_[i] + 1)) return circuit_.nodes[i].name + (index == node_at_[i] ? " (oil)" : " (air)");
+    if (index == tank_at_[i]) return circuit_.nodes[i].name + " (received)";
+  }
+  for (std::size_t i = circuit_.links.size(); i-- > 0;)
+    if (index >= own_at_[i]) return circuit_.links[i].name;
+  return "state " + std::to_string(index);
+}
+
+}  // namespace railseep

@@ -1,0 +1,71 @@
+#pragma once
+
+#include <Eigen/Core>
+#include <vector>
+
+#include "circuit/circuit.hpp"
+
+namespace railseep {
+
+/// What one node holds and how its pressure answers.
+struct NodeView {
+  double pressure = 0;      // absolute [Pa]
+  double oil_content = 0;   // oil mass in a volume of mixture [kg/m3]
+  double air_content = 0;   // air, as volume at atmospheric pressure, in a volume of mixture [-]
+  double by_oil = 0;        // dp/dx [Pa/kg], 0 for a tank
+  double by_air = 0;        // dp/dg [Pa/m3], 0 for a tank
+};
+
+/// A circuit filled with one oil, as a system of ordinary differential equations.
+///
+/// State of each volume: x, the oil mass beyond what fills it at atmospheric pressure [kg], and g, its free air as volume at
+/// atmospheric pressure [m3]. Its pressure is the p that makes both fit:  rho(p)*(V - g*e(p)) = rho0*V + x.
+/// Then come the elements' own states, then the oil each tank has received [kg]. What leaves one node enters another: the sum of
+/// all oil states never changes, whatever the step size, because the stepper keeps linear invariants.
+/// The stream carries the mixture of the node it leaves; the change-over around zero flow is rounded within 1e-9 m3/s.
+class Network {
+ public:
+  using State = Eigen::VectorXd;
+
+  Network(Circuit circuit, const Oil& oil);
+
+  int size() const { return size_; }
+  const Circuit& circuit() const { return circuit_; }
+  const Oil& oil() const { return oil_; }
+
+  /// At rest at atmospheric pressure, each volume holding that share of free air (drained back, or left by service). @param free_air [-], one a node
+  State rest(const std::vector<double>& free_air) const;
+
+  /// Net flow into every node becomes the rate of its oil and air.
+  void rates(const State& state, const Signals<double>& signals, State& rates) const;
+
+  /// The exact Jacobian d(rates)/d(state), and d(rates)/dt for signals that change at signal_rates.
+  void jacobian(const State& state, const Signals<double>& signals, const Signals<double>& signal_rates, Eigen::MatrixXd& jacobian,
+                State& by_time) const;
+
+  /// Tolerance of each state that corresponds to rtol of its pressure, of the element's scale or of the throughput.
+  void tolerances(const State& before, const State& after, double rtol, State& scale) const;
+
+  NodeView view(const State& state, int node) const;
+  double volume_flow(const State& state, const Signals<double>& signals, int link) const;  // [m3/s], from -> to
+  double own(const State& state, int link, int which) const { return state[own_at_[link] + which]; }
+  double received(const State& state, int tank) const { return state[tank_at_[tank]]; }  // [kg] since the start
+
+  /// What a state belongs to, for messages: "left rail (oil)".
+  std::string name_of_state(int index) const;
+
+ private:
+  void view_all(const State& state) const;
+  double pressure_of(double x, double g, double volume) const;
+
+  Circuit circuit_;
+  Oil oil_;
+  int size_ = 0;
+  std::vector<int> node_at_;  // index of x of a volume, -1 for a tank; g follows it
+  std::vector<int> tank_at_;  // index of what a tank received, -1 for a volume
+  std::vector<int> own_at_;   // index of the first own state of a link
+  std::vector<NodeView> tank_view_;
+  mutable std::vector<NodeView> views_;  // scratch of one evaluation
+};
+
+}  // namespace railseep

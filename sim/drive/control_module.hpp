@@ -1,0 +1,29 @@
+#pragma once
+
+#include "circuit/circuit.hpp"
+
+namespace railseep {
+
+/// The engine's control module as the oil side feels it: reads the sensor at its own sample time, sends the regulator a duty.
+///
+///     duty = clamp(start + Kp*e + I),   e = wanted - read,   dI = Kp*e*dt/Ti       I stands still while the duty is at a limit and e pushes on
+///
+/// Source: feed-forward plus PI with anti-windup by conditional integration, textbook control; the settings of the shipped circuits are assumed.
+class ControlModule {
+ public:
+  ControlModule(const ControlSettings& settings, double oil_temperature);
+
+  /// One sample. @param read sensor pressure, gauge [Pa]; @return duty [-] until the next sample
+  double sample(double read);
+
+  double wanted() const { return wanted_; }  // gauge [Pa]
+
+  /// Injection is allowed once the engine's position is known and the pressure read has come up. @param t cranking time [s]
+  bool enables_injection(double t, double read) const { return t >= settings_.sync_time && read >= settings_.enable_pressure; }
+
+ private:
+  ControlSettings settings_;
+  double wanted_ = 0, integral_ = 0;
+};
+
+}  // namespace railseep
