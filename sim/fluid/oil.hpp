@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "quantity/quantity.hpp"
+
 namespace railseep {
 
 /// Air that is free (not dissolved) in the oil, compressed along p*v^n = const.
@@ -12,8 +14,8 @@ struct Gas {
   template <class S>
   S expansion(const S& p) const {
     using std::pow;
-    if (exponent == 1.0) return S(101325.0) / p;
-    return pow(S(101325.0) / p, 1.0 / exponent);
+    if (exponent == 1.0) return S(atmospheric_pressure) / p;
+    return pow(S(atmospheric_pressure) / p, 1.0 / exponent);
   }
 };
 
@@ -21,25 +23,28 @@ struct Gas {
 ///
 ///     K = K0 + m*(p - p0)      rho = rho0*(1 + m*(p - p0)/K0)^(1/m)      mu = mu0*exp(alpha*(p - p0))
 ///
-/// Source: density Murnaghan (1944) for a tangent bulk modulus linear in pressure; viscosity Barus (1893).
-/// Valid:  to about 50 MPa. Leaves out: non-Newtonian thinning, air going into solution.
+/// Density and bulk modulus belong together: K = rho*dp/drho holds exactly, so mass and pressure cannot drift apart.
+///
+/// Source: density Murnaghan (1944), the integral of a tangent bulk modulus linear in pressure; viscosity Barus (1893).
+/// Valid:  to about 50 MPa, and down to vacuum while K0 > m*p0. At 50 MPa Barus is 3 to 6 % above Roelands for oil of
+///         10 to 100 mPa.s (viscosity.hpp). Leaves out: shear thinning, heating by the flow, air going into solution.
 struct Oil {
-  double temperature = 313.15;      // T [K]
-  double density = 860.0;           // rho0 [kg/m3] at atmospheric pressure
-  double viscosity = 0.1;           // mu0 [Pa.s] at atmospheric pressure
-  double bulk_modulus = 1.5e9;      // K0 [Pa], tangent, at atmospheric pressure, free of air
-  double bulk_modulus_slope = 0;    // m [-], 0 keeps K constant
-  double pressure_viscosity = 0;    // alpha [1/Pa], 0 keeps mu constant
+  double temperature = 313.15;    // T [K]
+  double density = 860.0;         // rho0 [kg/m3] at atmospheric pressure
+  double viscosity = 0.1;         // mu0 [Pa.s] at atmospheric pressure
+  double bulk_modulus = 1.5e9;    // K0 [Pa], tangent, at atmospheric pressure, free of air
+  double bulk_modulus_slope = 0;  // m [-], about 10 for oil; exactly 0 keeps K constant
+  double pressure_viscosity = 0;  // alpha [1/Pa], about 2e-8 for oil; 0 keeps mu constant
   Gas gas;
 
-  static constexpr double p0 = 101325.0;
+  static constexpr double p0 = atmospheric_pressure;
 
   template <class S>
   S density_at(const S& p) const {
     using std::exp;
-    using std::log1p;
     using std::log;
     const double m = bulk_modulus_slope, k = bulk_modulus;
+    // The limit of the power law for m -> 0.
     if (m == 0) return density * exp((p - p0) / k);
     return density * exp(log(1.0 + m * (p - p0) / k) / m);
   }
@@ -50,6 +55,7 @@ struct Oil {
     return std::expm1(m == 0 ? (p - p0) / k : std::log1p(m * (p - p0) / k) / m);
   }
 
+  /// Tangent bulk modulus of the oil alone; with free air in it see aerated_bulk_modulus().
   template <class S>
   S bulk_modulus_at(const S& p) const {
     return bulk_modulus + bulk_modulus_slope * (p - p0);
@@ -63,16 +69,19 @@ struct Oil {
 
   /// Viscosity that a laminar film feels between two pressures: 1/mu averaged along the pressure drop [Pa.s].
   ///
-  ///     1/mu_film = (1/(p1-p2)) * integral dp/mu(p)     Source: integral of Barus; symmetric in the two pressures.
+  ///     1/mu_film = (1/(p1-p2)) * integral dp/mu(p) = (1/mu_mid)*sinh(x)/x      x = alpha*(p1-p2)/2
+  ///
+  /// mu_mid is the viscosity at the mean pressure. Source: integral of Barus; symmetric in the two pressures.
   template <class S>
   S film_viscosity(const S& p1, const S& p2) const {
-    using std::exp;
-    // sinh(x)/x with x half the exponent's span; the series below it is exact to rounding.
     const S x = 0.5 * pressure_viscosity * (p1 - p2);
-    const S mid = viscosity * exp(pressure_viscosity * (0.5 * (p1 + p2) - p0));
     const S y = x * x;
-    const S shape = 1.0 + y / 6.0 * (1.0 + y / 20.0 * (1.0 + y / 42.0 * (1.0 + y / 72.0)));
-    return mid / shape;
+    // sinh(x)/x as its series: no 0/0 at equal pressures. Cut off below 1e-15 for |x| < 1, which is 100 MPa at alpha =
+    // 2e-8.
+    const S tail = 1.0 + y * (1.0 / 110) * (1.0 + y * (1.0 / 156) * (1.0 + y * (1.0 / 210)));
+    const S shape =
+        1.0 + y * (1.0 / 6) * (1.0 + y * (1.0 / 20) * (1.0 + y * (1.0 / 42) * (1.0 + y * (1.0 / 72) * tail)));
+    return viscosity_at(S(0.5 * (p1 + p2))) / shape;
   }
 };
 

@@ -1,0 +1,24 @@
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <functional>
+#include <string>
+
+namespace railseep {
+
+/// What the program answers with: 0 done, 1 asked for something wrong, 2 bad file or value, 3 the evidence is not enough.
+enum ExitCode { exit_done = 0, exit_usage = 1, exit_bad_input = 2, exit_not_enough = 3 };
+
+/// Each command adds itself to the program; `run` is what it does when it is chosen, and gives the exit code.
+using Run = std::function<int()>;
+void add_crank(CLI::App& program, Run& run);
+void add_faults(CLI::App& program, Run& run);
+void add_match(CLI::App& program, Run& run);
+
+/// A data file by the name a user gives: as it stands, or below the shipped data. @throws Error when neither is there
+std::string data_file(const std::string& name);
+
+/// The first of out.csv, out-2.csv, out-3.csv ... that is not there yet.
+std::string free_name(const std::string& wanted);
+
+}  // namespace railseep
