@@ -132,7 +132,7 @@ std::string fault_text(const Fault& fault, const Circuit& circuit) {
   return fault.place + ": " + fault.kind + " " + format_quantity(fault.severity, kind.quantity, kind.unit, 3);
 }
 
-Circuit apply(const Circuit& circuit, std::span<const Fault> faults) {
+Circuit with_faults(const Circuit& circuit, std::span<const Fault> faults) {
   Circuit changed = circuit;
   for (const Fault& fault : faults) {
     const FaultKind& kind = kind_of(fault, circuit);

@@ -50,7 +50,7 @@ Fault parse_fault(const std::string& text, const Circuit& circuit);
 std::string fault_text(const Fault& fault, const Circuit& circuit);
 
 /// The same circuit with the faults in it. @throws Error for a fault that its place can not have or a severity out of range
-Circuit apply(const Circuit& circuit, std::span<const Fault> faults);
+Circuit with_faults(const Circuit& circuit, std::span<const Fault> faults);
 
 /// Name of the link that a leak at a site becomes: "left rail end plug, hole".
 std::string leak_name(const Fault& fault);

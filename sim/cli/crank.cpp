@@ -85,7 +85,7 @@ void add_crank(CLI::App& program, Run& run) {
       CrankOptions options;
       options.duration = read(choices->duration, Quantity::time, "--duration");
       if (!(options.duration > 0 && options.duration <= 60)) throw Error("--duration", "the cranking time is out of range", "write up to 60 s (a starter needs its rest)");
-      const Circuit circuit = apply(healthy, faults);
+      const Circuit circuit = with_faults(healthy, faults);
       const CrankResult result = crank(circuit, condition, options);
       print_summary(circuit, condition, result.trace, faults, choices->metric);
       const std::string file = choices->overwrite ? choices->trace : free_name(choices->trace);
