@@ -22,7 +22,7 @@ Oil stiff_oil(double bulk_modulus, double gas_exponent) {
 
 }  // namespace
 
-// Compression only, K = 1500 MPa constant, computed from the equation; physics section 2.3, table.
+// Compression only, K = 1500 MPa constant: row Ke. Rows are those of tests/reference/README.md.
 TEST(AeratedOil, BulkModulusMatchesTheTable) {
   for (const auto& row : reference_table("entrained_air_modulus.csv")) {
     const Oil oil = stiff_oil(1.5e9, row["n"]);
@@ -123,7 +123,7 @@ TEST(HaywardModulus, LiesInTheBandOfTheHandbook) {
   }
 }
 
-// cp/cv of mineral oil is 1.15 to 1.17 (from memory): the two forms must stand in that ratio, within the band of 10 %.
+// cp/cv of mineral oil is 1.15 to 1.17 (from memory); the two forms keep that ratio within 3 points.
 TEST(HaywardModulus, IsentropicIsStifferByTheRatioOfHeats) {
   for (const double t : {273.15, 313.15, 373.15})
     EXPECT_NEAR(hayward_isentropic_modulus(300e-6, t, 0) / hayward_isothermal_modulus(300e-6, t, 0), 1.16, 0.03);

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "fluid/density.hpp"
+#include "fluid/bulk_modulus.hpp"
 #include "fluid/grade.hpp"
 #include "fluid/viscosity.hpp"
 #include "quantity/error.hpp"
@@ -137,6 +137,19 @@ TEST(OilAt, ThinsBySeventeenTimesFromTwentyToNinety) {
   EXPECT_GT(ratio, 324.73 / 24.6455);
   EXPECT_LT(ratio, 324.73 / 14.5);
   EXPECT_NEAR(ratio, 17, 0.6);
+}
+
+// The decisions stated in bulk_modulus.hpp and viscosity.hpp: isentropic modulus at the grade's own viscosity, slope,
+// alpha.
+TEST(OilAt, TakesTheIsentropicModulusOfItsOwnViscosity) {
+  for (const OilGrade& grade : oil_grades()) {
+    const Oil at_20 = oil_at(grade, zero_celsius + 20), hot = oil_at(grade, zero_celsius + 90);
+    const double nu_20 = at_20.viscosity / at_20.density;
+    const double expected = hayward_isentropic_modulus(nu_20, zero_celsius + 90, 0);
+    EXPECT_NEAR(hot.bulk_modulus / expected, 1, 1e-9) << grade.name;
+    EXPECT_EQ(hot.bulk_modulus_slope, assumed_bulk_modulus_slope);
+    EXPECT_EQ(hot.pressure_viscosity, engine_oil_pressure_viscosity);
+  }
 }
 
 TEST(OilAt, RefusesTemperaturesOutsideTheModel) {

@@ -29,7 +29,7 @@ double average(const auto& f, double from, double to, int steps = 2000) {
 
 }  // namespace
 
-// ASTM D341-20, section 5; physics rows 1a to 1e.
+// ASTM D341-20, section 5; rows 1a to 1e of tests/reference/README.md.
 TEST(ViscosityLine, HasPublishedConstants) {
   for (const auto& row : reference_table("astm_d341_constants.csv")) {
     EXPECT_NEAR(line_of(row).intercept(), row["A"], row["half_unit"]) << row.text("row");

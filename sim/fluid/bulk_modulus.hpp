@@ -53,10 +53,9 @@ S aerated_bulk_modulus(const Oil& oil, double air, const S& p) {
   return (vl + vg) / (vl / oil.bulk_modulus_at(p) + vg / (oil.gas.exponent * p));
 }
 
-/// Volume that must be pumped in, measured at atmospheric pressure per volume, to bring a full rigid space from p0 to p
-/// [-].
+/// Share of a rigid space that compression from p0 to p frees, and that the pump must fill [-].
 ///
-/// Source: 1 - aerated_volume(), as hydraulics texts write it: the space that compression frees.
+///     dV/V0 = (1 - a0)*(1 - rho0/rho(p)) + a0*(1 - (p0/p)^(1/n))
 template <class S>
 S pumped_volume(const Oil& oil, double air, const S& p) {
   return 1.0 - aerated_volume(oil, air, p);

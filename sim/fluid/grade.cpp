@@ -24,8 +24,7 @@ const std::array<OilGrade, 4> grades = {{
     {"15W-40", 110e-6, 14.5e-6, 880, assumed},
 }};
 
-// Diesel fuel, assumed: typical from memory. EN 590 asks for 2.0 to 4.5 mm2/s at 40 degC and 820 to 845 kg/m3 (from
-// memory).
+// Diesel fuel, assumed. EN 590 asks for 2.0 to 4.5 mm2/s at 40 degC and 820 to 845 kg/m3 (from memory).
 const OilGrade diesel_fuel = {"diesel fuel", 2.7e-6, 1.15e-6, 835, "assumed: typical value from memory, inside EN 590"};
 
 void check_temperature(const OilGrade& grade, double temperature) {

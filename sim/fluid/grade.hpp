@@ -25,8 +25,7 @@ const OilGrade& find_oil_grade(std::string_view name);
 
 /// The grade with diesel fuel in it, as leaking injectors leave it in the sump.
 ///
-/// Viscosities by Wright blending at 40 and at 100 degC, density by volume; the fuel's own values are assumed
-/// (grade.cpp).
+/// Viscosities by Wright blending at 40 and at 100 degC, density by volume; the fuel's values in grade.cpp are assumed.
 ///
 /// @param fuel_fraction volume of fuel in one volume of the mixture [-], 0 to 0.5
 OilGrade diluted(const OilGrade& grade, double fuel_fraction);
@@ -37,8 +36,7 @@ OilGrade diluted(const OilGrade& grade, double fuel_fraction);
 /// assumed data (bulk_modulus.hpp, viscosity.hpp). Free air follows n = 1: small bubbles take the temperature of the
 /// oil.
 ///
-/// Valid: 223 to 423 K, the span of the density standard; beyond it, and for viscosity below the cloud point,
-/// extrapolated.
+/// Valid:  to 423 K, where the density standard ends, and down to the cloud point; beyond them extrapolated.
 Oil oil_at(const OilGrade& grade, double temperature);
 
 }  // namespace railseep

@@ -76,8 +76,8 @@ struct Oil {
   S film_viscosity(const S& p1, const S& p2) const {
     const S x = 0.5 * pressure_viscosity * (p1 - p2);
     const S y = x * x;
-    // sinh(x)/x as its series: no 0/0 at equal pressures. Cut off below 1e-15 for |x| < 1, which is 100 MPa at alpha =
-    // 2e-8.
+    // sinh(x)/x as its series: no 0/0 at equal pressures. What is cut off stays below 1e-14 for |x| < 1, that is to
+    // 100 MPa at alpha = 2e-8.
     const S tail = 1.0 + y * (1.0 / 110) * (1.0 + y * (1.0 / 156) * (1.0 + y * (1.0 / 210)));
     const S shape =
         1.0 + y * (1.0 / 6) * (1.0 + y * (1.0 / 20) * (1.0 + y * (1.0 / 42) * (1.0 + y * (1.0 / 72) * tail)));

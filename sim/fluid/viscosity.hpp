@@ -11,8 +11,7 @@ namespace railseep {
 /// Source: ASTM D341-20, section 5.
 double d341_z(double nu);
 
-/// The standard's own inverse of d341_z [m2/s]; the round trip is good to 2e-4 at 0.5..2 mm2/s and exact from 5
-/// upwards.
+/// The standard's own inverse of d341_z [m2/s]: the round trip is good to 2e-4 from 0.5 mm2/s and exact from 5 mm2/s.
 double d341_viscosity(double z);
 
 /// Kinematic viscosity of one oil against temperature: a straight line on ASTM D341 paper.
@@ -20,13 +19,13 @@ double d341_viscosity(double z);
 ///     log10(log10(Z)) = A - B*log10(T)      T in K
 ///
 /// Source: ASTM D341-20, section 5 (Walther equation).
-/// Valid:  inside and near the two given points, above the cloud point. Leaves out: shear thinning. A multigrade oil in
-/// the
-///         cold is thinner than this line under high shear (ASTM D5293) and may gel at rest.
+/// Valid:  inside and near the two given points, above the cloud point.
+/// Leaves out: shear thinning. A multigrade oil in the cold is thinner than this line under high shear (ASTM D5293) and
+/// may gel at rest.
 class ViscosityLine {
  public:
-  /// Through two points. @param t1, t2 temperatures [K], t1 < t2 @param nu1, nu2 viscosities [m2/s], nu1 > nu2 >= 0.21
-  /// mm2/s
+  /// @param t1, t2   temperatures of the two points [K], t1 < t2
+  /// @param nu1, nu2 viscosities there [m2/s], nu1 > nu2 >= 0.21 mm2/s
   ViscosityLine(double t1, double nu1, double t2, double nu2);
 
   double at(double temperature) const;  // nu [m2/s]
@@ -42,23 +41,20 @@ class ViscosityLine {
 ///     W = log10(log10(Z))      W_blend = (1 - phi)*W_oil + phi*W_fuel
 ///
 /// Source: Wright blending on the ordinate of ASTM D341, as in ASTM D7152 (volume fractions; equation from memory).
-/// Valid:  petroleum parts that mix fully. Leaves out: what the polymer of a multigrade oil does in a thinner solvent
-/// (the
-///         real mixture is a few percent off), fuel boiling out of hot oil, esters in biodiesel.
+/// Valid:  petroleum parts that mix fully.
+/// Leaves out: what the polymer of a multigrade oil does in a thinner solvent, fuel boiling out of hot oil, biodiesel.
 ///
 /// @param fuel_fraction phi, volume of fuel in one volume of the mixture [-], 0 to 1
 double blended_viscosity(double nu_oil, double nu_fuel, double fuel_fraction);
 
-/// Pressure-viscosity coefficient alpha [1/Pa] taken for engine oil at every temperature. Barus' law itself is in
-/// oil.hpp.
+/// Pressure-viscosity coefficient alpha [1/Pa] taken for engine oil at every temperature. Barus' law is in oil.hpp.
 ///
 /// Source: 2.0e-8 +-30 % at 60 degC, from the mineral oils of Stachowiak & Batchelor, Engineering Tribology, Table 2.3.
 /// There alpha falls by a third from 30 to 100 degC (heavy machine oil 2.37e-8 to 1.58e-8): taking it constant makes
 /// the leak through a film at 20 MPa and 100 degC about 4 % too small.
 inline constexpr double engine_oil_pressure_viscosity = 2.0e-8;
 
-/// Viscosity under pressure by Roelands [Pa.s], the better law far above the pressures of a rail: tells how far off
-/// Barus is.
+/// Viscosity under pressure by Roelands [Pa.s], the better law far above rail pressure: tells how far off Barus is.
 ///
 ///     mu = mu0*exp{ (ln(mu0) + 9.67)*(-1 + (1 + 5.1e-9*dp)^z) }      z = alpha/(5.1e-9*(ln(mu0) + 9.67))
 ///
