@@ -33,7 +33,7 @@ constexpr FaultKind kinds[] = {
      "oil runs back through it after key-off"},
     {"bias", "sensor", Change::adds, none, "bias", Quantity::pressure, "psi", 5e5, 3e6,
      "the sensor reads so much too high (negative: too low): the oil side may be healthy"},
-    {"worn spools", "gap", Change::multiplies, none, "clearance", Quantity::ratio, "x", 1.2, 4,
+    {"worn spools", "injector", Change::multiplies, none, "clearance", Quantity::ratio, "x", 1.2, 4,
      "static leakage of all injectors of a rail, as a multiple of their clearance when new"},
 };
 

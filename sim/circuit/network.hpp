@@ -14,6 +14,9 @@ struct NodeView {
   double air_content = 0;   // air, as volume at atmospheric pressure, in a volume of mixture [-]
   double by_oil = 0;        // dp/dx [Pa/kg], 0 for a tank
   double by_air = 0;        // dp/dg [Pa/m3], 0 for a tank
+  double oil_by_oil = 0;    // d(oil_content)/dx [1/m3]
+  double air_by_oil = 0;    // d(air_content)/dx [1/kg]
+  double air_by_air = 0;    // d(air_content)/dg [1/m3]
 };
 
 /// A circuit filled with one oil, as a system of ordinary differential equations.
@@ -34,7 +37,11 @@ class Network {
   const Oil& oil() const { return oil_; }
 
   /// At rest at atmospheric pressure, each volume holding that share of free air (drained back, or left by service). @param free_air [-], one a node
+  /// Of a reservoir it is the share that is missing to the brim.
   State rest(const std::vector<double>& free_air) const;
+
+  /// The state of another oil in the same circuit that has the same pressures, free air and own states: oil that warmed up.
+  State carried_over(const Network& before, const State& state) const;
 
   /// Net flow into every node becomes the rate of its oil and air.
   void rates(const State& state, const Signals<double>& signals, State& rates) const;
@@ -47,6 +54,7 @@ class Network {
   void tolerances(const State& before, const State& after, double rtol, State& scale) const;
 
   NodeView view(const State& state, int node) const;
+  double free_air(const State& state, int node) const;  // share of a volume that is air, at atmospheric pressure; of a reservoir: missing [-]
   double volume_flow(const State& state, const Signals<double>& signals, int link) const;  // [m3/s], from -> to
   double own(const State& state, int link, int which) const { return state[own_at_[link] + which]; }
   double received(const State& state, int tank) const { return state[tank_at_[tank]]; }  // [kg] since the start
@@ -57,6 +65,7 @@ class Network {
  private:
   void view_all(const State& state) const;
   double pressure_of(double x, double g, double volume) const;
+  NodeView view_reservoir(const Node& node, double x) const;
 
   Circuit circuit_;
   Oil oil_;

@@ -18,6 +18,8 @@ struct CrankOptions {
   bool pressure_only = false;         // keep the shown pressure alone: for thousands of cranks
   double tolerance = 1e-6;            // of the pressures, relative
   std::optional<Profile> duty;        // measured duty; without it the circuit's own control module sends it
+  std::optional<double> wanted;       // gauge [Pa] that the module is told to hold, instead of its map
+  bool ripple = false;                // the pump delivers piston by piston: many more steps
 };
 
 struct CrankResult {
