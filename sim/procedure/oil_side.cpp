@@ -44,6 +44,11 @@ void OilSide::set_oil(const Oil& oil) {
   stepper_.initialize(carried, t, 1e-4);
 }
 
+void OilSide::stand(double duration, const std::vector<double>& air) {
+  stepper_.initialize(network_.rest(air), time() + duration, 1e-4);
+  speed_ = {time(), 0, 0};
+}
+
 Signals<double> OilSide::signals(double t) const {
   double voltage = 0;
   if (regulator_ >= 0) voltage = std::get<Regulator>(circuit().links[regulator_].element).mean_voltage(duty_.at(t), battery_.at(t));

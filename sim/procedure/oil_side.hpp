@@ -36,6 +36,9 @@ class OilSide {
   /// Other oil, warmer or colder: pressures and air stay as they are.
   void set_oil(const Oil& oil);
 
+  /// Time goes by unwatched; then everything stands still again, with so much air in each node (condition.hpp).
+  void stand(double duration, const std::vector<double>& air);
+
   /// Integrates to t_end exactly. For each time of `due` on the way, rising, calls take(t, state) and goes on to the next.
   using Take = std::function<double(double t, const Network::State& state)>;  // @return the next time that is due
   void advance(double t_end, double due, const Take& take);

@@ -26,6 +26,10 @@ std::vector<double> Recorder::even_times(double interval, double duration) {
 
 double Recorder::next_time() const { return next_ < times_.size() ? times_[next_] : std::numeric_limits<double>::infinity(); }
 
+void Recorder::skip_to(double t) {
+  while (next_ < times_.size() && times_[next_] < t) ++next_;
+}
+
 double Recorder::record(double t, const Network::State& state) {
   ++next_;
   trace_.time.push_back(t);

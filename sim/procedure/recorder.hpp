@@ -20,6 +20,8 @@ class Recorder {
   double next_time() const;                                 // infinity when all are written
   double record(double t, const Network::State& state);     // @return the next time
 
+  void skip_to(double t);                                   // nothing is written before t
+
   void set_wanted(double wanted) { wanted_ = wanted; }
   void set_coil_temperature(double temperature) { coil_temperature_ = temperature; }
 

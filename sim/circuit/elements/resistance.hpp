@@ -55,6 +55,7 @@ S rounded_least(const S& a, const S& b) {
   using std::pow;
   if (a <= 0.0 || b <= 0.0) return S(0.0 * a);
   const S r = a < b ? S(a / b) : S(b / a);
+  if (r < 0.03) return S(a < b ? a : b);  // the corner is within 1e-13 of it
   const S r2 = r * r, r4 = r2 * r2;
   return S((a < b ? a : b) * pow(S(1.0 + r4 * r4), -0.125));
 }
