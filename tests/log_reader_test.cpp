@@ -313,6 +313,9 @@ TEST(LogReader, ShowsWhatItGuessedAndWhy) {
   // 95 could be bar, or psi of an engine that never built pressure.
   EXPECT_FALSE(describe_log("Time,ICP\n0,95\n", "log.csv").columns[1].certain);
   EXPECT_EQ(describe_log("Sample,ICP\n1,512\n", "log.csv").columns[0].kind, sample_index);
+  const LogLayout strange = describe_log("7;512\n8;600\n", "log.csv");
+  ASSERT_EQ(strange.columns.size(), 2u);
+  EXPECT_EQ(strange.columns[0].kind_why, "leftmost, never decreases");
   EXPECT_EQ(describe_log(utf16(plain, true, false), "log.csv").encoding, TextEncoding::utf16_be);
 }
 
@@ -578,6 +581,9 @@ TEST(ChannelKind, KnowsTheUsualHeaders) {
       {"Oil temp deg C", oil_temperature},
       {"Engine speed 1/min", engine_speed},
       {"ICP mV", rail_pressure_volts},
+      {"shown pressure [MPa]", rail_pressure},
+      {"wanted pressure [psi]", desired_pressure},
+      {"left rail pressure [MPa]", unknown},
       {"ICP (desired)", desired_pressure},
       {"Engine speed (desired)", unknown},
       {"Desired engine speed", unknown},

@@ -48,7 +48,8 @@ std::string take_digits(std::string_view& text, NumberStyle style) {
   if (i < text.size() && text[i] == decimal) {
     const std::size_t decimals = digits_at(text, i + 1);
     digits += decimals;
-    number += "." + std::string(text.substr(i + 1, decimals));
+    number += '.';
+    number += text.substr(i + 1, decimals);
     i += 1 + decimals;
   }
   if (digits == 0) return "";
@@ -116,7 +117,8 @@ std::optional<ClockTime> read_clock(std::string_view text) {
     std::string number(rest.substr(0, whole));
     if (whole < rest.size() && (rest[whole] == '.' || rest[whole] == ',')) {
       const std::size_t decimals = digits_at(rest, whole + 1);
-      number += "." + std::string(rest.substr(whole + 1, decimals));
+      number += '.';
+      number += rest.substr(whole + 1, decimals);
       length += 1 + decimals;
     }
     std::from_chars(number.data(), number.data() + number.size(), part[parts++]);

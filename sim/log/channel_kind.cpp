@@ -25,15 +25,15 @@ using enum ChannelKind;
 constexpr std::array rows = {
     KindRow{rail_pressure, "rail_pressure", Quantity::pressure,
             "icp icpp icpact icpactual injectioncontrolpressure injectorcontrolpressure injectionpressure iap "
-            "actuationpressure controloilpressure hpopressure hpop railpressure highpressureoil"},
+            "actuationpressure controloilpressure hpopressure hpop railpressure highpressureoil shownpressure"},
     KindRow{rail_pressure_volts, "rail_pressure_volts", Quantity::voltage,
             "icpv icpvolts icpvolt icpsensorvoltage icpvoltage railpressurevolts"},
     KindRow{desired_pressure, "desired_pressure", Quantity::pressure,
-            "icpdes icpd desired commanded target setpoint icpcmd desiredpressure icpdesired"},
+            "icpdes icpd desired commanded target setpoint icpcmd desiredpressure icpdesired wantedpressure"},
     KindRow{regulator_duty, "regulator_duty", Quantity::ratio,
             "ipr iprdc regulatorduty iprdutycycle iprduty regulator regulatordutycycle"},
     KindRow{regulator_current, "regulator_current", Quantity::current,
-            "actuationcontrolcurrent regulatorcurrent iprcurrent"},
+            "actuationcontrolcurrent regulatorcurrent iprcurrent coilcurrent"},
     KindRow{engine_speed, "engine_speed", Quantity::speed, "rpm enginespeed n 0c enginerpm"},
     KindRow{oil_temperature, "oil_temperature", Quantity::temperature,
             "eot oiltemp engineoiltemperature 5c oiltemperature engineoiltemp"},

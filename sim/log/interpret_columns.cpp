@@ -152,16 +152,6 @@ void check_options(const LogOptions& options, const RawLog& raw) {
 
 bool is_measured(ChannelKind kind) { return kind < ChannelKind::time; }
 
-void check_something_found(const std::vector<ColumnLayout>& columns) {
-  if (std::any_of(columns.begin(), columns.end(), [](const auto& c) { return is_measured(c.kind); })) return;
-  std::string headers;
-  for (std::size_t k = 0; k < std::min<std::size_t>(columns.size(), 12); ++k) {
-    headers += (k ? ", \"" : " \"") + shortened(columns[k].header) + "\"";
-  }
-  throw Error("", "none of the " + std::to_string(columns.size()) + " columns has a known header:" + headers,
-              "headers such as " + known_headers() + ", or an option that says what a column is");
-}
-
 }  // namespace
 
 std::vector<ColumnLayout> interpret_columns(RawLog& raw, const LogOptions& options, char separator) {
@@ -176,7 +166,6 @@ std::vector<ColumnLayout> interpret_columns(RawLog& raw, const LogOptions& optio
   choose_styles(raw, options, separator, columns);
   for (ColumnLayout& column : columns) choose_kind(column, options, raw.notes);
   find_bare_time(raw, columns);
-  check_something_found(columns);
 
   std::set<ChannelKind> seen;
   for (std::size_t k = 0; k < columns.size(); ++k) {
@@ -190,6 +179,16 @@ std::vector<ColumnLayout> interpret_columns(RawLog& raw, const LogOptions& optio
     }
   }
   return columns;
+}
+
+void require_known_column(const std::vector<ColumnLayout>& columns) {
+  if (std::any_of(columns.begin(), columns.end(), [](const auto& c) { return is_measured(c.kind); })) return;
+  std::string headers;
+  for (std::size_t k = 0; k < std::min<std::size_t>(columns.size(), 12); ++k) {
+    headers += (k ? ", \"" : " \"") + shortened(columns[k].header) + "\"";
+  }
+  throw Error("", "none of the " + std::to_string(columns.size()) + " columns has a known header:" + headers,
+              "headers such as " + known_headers() + ", or an option that says what a column is");
 }
 
 }  // namespace railseep

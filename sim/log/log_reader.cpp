@@ -102,6 +102,7 @@ const Channel* Log::find(ChannelKind kind) const {
 Log parse_log(std::string bytes, const std::string& name, const LogOptions& options) {
   try {
     Opened opened = open_log(std::move(bytes), options);
+    require_known_column(opened.layout.columns);
     const TimeAxis axis = find_times(opened, options);
     Log log;
     log.file = name;

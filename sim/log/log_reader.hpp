@@ -19,7 +19,7 @@ Log read_log(const std::filesystem::path& path, const LogOptions& options = {});
 /// The same for a text in memory. @param name stands for the file in messages
 Log parse_log(std::string bytes, const std::string& name, const LogOptions& options = {});
 
-/// What the columns would be taken for, also where no samples could be read (times missing, for example).
+/// What the columns would be taken for, also where no samples could be read (times missing, no known header).
 LogLayout describe_log(std::string bytes, const std::string& name, const LogOptions& options = {});
 
 }  // namespace railseep
