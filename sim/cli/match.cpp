@@ -1,5 +1,7 @@
 #include "match/match.hpp"
 
+#include <unistd.h>
+
 #include <algorithm>
 #include <filesystem>
 #include <iomanip>
@@ -20,7 +22,7 @@ namespace railseep {
 
 namespace {
 
-constexpr std::size_t rows_shown = 10;
+constexpr std::size_t rows_shown = 9;
 constexpr std::size_t width = 96;
 
 struct MatchChoices {
@@ -29,13 +31,13 @@ struct MatchChoices {
   int threads = 0;
 };
 
-/// Breaks a text into lines of the given width, each after the first indented.
+/// Breaks a text into lines; the first keeps its own indent, the others get the given one.
 std::string wrapped(const std::string& text, const std::string& indent) {
   std::istringstream words(text);
-  std::string line, all, word;
-  while (words >> word) {
-    if (!line.empty() && line.size() + 1 + word.size() > width) all += line + "\n", line = indent + word;
-    else line += (line.empty() ? "" : " ") + word;
+  std::string line = text.substr(0, std::min(text.find_first_not_of(' '), text.size())), all, word;
+  for (bool first = true; words >> word; first = false) {
+    if (!first && line.size() + 1 + word.size() > width) all += line + "\n", line = indent + word;
+    else line += (first ? "" : " ") + word;
   }
   return all + line + "\n";
 }
@@ -68,19 +70,17 @@ void print_evidence(const std::vector<CrankEvidence>& logs, bool metric) {
 
 void print_ranking(const MatchResult& result, bool metric) {
   std::cout << "\nCandidates, most probable first\n";
-  std::cout << "  prob.  fault                                                size (90 % interval)      oil lost*  misfit\n";
-  double rest = 0;
-  for (std::size_t i = 0; i < result.fits.size(); ++i) {
-    const FaultFit& fit = result.fits[i];
-    if (i >= rows_shown || fit.probability < 0.005) {
-      rest += fit.probability;
-      continue;
-    }
-    std::cout << "  " << std::setw(5) << percent(fit.probability) << "  " << std::left << std::setw(52) << fit.candidate.title() << " " << std::setw(25) << severity(fit)
-              << std::right << std::setw(9) << (fit.flow ? format_quantity(*fit.flow, Quantity::volume_flow, "cm3/s", 2) : "") << "  " << pressure(fit.misfit, metric) << "\n";
+  std::cout << "  prob.  fault                                            size (90 % interval)        oil lost*   misfit\n";
+  double rest = 1;
+  std::size_t shown = 0;
+  for (; shown < rows_shown && result.fits[shown].probability >= 0.005; ++shown) {
+    const FaultFit& fit = result.fits[shown];
+    rest -= fit.probability;
+    std::cout << "  " << std::setw(5) << percent(fit.probability) << "  " << std::left << std::setw(48) << fit.candidate.title() << " " << std::setw(26) << severity(fit)
+              << std::right << std::setw(9) << (fit.flow ? format_quantity(*fit.flow, Quantity::volume_flow, "cm3/s", 2) : "") << std::setw(10) << format_quantity(fit.misfit, Quantity::pressure, metric ? "MPa" : "psi", 2) << "\n";
   }
-  std::cout << "  " << std::setw(5) << percent(rest) << "  all " << result.fits.size() << " candidates not shown\n";
-  std::cout << "  * at " << pressure(reference_pressure, metric) << " with the hottest log's oil. Priors and tolerances are assumed.\n";
+  std::cout << "  " << std::setw(5) << percent(rest) << "  the other " << result.fits.size() - shown << " candidates together\n";
+  std::cout << "  * at " << pressure(reference_pressure, metric) << " with the hottest log's oil. misfit: root mean square over all pressures. Priors and tolerances are assumed.\n";
 }
 
 void print_sets(const MatchResult& result) {
@@ -91,7 +91,7 @@ void print_sets(const MatchResult& result) {
     for (const std::size_t i : set.fits) {
       const Candidate& candidate = result.fits[i].candidate;
       text += text.empty() ? "" : "; ";
-      if (!candidate.kind) text += "nothing wrong";
+      if (!candidate.kind) text += "nothing wrong on the oil side";
       for (std::size_t k = 0; k < candidate.places.size(); ++k)
         text += (k == 0 ? std::string(candidate.kind->word) + " at " : k + 1 == candidate.places.size() ? " or " : ", ") + candidate.places[k].place;
     }
@@ -135,7 +135,7 @@ std::vector<std::string> write_curves(const MatchResult& result, const std::stri
 }
 
 void print_cautions() {
-  std::cout << wrapped("\nA computed result is a hint, not proof: confirm by a test before parts. Before anything is opened: key off, wait, rest volts. "
+  std::cout << "\n" << wrapped("A computed result is a hint, not proof: confirm by a test before parts. Before anything is opened: key off, wait, rest volts. "
                        "Oil at these pressures enters skin; never feel for a leak. Maker's manual and local rules come first.", "");
 }
 
@@ -146,7 +146,7 @@ int run_match(const MatchChoices& choices) {
   for (const JobLog& log : job.logs) logs.push_back(crank_evidence(read_log(data_file(job_path(job, log.file)), log.options), log.condition));
   MatchOptions options;
   options.threads = choices.threads;
-  options.progress = [](std::size_t done, std::size_t all, const FaultFit& best) {
+  if (isatty(STDERR_FILENO)) options.progress = [](std::size_t done, std::size_t all, const FaultFit& best) {
     std::cerr << "\r" << done << " of " << all << " candidates, best so far: " << best.candidate.title().substr(0, 50) << std::string(20, ' ') << std::flush;
     if (done == all) std::cerr << "\r" << std::string(100, ' ') << "\r";
   };
