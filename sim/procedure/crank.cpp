@@ -45,6 +45,7 @@ double late_mean(const Trace& trace, std::string_view name) {
 CrankResult crank(const Circuit& circuit, const Condition& given, const CrankOptions& options) {
   const Condition condition = with_starter(circuit, given, options.duration);
   OilSide side(circuit, condition, options.tolerance, options.ripple);
+  side.set_pulse(options.pulse);
   ControlModule module(circuit.control, condition.oil_temperature);
   if (options.wanted) module.command(*options.wanted);
   Recorder recorder(side, options.pressure_only ? Recorder::Keep::pressure_only : Recorder::Keep::crank,
@@ -90,7 +91,28 @@ CrankSummary summarise(const Circuit& circuit, const Trace& trace) {
   return summary;
 }
 
+namespace {
+
+/// Nodes that the high-pressure pump fills: what leaves them into a tank is a use of its oil.
+std::vector<bool> fed_by_pump(const Circuit& circuit) {
+  std::vector<bool> fed(circuit.nodes.size(), false);
+  const int pump = circuit.only<Pump>();
+  if (pump < 0) return std::vector<bool>(circuit.nodes.size(), true);
+  fed[circuit.links[pump].to] = true;
+  for (bool grew = true; grew;) {
+    grew = false;
+    for (const Link& link : circuit.links) {
+      if (std::holds_alternative<Pump>(link.element) || circuit.nodes[link.from].tank || circuit.nodes[link.to].tank) continue;
+      if (fed[link.from] != fed[link.to]) fed[link.from] = fed[link.to] = grew = true;
+    }
+  }
+  return fed;
+}
+
+}  // namespace
+
 OilBalance balance(const Circuit& circuit, const Trace& trace) {
+  const std::vector<bool> fed = fed_by_pump(circuit);
   OilBalance result;
   double used = 0;
   for (const Link& link : circuit.links) {
@@ -100,7 +122,7 @@ OilBalance balance(const Circuit& circuit, const Trace& trace) {
       const double displaced = pump->displaced(Signals<double>{late_mean(trace, engine_speed), 0});
       result.displaced += displaced;
       result.slip += displaced - flow;
-    } else if (circuit.nodes[link.to].tank) {
+    } else if (circuit.nodes[link.to].tank && fed[link.from]) {
       result.uses.push_back({link.name, flow});
       used += flow;
     }

@@ -19,6 +19,7 @@ struct CrankOptions {
   double tolerance = 1e-6;            // of the pressures, relative
   std::optional<Profile> duty;        // measured duty; without it the circuit's own control module sends it
   std::optional<double> wanted;       // gauge [Pa] that the module is told to hold, instead of its map
+  double pulse = 0;                   // injectors are held open so long [s]; 0: injection is off
   bool ripple = false;                // the pump delivers piston by piston: many more steps
 };
 
@@ -27,7 +28,7 @@ struct CrankResult {
   Counters counters;
 };
 
-/// The starter turns the engine, injection stays off.
+/// The starter turns the engine; injection stays off unless a pulse is given.
 /// @throws Error when the circuit has no pressure sensor, or the oil side can not be solved (naming time, node and reason)
 CrankResult crank(const Circuit& circuit, const Condition& condition, const CrankOptions& options = {});
 
