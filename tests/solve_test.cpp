@@ -3,12 +3,14 @@
 #include <gtest/gtest.h>
 
 #include <Eigen/LU>
+#include <Eigen/SparseLU>
 #include <boost/numeric/odeint/external/eigen/eigen_resize.hpp>
 #include <boost/numeric/odeint/integrate/integrate_adaptive.hpp>
 #include <boost/numeric/odeint/integrate/integrate_const.hpp>
 #include <boost/numeric/odeint/integrate/integrate_times.hpp>
 #include <cmath>
 #include <functional>
+#include <memory>
 #include <vector>
 
 #include "solve/dense_rosenbrock.hpp"
@@ -143,6 +145,61 @@ TEST(Rosenbrock, TakesRatesFromTheJacobianAndSavesACall) {
   EXPECT_EQ(other.counters(), (Counters{0, 0, 5, 1, 1}));
 }
 
+/// Another linear algebra for the stepper, to show that it takes one: Eigen's sparse LU.
+class SparseLu {
+ public:
+  using Matrix = Eigen::SparseMatrix<double>;
+  void resize(Eigen::Index n, Matrix& jacobian) {
+    jacobian.resize(n, n);
+    identity_ = jacobian;
+    identity_.setIdentity();
+  }
+  void factorise(const Matrix& jacobian, double shift) { lu_->compute(Matrix(shift * identity_ - jacobian)); }
+  template <class Vector>
+  void solve(const VectorXd& b, Vector&& x) const {
+    x = lu_->solve(b);
+  }
+
+ private:
+  Matrix identity_;
+  std::shared_ptr<Eigen::SparseLU<Matrix>> lu_ = std::make_shared<Eigen::SparseLU<Matrix>>();
+};
+
+// A chain of n volumes joined by restrictions, the first filled at a steady rate; the same steps with either linear
+// algebra.
+TEST(DenseRosenbrock, TakesASparseLinearSolver) {
+  constexpr int n = 60;
+  constexpr double g = 1e3;
+  const auto rates = [](const VectorXd& x, VectorXd& f, double) {
+    f.setZero();
+    f[0] = 1;
+    for (int i = 0; i + 1 < n; ++i) {
+      const double q = g * (x[i] - x[i + 1]);
+      f[i] -= q;
+      f[i + 1] += q;
+    }
+  };
+  const auto jacobian = [](const VectorXd&, auto& J, double, VectorXd& dfdt) {
+    dfdt.setZero();
+    for (int i = 0; i + 1 < n; ++i) {
+      J.coeffRef(i, i) = i == 0 ? -g : -2 * g;
+      J.coeffRef(i, i + 1) = J.coeffRef(i + 1, i) = g;
+    }
+    J.coeffRef(n - 1, n - 1) = -g;
+  };
+  DenseRosenbrock<> dense(tolerances(1e-9, 1e-6));
+  DenseRosenbrock<SparseLu> sparse(tolerances(1e-9, 1e-6));
+  const auto run = [&](auto& stepper) {
+    stepper.initialize(VectorXd::Zero(n), 0, 1e-5);
+    stepper.set_limit(10);
+    while (stepper.current_time() < 10) stepper.do_step(std::pair(rates, jacobian));
+    return stepper.current_state();
+  };
+  EXPECT_LT((run(dense) - run(sparse)).norm(), 1e-9);
+  EXPECT_NEAR(dense.current_state().sum(), 10, 1e-9);  // what went in
+  EXPECT_NEAR(sparse.current_state().sum(), 10, 1e-9);
+}
+
 struct Observed {
   std::vector<double> times;
   std::vector<VectorXd> states;
@@ -193,6 +250,20 @@ TEST(DenseRosenbrock, StopsExactlyAtTheLimitAndKeepsItsStepAcrossRestarts) {
   EXPECT_GT(stepper.current_time_step(), 0.01);  // far beyond the distance of the stops
   EXPECT_LE(stepper.counters().steps, 310) << "one step for each stop, after the first few";
   EXPECT_THROW(stepper.do_step(std::ref(system)), Error);  // no time is left
+}
+
+TEST(DenseRosenbrock, TakesALongStepAfterAStopThatCameSoon) {
+  auto system = forced_pair();
+  DenseRosenbrock<> stepper(tolerances(1e-6, 1e-6));
+  stepper.initialize(forced_solution(0), 0, 1e-3);
+  stepper.set_limit(1);
+  while (stepper.current_time() < 1) stepper.do_step(std::ref(system));
+  const double natural = stepper.current_time_step();
+  stepper.set_limit(1 + 1e-6);
+  stepper.do_step(std::ref(system));
+  EXPECT_EQ(stepper.current_time(), 1 + 1e-6);
+  stepper.restart();
+  EXPECT_GE(stepper.current_time_step(), natural);
 }
 
 // A right-hand side that changes at a stop: y' = -y, then y' = +y; closed form.
