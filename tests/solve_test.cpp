@@ -285,6 +285,27 @@ TEST(DenseRosenbrock, FollowsAnInputThatJumpsAtAStop) {
   }
 }
 
+// y' = -1e4*(y - u), u = 1 or 0 in turn for 10 ms each: a fast transient after every stop, then nothing. The size of
+// the first step is learnt from the stop before, so that rejected steps stay rarer than stops.
+TEST(DenseRosenbrock, LearnsTheFirstStepAfterInputsThatJumpAgainAndAgain) {
+  double u = 1;
+  std::pair system{[&](const VectorXd& y, VectorXd& f, double) { f[0] = -1e4 * (y[0] - u); },
+                   [&](const VectorXd&, MatrixXd& J, double, VectorXd& dfdt) {
+                     J(0, 0) = -1e4;
+                     dfdt[0] = 0;
+                   }};
+  DenseRosenbrock<> stepper(tolerances(1e-8, 0));
+  stepper.initialize(vector({0}), 0, 1e-6);
+  for (int k = 1; k <= 100; ++k) {
+    stepper.set_limit(k * 0.01);
+    while (stepper.current_time() < k * 0.01) stepper.do_step(std::ref(system));
+    EXPECT_NEAR(stepper.current_state()[0], u, 1e-7) << k;
+    u = 1 - u;
+    stepper.restart();
+  }
+  EXPECT_LT(stepper.counters().rejected, 100);
+}
+
 TEST(DenseRosenbrock, GivesStatesInsideAStep) {
   auto system = forced_pair();
   DenseRosenbrock<> stepper(tolerances(1e-9, 1e-9));
