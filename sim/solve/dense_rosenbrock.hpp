@@ -44,20 +44,18 @@ class DenseRosenbrock {
   }
 
   /// The right-hand side is another one from here on. What the last step told about the error is forgotten; the step
-  /// size is kept, but not above what the last restart bore well, since inputs that jump again and again mostly jump
-  /// alike.
+  /// size is kept, but not above what the last restart bore well: inputs that jump again and again mostly jump alike.
   void restart() {
     control_.forget();
     dt_ = std::min(dt_, dt_after_restart_);
     fresh_ = true;
   }
 
-  /// No step goes beyond t_end; the last one ends on it exactly. Steps before it are evened out, so that none is a
-  /// sliver.
+  /// No step goes beyond t_end; the last one ends on it exactly, and is no sliver.
   void set_limit(double t_end) { limit_ = t_end; }
 
-  /// One accepted step. @return the times it began and ended  @throws Error when no step is short enough, or none is
-  /// left
+  /// One accepted step. @return the times it began and ended
+  /// @throws Error when no step is short enough, or no time is left before the limit
   template <class System>
   std::pair<double, double> do_step(System system) {
     if (current_time_ >= limit_)
