@@ -69,7 +69,7 @@ INSTANTIATE_TEST_SUITE_P(
                     FaultCase{"SensorLow", "bias (sensor)", "pressure sensor: bias -300 psi"},
                     FaultCase{"SensorHigh", "bias (sensor)", "pressure sensor: bias 250 psi"},
                     FaultCase{"WornSpools", "worn spools (gap)", "injectors: worn spools 2 x"}),
-    [](const auto& info) { return std::string(info.param.label); });
+    [](const auto& test) { return std::string(test.param.label); });
 
 double probability(const MatchResult& result, const std::string& kind) {
   double sum = 0;
@@ -82,7 +82,7 @@ TEST(Match, AHealthyEngineIsCalledHealthyOrSmallFaultsOnly) {
   const MatchResult result = match(six(), cold_and_hot(individual(six()), 21), read_priors(source_file("models/priors.json")));
   // Whatever else is left in the running must be too small to stop the engine: a leak below 2 cm3/s.
   for (const FaultFit& fit : result.fits)
-    if (fit.candidate.kind && fit.probability > 0.05 && fit.flow) EXPECT_LT(*fit.flow, 4e-6) << fit.candidate.title();
+    if (fit.candidate.kind && fit.probability > 0.05 && fit.flow) { EXPECT_LT(*fit.flow, 4e-6) << fit.candidate.title(); }
   EXPECT_GT(probability(result, "none"), 0.1);
 }
 

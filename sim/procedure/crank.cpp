@@ -155,8 +155,8 @@ CrankResult crank(const Circuit& circuit, const Condition& condition, const Cran
   });
   const auto system = std::pair(
       [&](const Network::State& x, Network::State& dxdt, double t) { network.rates(x, cranking.signals(t), dxdt); },
-      [&](const Network::State& x, Eigen::MatrixXd& jacobian, double t, Network::State& by_time) {
-        network.jacobian(x, cranking.signals(t), cranking.signal_rates(t), jacobian, by_time);
+      [&](const Network::State& x, Eigen::MatrixXd& jacobian, double t, Network::State& by_time, Network::State& dxdt) {
+        network.jacobian(x, cranking.signals(t), cranking.signal_rates(t), jacobian, by_time, dxdt);
       });
 
   Network::State state = network.rest(std::vector<double>(circuit.nodes.size(), condition.rest_air));
