@@ -38,6 +38,7 @@ class JsonFields {
   std::string text(const char* key);
   std::string text(const char* key, const std::string& fallback);
   bool flag(const char* key, bool fallback);
+  /// A number that says nothing more of itself. @throws Error also for one with a spread or a source: there is no room to keep them
   double quantity(const char* key, Quantity quantity, std::optional<double> fallback = std::nullopt);
   WrittenNumber number(const char* key, Quantity quantity);
 
