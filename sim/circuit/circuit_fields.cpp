@@ -50,8 +50,9 @@ double read_labour(JsonFields& fields, std::optional<double> fallback) {
 }
 
 int node_named(JsonFields& fields, const char* key, const Circuit& circuit) {
+  const std::string name = fields.text(key);
   try {
-    return circuit.find_node(fields.text(key));
+    return circuit.find_node(name);
   } catch (const Error& error) {
     throw Error(fields.place_of(key), error.found(), error.expected());
   }

@@ -134,6 +134,7 @@ Site read_site(const Json& json, const std::string& place, const Circuit& circui
 }
 
 ControlSettings read_control(JsonFields fields) {
+  fields.expect({"start_duty", "least_duty", "most_duty", "wanted_pressure", "enable_pressure"});
   ControlSettings control;
   control.sample_time = fields.quantity("sample_time", Quantity::time);
   fields.each("wanted_pressure", [&](const Json& json, const std::string& at) {

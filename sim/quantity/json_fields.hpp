@@ -34,6 +34,9 @@ class JsonFields {
  public:
   JsonFields(const Json& object, std::string place);
 
+  /// Keys that will be asked for later: where several are alike, none must be taken for a mistyped other.
+  void expect(std::initializer_list<const char*> keys) { known_.insert(known_.end(), keys.begin(), keys.end()); }
+
   bool has(const char* key);
   std::string text(const char* key);
   std::string text(const char* key, const std::string& fallback);
