@@ -401,10 +401,10 @@ TEST(Network, TighterToleranceShrinksTheError) {
   };
   const Eigen::VectorXd exact = pressures(1e-12);
   double before = INFINITY;
-  for (double tolerance : {1e-3, 1e-4, 1e-5, 1e-6, 1e-7}) {
+  for (double tolerance : {1e-3, 1e-5, 1e-7, 1e-9}) {
     const double error = ((pressures(tolerance) - exact).array() / exact.array()).abs().maxCoeff();
-    EXPECT_LT(error, 10 * tolerance);
-    EXPECT_LT(error, 0.5 * before) << tolerance;
+    EXPECT_LT(error, tolerance);
+    EXPECT_LT(error, 0.1 * before) << tolerance;  // a hundredfold tighter; single steps scatter by luck
     before = error;
   }
 }
