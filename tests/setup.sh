@@ -3,8 +3,8 @@
 # Read with "." after `root` names the top folder of the source tree.
 
 # What the library and the program need; what the tests need besides; what the window needs, once there is one.
-build_packages="g++ cmake ninja-build ccache pkg-config libboost-dev libeigen3-dev nlohmann-json3-dev libcli11-dev"
-test_packages="libgtest-dev libsundials-dev libbenchmark-dev libvalijson-dev"
+build_packages="g++ cmake ninja-build ccache pkg-config libboost-dev libeigen3-dev nlohmann-json3-dev libvalijson-dev libcli11-dev"
+test_packages="libgtest-dev libsundials-dev libbenchmark-dev"
 window_packages="libimgui-dev libglfw3-dev libgl-dev"
 if [ -n "$(find "$root/gui" -name '*.cpp' 2>/dev/null)" ]; then build_packages="$build_packages $window_packages"; fi
 
