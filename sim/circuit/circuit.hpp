@@ -105,8 +105,8 @@ struct EngineState {
   double air_in_oil = 0;       // added to what every tank carries, volume share at atmospheric pressure [-]
   double air_left = 0;         // added to what stands in every volume when cranking begins, volume share [-]
   double cranking_speed = 1;   // times the speed of a healthy starter [-]
-  double synchronised = 1;     // 0: the module does not know where the engine stands
-  double regulator_driver = 1; // 0: the module's output is dead, the duty stays at its floor
+  double synchronised = 1;     // below 0.5: the module does not know where the engine stands
+  double regulator_driver = 1; // below 0.5: the module's output is dead, the duty stays at its floor
 
   static constexpr std::string_view kind = "engine";
   static constexpr auto parameters() {
@@ -158,7 +158,7 @@ struct ControlSettings {
   double sync_time = 0;            // cranking time before the module knows where the engine stands [s]
   std::vector<std::pair<double, double>> running_pressure;  // with the engine running: (speed [rad/s], pressure [Pa]); empty: as when cranking
   double hold_pressure = 2.5e6;    // the engine stalls below this [Pa]
-  double idle_speed = 68.07;       // [rad/s]
+  double idle_speed = 68.06784082777885;  // 650 rpm [rad/s]
   double crank_pulse = 2e-3;       // injectors are held open while cranking [s]
   double idle_pulse = 1e-3;        // and at idle [s]
   std::string source;

@@ -75,9 +75,9 @@ constexpr FaultKind kinds[] = {
      "air left in the passages by a repair: the first starts take long, then it is normal"},
     {"slow cranking", "engine", Change::sets, none, "cranking_speed", Quantity::ratio, "%", 0.4, 0.85,
      "weak batteries or starter: the pump turns so much slower"},
-    {"no sync", "engine", Change::sets, none, "synchronised", Quantity::ratio, "", 0, 0.0,
+    {"no sync", "engine", Change::sets, none, "synchronised", Quantity::ratio, "", 0, 0.4,
      "the module does not know where the engine stands: no injection at good pressure; not the oil side"},
-    {"driver dead", "engine", Change::sets, none, "regulator_driver", Quantity::ratio, "", 0, 0.0,
+    {"driver dead", "engine", Change::sets, none, "regulator_driver", Quantity::ratio, "", 0, 0.4,
      "the module's output for the regulator is dead: the duty stays at its floor"},
 };
 

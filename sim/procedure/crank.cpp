@@ -1,38 +1,16 @@
 #include "procedure/crank.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <numeric>
 
-#include "drive/control_module.hpp"
-#include "drive/starter.hpp"
-#include "procedure/oil_side.hpp"
+#include "procedure/cranking.hpp"
+#include "procedure/integration.hpp"
 #include "procedure/recorder.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
 
 namespace {
-
-/// Times at which a signal bends: the solver must not step over them.
-std::vector<double> corners(const Condition& condition, const CrankOptions& options) {
-  std::vector<double> all{options.duration};
-  const auto take = [&](const Profile& profile) { all.insert(all.end(), profile.corners().begin(), profile.corners().end()); };
-  take(condition.speed);
-  if (options.duty) take(*options.duty), take(condition.battery);
-  std::sort(all.begin(), all.end());
-  all.erase(std::unique(all.begin(), all.end()), all.end());
-  return all;
-}
-
-/// The condition with speed and battery filled in by the starter where they are not given.
-Condition with_starter(const Circuit& circuit, Condition condition, double duration) {
-  if (!condition.speed.empty()) return condition;
-  const Starter starter(circuit.starter, oil_of(circuit, condition).viscosity, condition.battery_charge);
-  condition.speed = starter.speed_profile(duration);
-  condition.battery = starter.battery_profile(duration);
-  return condition;
-}
 
 double late_mean(const Trace& trace, std::string_view name) {
   const std::vector<double>& value = trace.find(name).value;
@@ -42,39 +20,20 @@ double late_mean(const Trace& trace, std::string_view name) {
 
 }  // namespace
 
-CrankResult crank(const Circuit& circuit, const Condition& given, const CrankOptions& options) {
-  const Condition condition = with_starter(circuit, given, options.duration);
-  OilSide side(circuit, condition, options.tolerance, options.ripple);
-  side.set_pulse(options.pulse);
-  ControlModule module(circuit.control, condition.oil_temperature);
-  if (options.wanted) module.command(*options.wanted);
-  Recorder recorder(side, options.pressure_only ? Recorder::Keep::pressure_only : Recorder::Keep::crank,
+CrankResult crank(const Circuit& circuit, const Condition& condition, const CrankOptions& options) {
+  Cranking cranking(circuit, condition, options);
+  Integration integration(cranking.side(), cranking.start(), options.tolerance);
+  Recorder recorder(cranking.side(), options.pressure_only ? Recorder::Keep::pressure_only : Recorder::Keep::crank,
                     options.output_times.empty() ? Recorder::even_times(options.output_interval, options.duration) : options.output_times);
-  recorder.set_wanted(module.wanted());
-  const OilSide::Take take = [&](double t, const Network::State& state) { return recorder.record(t, state); };
-
-  const std::vector<double> stops = corners(condition, options);
-  const double sample_time = circuit.control.sample_time, turned = circuit.engine.cranking_speed;
-  double next_sample = 0;
-  while (side.time() < options.duration) {
-    const double t = side.time();
-    side.set_speed(turned * condition.speed.at(t), turned * condition.speed.slope_at(t));
-    if (options.duty) {
-      side.set_battery(condition.battery.at(t), condition.battery.slope_at(t));
-      side.set_duty(options.duty->at(t), options.duty->slope_at(t));
-    } else if (t >= next_sample) {
-      // Between samples the module holds both its duty and the voltage it reckoned with.
-      side.set_battery(condition.battery.at(t), 0);
-      const double duty = module.sample(side.shown(side.state()));
-      side.set_duty(circuit.engine.regulator_driver > 0 ? duty : circuit.control.least_duty);
-      next_sample = sample_time * (1 + std::round(t / sample_time));
-    }
-    if (t == 0)
-      while (recorder.next_time() <= 0) recorder.record(recorder.next_time(), side.state());
-    const double corner = std::min(*std::upper_bound(stops.begin(), stops.end(), t), options.duration);
-    side.advance(options.duty ? corner : std::min(corner, next_sample), recorder.next_time(), take);
+  recorder.set_wanted(cranking.wanted());
+  const Integration::Take take = [&](double t, const Network::State& state) { return recorder.record(t, state); };
+  while (integration.time() < options.duration) {
+    const double t = integration.time(), stop = cranking.next_stop(t);
+    cranking.sample(t, integration.state());
+    while (recorder.next_time() <= t) recorder.record(recorder.next_time(), integration.state());
+    integration.advance(stop, recorder.next_time(), take);
   }
-  return {recorder.take(), side.counters()};
+  return {recorder.take(), integration.counters()};
 }
 
 CrankSummary summarise(const Circuit& circuit, const Trace& trace) {
@@ -84,7 +43,7 @@ CrankSummary summarise(const Circuit& circuit, const Trace& trace) {
   for (std::size_t i = 0; i < shown.size(); ++i) {
     summary.peak = std::max(summary.peak, shown[i]);
     if (!summary.time_to_enable && shown[i] >= circuit.control.enable_pressure) summary.time_to_enable = trace.time[i];
-    summary.injection_enabled |= circuit.engine.synchronised > 0 && module.enables_injection(trace.time[i], shown[i]);
+    summary.injection_enabled |= circuit.engine.synchronised > 0.5 && module.enables_injection(trace.time[i], shown[i]);
   }
   summary.plateau = late_mean(trace, shown_pressure);
   summary.duty = late_mean(trace, regulator_duty);

@@ -3,7 +3,7 @@
 #include "drive/coil.hpp"
 #include "drive/control_module.hpp"
 #include "drive/starter.hpp"
-#include "procedure/oil_side.hpp"
+#include "procedure/integration.hpp"
 #include "procedure/recorder.hpp"
 
 namespace railseep {
@@ -12,7 +12,7 @@ namespace railseep {
 struct RunOptions {
   double output_interval = 0.05;  // [s]
   double longest = 120;           // of all that is recorded [s]
-  double tolerance = 1e-6;        // of the pressures, relative
+  double tolerance = 1e-6;        // of the pressures in one step, relative
 };
 
 /// An engine that may start: starter, control module, coil and injectors around its oil side. Procedures say what is done to it.
@@ -46,8 +46,9 @@ class EngineRun {
 
   bool running() const { return phase_ == Phase::running; }
   double oil_temperature() const { return side_.network().oil().temperature; }
-  double shown() const { return side_.shown(side_.state()); }
-  const OilSide& side() const { return side_; }
+  double time() const { return integration_.time(); }
+  double shown() const { return side_.shown(integration_.state()); }
+  double duty() const { return side_.duty(time()); }
   double hottest_coil() const { return hottest_coil_; }  // [K]
 
   Trace take() { return recorder_.take(); }
@@ -56,6 +57,7 @@ class EngineRun {
   enum class Phase { stopped, cranking, running };
 
   void sample();
+  void advance(double t_end);
   void set_speed_towards(double goal, double time_constant);
   void decide(double shown, double actual);
   bool injectors_work() const;
@@ -63,6 +65,7 @@ class EngineRun {
   Circuit circuit_;
   Condition condition_;
   OilSide side_;
+  Integration integration_;
   ControlModule module_;
   Coil coil_;
   Recorder recorder_;

@@ -14,7 +14,7 @@ CrankResult idle(const Circuit& given, const Condition& condition, CrankOptions 
   ControlModule module(circuit.control, condition.oil_temperature);
   module.observe(condition.oil_temperature, circuit.control.idle_speed, true);
   if (!options.wanted) options.wanted = module.wanted();
-  if (circuit.engine.synchronised > 0) options.pulse = circuit.control.idle_pulse;
+  if (circuit.engine.synchronised > 0.5) options.pulse = circuit.control.idle_pulse;
   return crank(circuit, running, options);
 }
 

@@ -23,7 +23,7 @@ Circuit blocked(const Circuit& circuit, std::string_view name) {
 }
 
 CrankResult isolate(const Circuit& circuit, const Condition& condition, std::string_view block, CrankOptions options) {
-  const double duty = circuit.engine.regulator_driver > 0 ? circuit.control.most_duty : circuit.control.least_duty;
+  const double duty = circuit.engine.regulator_driver > 0.5 ? circuit.control.most_duty : circuit.control.least_duty;
   options.duty = Profile(duty);
   return crank(blocked(circuit, block), condition, options);
 }

@@ -1,5 +1,7 @@
 #include "procedure/oil_side.hpp"
 
+#include <algorithm>
+
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -18,35 +20,24 @@ Circuit aerated(Circuit circuit, const Condition& condition) {
 
 }  // namespace
 
-OilSide::OilSide(const Circuit& circuit, const Condition& condition, double tolerance, bool ripple)
-    : network_(aerated(circuit, condition), oil_of(circuit, condition)),
-      tolerance_(tolerance),
-      ripple_(ripple),
-      sensor_(circuit.only<Sensor>()),
-      regulator_(circuit.only<Regulator>()),
-      stepper_([this](const auto& before, const auto& after, auto& scale) { network_.tolerances(before, after, tolerance_, scale); }) {
+OilSide::OilSide(const Circuit& circuit, const Condition& condition, bool ripple)
+    : network_(aerated(circuit, condition), oil_of(circuit, condition)), ripple_(ripple), sensor_(circuit.only<Sensor>()), regulator_(circuit.only<Regulator>()) {
   if (sensor_ < 0) throw Error(circuit.name, "the circuit has no pressure sensor", "add a link of kind \"sensor\"");
-  stepper_.describe_trouble([this](const StepTrouble& t) { return trouble(t); });
-  stepper_.initialize(network_.rest(standing_air(circuit, network_.oil(), condition)), 0, 1e-4);
 }
 
-void OilSide::set_speed(double value, double slope) {
-  const double dt = time() - speed_.t0;
+OilSide::State OilSide::start(const Condition& condition) const { return network_.rest(standing_air(circuit(), network_.oil(), condition)); }
+
+void OilSide::set_speed(double t, double value, double slope) {
+  const double dt = t - speed_.t0;
   angle_ += dt * (speed_.value + 0.5 * speed_.slope * dt);
-  speed_ = {time(), value, slope};
+  speed_ = {t, value, slope};
 }
 
-void OilSide::set_oil(const Oil& oil) {
+OilSide::State OilSide::set_oil(const Oil& oil, const State& state) {
   Network other(network_.circuit(), oil);
-  const Network::State carried = other.carried_over(network_, state());
-  const double t = time();
+  State carried = other.carried_over(network_, state);
   network_ = std::move(other);
-  stepper_.initialize(carried, t, 1e-4);
-}
-
-void OilSide::stand(double duration, const std::vector<double>& air) {
-  stepper_.initialize(network_.rest(air), time() + duration, 1e-4);
-  speed_ = {time(), 0, 0};
+  return carried;
 }
 
 Signals<double> OilSide::signals(double t) const {
@@ -57,53 +48,37 @@ Signals<double> OilSide::signals(double t) const {
 }
 
 Signals<double> OilSide::signal_rates(double t) const {
-  if (duty_.slope == 0 && battery_.slope == 0) return {speed_.slope, 0};
+  if (regulator_ < 0 || (duty_.slope == 0 && battery_.slope == 0)) return {speed_.slope, 0};
   // The mean voltage is a straight line in each of its two arguments.
   const auto& regulator = std::get<Regulator>(circuit().links[regulator_].element);
   const double by_duty = regulator.mean_voltage(1, battery_.at(t)) - regulator.mean_voltage(0, battery_.at(t));
   return {speed_.slope, by_duty * duty_.slope + regulator.mean_voltage(duty_.at(t), 1) * battery_.slope};
 }
 
-void OilSide::advance(double t_end, double due, const Take& take) {
-  const auto system = std::pair([this](const Network::State& x, Network::State& dxdt, double t) { network_.rates(x, signals(t), dxdt); },
-                                [this](const Network::State& x, Eigen::MatrixXd& jacobian, double t, Network::State& by_time) {
-                                  network_.jacobian(x, signals(t), signal_rates(t), jacobian, by_time);
-                                });
-  stepper_.set_limit(t_end);
-  stepper_.restart();
-  while (time() < t_end) {
-    stepper_.do_step(std::ref(system));
-    while (due <= time()) {
-      stepper_.calc_state(due, between_);
-      due = take(due, between_);
-    }
-  }
-}
-
-Error OilSide::trouble(const StepTrouble& trouble) const {
-  return Error("t = " + std::to_string(trouble.time) + " s",
-               "\"" + network_.name_of_state(static_cast<int>(trouble.worst)) + "\" needs steps below " + format_quantity(trouble.step, Quantity::time, "us", 2),
-               "look at the volumes and sizes there");
-}
-
-double OilSide::shown(const Network::State& state) const {
+double OilSide::shown(const State& state) const {
   return std::get<Sensor>(circuit().links[sensor_].element).shown_pressure(network_.own(state, sensor_, 0), network_.oil().temperature);
 }
 
-double OilSide::volts(const Network::State& state) const {
+double OilSide::volts(const State& state) const {
   return std::get<Sensor>(circuit().links[sensor_].element).volts(network_.own(state, sensor_, 0), network_.oil().temperature);
 }
 
-double OilSide::actual(const Network::State& state) const {
+double OilSide::actual(const State& state) const {
   return network_.view(state, circuit().links[sensor_].from).pressure - atmospheric_pressure;
 }
 
-double OilSide::current(const Network::State& state) const { return regulator_ < 0 ? 0 : network_.own(state, regulator_, 0); }
+double OilSide::current(const State& state) const { return regulator_ < 0 ? 0 : network_.own(state, regulator_, 0); }
 
-double OilSide::coil_power(const Network::State& state) const {
+double OilSide::coil_power(const State& state) const {
   if (regulator_ < 0) return 0;
   const double i = current(state);
   return i * i * std::get<Regulator>(circuit().links[regulator_].element).hot_resistance(coil_warming_);
+}
+
+Error OilSide::describe(const StepTrouble& trouble) const {
+  return {"t = " + std::to_string(trouble.time) + " s",
+          "\"" + network_.name_of_state(static_cast<int>(trouble.worst)) + "\" needs steps below " + format_quantity(trouble.step, Quantity::time, "us", 2),
+          "look at the volumes and sizes there"};
 }
 
 }  // namespace railseep

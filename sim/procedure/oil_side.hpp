@@ -1,10 +1,8 @@
 #pragma once
 
-#include <functional>
-
 #include "circuit/network.hpp"
 #include "procedure/condition.hpp"
-#include "solve/dense_rosenbrock.hpp"
+#include "solve/step_control.hpp"
 
 namespace railseep {
 
@@ -14,64 +12,59 @@ struct Ramp {
   double at(double t) const { return value + slope * (t - t0); }
 };
 
-/// The oil side of an engine at work: its network, its state, and what drives it until that is set again. Every procedure runs one.
+/// The oil side of an engine at work: its network, and what drives it from outside until that is set again. It holds no state of the oil:
+/// any solver can integrate rates() and jacobian() between two settings. Every procedure has one.
 class OilSide {
  public:
-  OilSide(const Circuit& circuit, const Condition& condition, double tolerance, bool ripple = false);
-  OilSide(const OilSide&) = delete;
-  OilSide& operator=(const OilSide&) = delete;
+  using State = Network::State;
 
-  double time() const { return stepper_.current_time(); }
-  const Network::State& state() const { return stepper_.current_state(); }
+  OilSide(const Circuit& circuit, const Condition& condition, bool ripple = false);
+
   const Network& network() const { return network_; }
   const Circuit& circuit() const { return network_.circuit(); }
 
-  // What drives it from now on.
-  void set_speed(double value, double slope);
-  void set_battery(double value, double slope) { battery_ = {time(), value, slope}; }
-  void set_duty(double value, double slope = 0) { duty_ = {time(), value, slope}; }
+  /// Everything stands still, with the air that the condition leaves in each node.
+  State start(const Condition& condition) const;
+
+  // What drives it from t on.
+  void set_speed(double t, double value, double slope);
+  void set_battery(double t, double value, double slope) { battery_ = {t, value, slope}; }
+  void set_duty(double t, double value, double slope = 0) { duty_ = {t, value, slope}; }
   void set_pulse(double pulse) { pulse_ = pulse; }
   void set_coil_warming(double warming) { coil_warming_ = warming; }
 
-  /// Other oil, warmer or colder: pressures and air stay as they are.
-  void set_oil(const Oil& oil);
+  /// Other oil, warmer or colder. @return the state with the same pressures and air
+  State set_oil(const Oil& oil, const State& state);
 
-  /// Time goes by unwatched; then everything stands still again, with so much air in each node (condition.hpp).
-  void stand(double duration, const std::vector<double>& air);
-
-  /// Integrates to t_end exactly. For each time of `due` on the way, rising, calls take(t, state) and goes on to the next.
-  using Take = std::function<double(double t, const Network::State& state)>;  // @return the next time that is due
-  void advance(double t_end, double due, const Take& take);
-
+  void rates(const State& state, State& rates, double t) const { network_.rates(state, signals(t), rates); }
+  void jacobian(const State& state, Eigen::MatrixXd& jacobian, double t, State& by_time, State& rates) const {
+    network_.jacobian(state, signals(t), signal_rates(t), jacobian, by_time, rates);
+  }
   Signals<double> signals(double t) const;
 
-  // What the gauges say of a state, gauge [Pa].
-  double shown(const Network::State& state) const;
-  double volts(const Network::State& state) const;  // [V]
-  double actual(const Network::State& state) const;
-  double current(const Network::State& state) const;  // of the coil [A]
-  double coil_power(const Network::State& state) const;  // [W]
+  // What the gauges say of a state; pressures are gauge [Pa].
+  double shown(const State& state) const;       // by the sensor
+  double volts(const State& state) const;       // of the sensor [V]
+  double actual(const State& state) const;      // at the sensor's node
+  double current(const State& state) const;     // of the regulator's coil [A]
+  double coil_power(const State& state) const;  // [W]
 
   double speed(double t) const { return speed_.at(t); }
   double duty(double t) const { return duty_.at(t); }
   double battery(double t) const { return battery_.at(t); }
-  double pulse() const { return pulse_; }
 
-  Counters counters() const { return stepper_.counters(); }
+  /// A step that can not be made small enough, in the circuit's words.
+  Error describe(const StepTrouble& trouble) const;
 
  private:
   Signals<double> signal_rates(double t) const;
-  Error trouble(const StepTrouble& trouble) const;
 
   Network network_;
-  double tolerance_;
   bool ripple_;
   int sensor_, regulator_;
-  DenseRosenbrock<> stepper_;
   Ramp speed_, duty_, battery_;
   double angle_ = 0;  // of the crankshaft at speed_.t0 [rad]
   double pulse_ = 0, coil_warming_ = 0;
-  Network::State between_;
 };
 
 }  // namespace railseep

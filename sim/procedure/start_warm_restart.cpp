@@ -22,10 +22,10 @@ Story start_warm_restart(const Circuit& circuit, const Condition& condition, con
   story.idled_hot = engine.run(options.idle_hot);
   if (!story.idled_hot) return tell();
   story.hot_idle_pressure = engine.shown();
-  story.hot_idle_duty = engine.side().duty(engine.side().time());
+  story.hot_idle_duty = engine.duty();
   engine.key_off(options.decay);
   engine.stand(options.rest_time);
-  const double begin = engine.side().time();
+  const double begin = engine.time();
   story.restart = engine.crank(options.longest_crank);
   tell();
   const std::vector<double>& shown = story.trace.find(shown_pressure).value;

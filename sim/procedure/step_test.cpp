@@ -27,7 +27,7 @@ StepTest step_test(const Circuit& circuit, const Condition& condition, const std
   test.ran = engine.crank(longest_start).has_value() && engine.run(settle);
   std::vector<double> begins;
   for (const double goal : goals) {
-    begins.push_back(engine.side().time());
+    begins.push_back(engine.time());
     engine.command(goal);
     test.ran = test.ran && engine.run(hold);
   }
@@ -58,7 +58,7 @@ HighIdle high_idle(const Circuit& circuit, const Condition& condition, double sp
   HighIdle result;
   result.ran = engine.crank(longest_start).has_value() && engine.run(settle);
   engine.set_goal(speed);
-  const double begin = engine.side().time();
+  const double begin = engine.time();
   result.ran = result.ran && engine.run(duration);
   result.trace = engine.take();
   if (!result.ran) return result;

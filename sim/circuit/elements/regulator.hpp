@@ -12,12 +12,12 @@ namespace railseep {
 ///     L*di/dt = V - R(T)*i,     R = R20*(1 + 0.00393*(T - 20 degC)),   T = coil_temperature + what it warmed     own state 0: i [A]
 ///     p_set   = p_min + k*ramp(i - i_dead)
 ///     tau/(1 - b)*dz/dt = dead_zone(drive((dp - p_set)/override) - z, h)                            own state 1: z, opening 0..1
-///     Q = (stuck_open + (1 - stuck_open)*(1 - stuck_closed)*z + s((dp - p_relief)/span)) * Q_hole(d) + Q_hole(d_seat)
+///     Q = (stuck_open + (1 - stuck_open)*(1 - stuck_closed)*z) * Q_hole(d) + Q_hole(d_seat)
 ///
 /// b is the blocked share of the screen that feeds the pilot stage: a plugged one makes the spool slow. h is friction: the spool opens
 /// h*override above the set pressure and closes as much below it. At rest it stands open (own_start).
 /// Source: copper coil IEC 60028; pilot-operated pressure control with override, Merritt (1967) ch. 9 (from memory); shape of friction and
-///         screen assumed; relief 27 to 31 MPa from memory; the numbers of the shipped circuits are assumed (no flow curve or resistance was found).
+///         screen assumed; the numbers of the shipped circuits are assumed (no flow curve or resistance was found).
 struct Regulator {
   double resistance = 8;          // R20 [ohm]
   double inductance = 2e-2;       // L [H]
@@ -33,11 +33,8 @@ struct Regulator {
   double seat_leak = 0;           // hole of equal leakage at the seat [m]
   double friction = 0;            // h, share of the full opening [-]
   double screen_blocked = 0;      // b [-]
-  double relief_pressure = 2.9e7; // built-in relief begins to open [Pa]
   double wiring = 1;              // share of the voltage that reaches the coil: 0 with the plug off [-]
   double grounded = 0;            // share of the off-time in which the control wire is grounded as well [-]
-
-  static constexpr double relief_span = 2e6;  // from cracking to fully open [Pa], assumed
 
   static constexpr std::string_view kind = "regulator";
   static constexpr int own_states = 2;
@@ -58,7 +55,6 @@ struct Regulator {
         Parameter<R>{"seat_leak", Quantity::length, &R::seat_leak, 0, 0.02, "mm", "hole that leaks as its seat does", 0.0},
         Parameter<R>{"friction", Quantity::ratio, &R::friction, 0, 0.5, "%", "friction of the spool, share of its full opening", 0.0},
         Parameter<R>{"screen_blocked", Quantity::ratio, &R::screen_blocked, 0, 0.9999, "%", "blocked share of its screen", 0.0},
-        Parameter<R>{"relief_pressure", Quantity::pressure, &R::relief_pressure, 1e6, 1e9, "psi", "built-in relief begins to open", 2.9e7},
         Parameter<R>{"wiring", Quantity::ratio, &R::wiring, 0, 1, "%", "share of the voltage that reaches the coil", 1.0},
         Parameter<R>{"grounded", Quantity::ratio, &R::grounded, 0, 1, "%", "share of the off-time the wire is grounded", 0.0}};
   }
@@ -79,10 +75,7 @@ struct Regulator {
     const S dp = port.from - port.to;
     const S z = friction > 0 ? smooth_step(port.own[1]) : port.own[1];
     const S open = stuck_open + (1.0 - stuck_open) * (1.0 - stuck_closed) * z;
-    const S dump = Hole{diameter}.flow_through(dp, oil);
-    S flow = open * dump + Hole{seat_leak}.flow_through(dp, oil);
-    if (dp > relief_pressure) flow += smooth_step(S((dp - relief_pressure) / relief_span)) * dump;
-    return flow;
+    return open * Hole{diameter}.flow_through(dp, oil) + Hole{seat_leak}.flow_through(dp, oil);
   }
 
   template <class S>

@@ -1,0 +1,72 @@
+#include "procedure/cranking.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "drive/starter.hpp"
+
+namespace railseep {
+
+namespace {
+
+/// The condition with speed and battery filled in by the starter where they are not given.
+Condition with_starter(const Circuit& circuit, Condition condition, double duration) {
+  if (!condition.speed.empty()) return condition;
+  const Starter starter(circuit.starter, oil_of(circuit, condition).viscosity, condition.battery_charge);
+  condition.speed = starter.speed_profile(duration);
+  condition.battery = starter.battery_profile(duration);
+  return condition;
+}
+
+/// Times at which a signal bends: the solver must not step over them.
+std::vector<double> bends(const Condition& condition, const CrankOptions& options) {
+  std::vector<double> all{0, options.duration};
+  const auto take = [&](const Profile& profile) {
+    for (const double t : profile.corners())
+      if (t > 0 && t < options.duration) all.push_back(t);
+  };
+  take(condition.speed);
+  if (options.duty) take(*options.duty), take(condition.battery);
+  std::sort(all.begin(), all.end());
+  all.erase(std::unique(all.begin(), all.end()), all.end());
+  return all;
+}
+
+}  // namespace
+
+Cranking::Cranking(const Circuit& circuit, const Condition& condition, const CrankOptions& options)
+    : condition_(with_starter(circuit, condition, options.duration)),
+      measured_duty_(options.duty),
+      side_(circuit, condition_, options.ripple),
+      module_(circuit.control, condition.oil_temperature),
+      sample_time_(circuit.control.sample_time),
+      bends_(bends(condition_, options)) {
+  if (options.wanted) module_.command(*options.wanted);
+  side_.set_pulse(options.pulse);
+}
+
+double Cranking::next_sample(double t) const { return sample_time_ * (1 + std::round(t / sample_time_)); }
+
+double Cranking::next_stop(double t) const {
+  const double bend = *std::upper_bound(bends_.begin(), bends_.end() - 1, t);
+  if (measured_duty_) return bend;
+  return std::min(bend, t >= sampled_ ? next_sample(t) : sampled_);
+}
+
+void Cranking::sample(double t, const State& state) {
+  const EngineState& engine = side_.circuit().engine;
+  side_.set_speed(t, engine.cranking_speed * condition_.speed.at(t), engine.cranking_speed * condition_.speed.slope_at(t));
+  if (measured_duty_) {
+    side_.set_battery(t, condition_.battery.at(t), condition_.battery.slope_at(t));
+    side_.set_duty(t, measured_duty_->at(t), measured_duty_->slope_at(t));
+    return;
+  }
+  if (t < sampled_) return;
+  // Between samples the module holds both its duty and the voltage it reckoned with.
+  side_.set_battery(t, condition_.battery.at(t), 0);
+  const double duty = module_.sample(shown(state));
+  side_.set_duty(t, engine.regulator_driver > 0.5 ? duty : side_.circuit().control.least_duty);
+  sampled_ = next_sample(t);
+}
+
+}  // namespace railseep
