@@ -12,33 +12,33 @@ constexpr CatalogueChange nothing{"", "", false, 0, 0};
 
 constexpr CatalogueFault entries[] = {
     {"F1", "rail end plug seal", "Seal of a plug at the end of a rail: leaks under one valve cover, worst hot.",
-     {"hole", "end plug", false, 4e-4, 1.2e-3}, nothing},
+     {"hole", "end plug", false, 5e-4, 1.2e-3}, nothing},
     {"F2", "stand tube or jumper tube seal", "Seal of the tube that feeds a rail; at its lower end nothing shows under the covers.",
-     {"hole", "stand tube bottom seal|jumper tube", false, 4e-4, 1.2e-3}, nothing},
-    {"F3", "injector top seal", "Seal between rail and injector: that injector may run rough as well.", {"hole", "top seal", false, 4e-4, 9e-4}, nothing},
-    {"F4", "injector body seal", "Outer seal of an injector: oil enters the fuel, the fuel filter turns black.", {"hole", "body seal", false, 4e-4, 9e-4}, nothing},
-    {"F5", "injector spool leakage", "Worn spools let oil past at all times: normal cold, too much hot, several add up.", {"worn spools", "", true, 1.4, 2.6}, nothing},
+     {"hole", "stand tube bottom seal|jumper tube", false, 5e-4, 1.2e-3}, nothing},
+    {"F3", "injector top seal", "Seal between rail and injector: that injector may run rough as well.", {"hole", "top seal", false, 6e-4, 1e-3}, nothing},
+    {"F4", "injector body seal", "Outer seal of an injector: oil enters the fuel, the fuel filter turns black.", {"hole", "body seal", false, 6e-4, 1e-3}, nothing},
+    {"F5", "injector spool leakage", "Worn spools let oil past at all times: normal cold, too much hot, several add up.", {"worn spools", "", true, 1.6, 3}, nothing},
     {"F6", "pump outlet fitting", "The fitting at the pump's outlet leaks or has come apart: may go from one minute to the next.", {"hole", "outlet fitting", false, 6e-4, 4e-3}, nothing},
     {"F7", "branch tube or hose", "Cracked tube or bad seat between pump and rails, may come and go with vibration.", {"hole", "branch tube seat|hose fitting", false, 6e-4, 2.5e-3}, nothing},
     {"F8", "check valve leaks or is broken", "Oil runs back while the engine stands: long first crank, immediate second one.", {"seat leak", "outlet check|hose check", true, 1e-3, 2.5e-3}, nothing},
-    {"F9", "pump wear", "Slip through worn clearances: low plateau in proportion to cranking speed, good cold.", {"wear", "high-pressure pump", false, 4, 16}, nothing},
+    {"F9", "pump wear", "Slip through worn clearances: low plateau in proportion to cranking speed, good cold.", {"wear", "high-pressure pump", false, 6, 24}, nothing},
     {"F10", "pump port plug or end plate", "A plug or plate of the pump has come loose: a step loss, hot and cold alike.", {"hole", "pump port plug", false, 2e-3, 4e-3}, nothing},
     {"F11", "pump drive gear loose", "The pump is hardly turned: no pressure with good base oil.", {"drive lost", "high-pressure pump", false, 0.1, 0.01}, nothing},
     {"F12", "regulator stuck open", "Dirt holds the spool open: duty has no effect.", {"stuck open", "", false, 0.1, 0.5}, nothing},
-    {"F13", "regulator partly stuck or seat worn", "Hunts, answers up and down differently, leaks when shut.", {"seat leak", "regulator", false, 4e-4, 8e-4}, {"sticking", "regulator", false, 0.1, 0.4}},
+    {"F13", "regulator partly stuck or seat worn", "Hunts, answers up and down differently, leaks when shut.", {"seat leak", "regulator", false, 6e-4, 1e-3}, {"sticking", "regulator", false, 0.1, 0.4}},
     {"F14", "regulator stuck closed or control wire grounded", "Pressure far above what is wanted, hard knock.", {"stuck closed", "", false, 0.999, 1}, nothing},
     {"F15", "regulator screen plugged", "Slow to build, overshoots on the way down.", {"screen plugged", "", false, 0.98, 0.9985}, nothing},
     {"F16", "regulator coil open", "Duty at its ceiling, no current, hardly any pressure; electrical, not a leak.", {"coil open", "", false, 1000, 10000}, nothing},
     {"F17", "regulator coil or driver shorted", "The fuse has blown: no current; electrical, not a leak.", {"no current", "", false, 0.02, 0.001}, nothing},
     {"F18", "regulator plug or wiring", "Bad contact: only part of the voltage reaches the coil; electrical, not a leak.", {"no current", "", false, 0.25, 0.02}, nothing},
     {"F19", "sensor reads too high", "The module believes there is enough and commands too little.", {"bias", "sensor", false, 1e6, 3e6}, nothing},
-    {"F20", "sensor reads too low", "The module asks for everything: true pressure is far too high, no enable.", {"bias", "sensor", false, -1e6, -3.4e6}, nothing},
+    {"F20", "sensor reads too low", "The module asks for everything: true pressure is far too high, no enable.", {"bias", "sensor", false, -5e5, -1.2e6}, nothing},
     {"F21", "sensor drifts with heat", "Good cold, reads high hot.", {"hot drift", "", false, 1e4, 4e4}, nothing},
     {"F22", "sensor wiring", "No believable signal: the default is shown and the module runs blind.", {"wire broken", "", false, 0.97, 1}, nothing},
-    {"F23", "low supply from the lube pump", "The high-pressure pump is not fed: nothing, or late.", {"relief stuck|low supply", "", false, 0.97, 1}, nothing},
-    {"F24", "supply screen plugged", "Starves the pump, worst with cold oil and at high speed.", {"inlet blocked", "", false, 0.985, 0.9985}, nothing},
+    {"F23", "low supply from the lube pump", "The high-pressure pump is not fed: nothing, or late.", {"relief stuck|low supply", "", false, 0.9, 0.97}, {"low level", "", false, 0.95, 0.99}},
+    {"F24", "supply screen plugged", "Starves the pump, worst with cold oil and at high speed.", {"inlet blocked", "", false, 0.995, 0.9995}, nothing},
     {"F25", "reservoir drains back", "First crank after the night is long, then all is well for the day.", {"seat leak", "feed check", false, 1e-3, 3e-3}, nothing},
-    {"F26", "low oil level", "The pickup draws air: soft, slow to build.", {"froth", "", true, 0.08, 0.25}, nothing},
+    {"F26", "low oil level", "The pickup draws air, or the reservoir is nearly empty: soft, slow to build.", {"froth", "", true, 0.08, 0.25}, {"low level", "", false, 0.9, 0.97}},
     {"F27", "aerated oil", "Bubbles in all oil: long build, unsteady at speed.", {"aerated oil", "", false, 0.06, 0.2}, nothing},
     {"F28", "fuel in the oil", "Thin oil: all clearances leak more, hot above all.", {"fuel in the oil", "", false, 0.05, 0.2}, nothing},
     {"F29", "oil too thick", "Turns slowly and feeds slowly in the cold.", {"wrong oil", "", false, 2, 8}, {"slow cranking", "", false, 0.9, 0.6}},
@@ -73,9 +73,7 @@ std::vector<Fault> faults_of(const CatalogueChange& change, const std::vector<Po
     for (const std::string_view place : choices(change.place)) {
       for (const PossibleFault& fault : possible) {
         if (fault.kind->word != kind || fault.place.find(place) == std::string::npos) continue;
-        // A supply that is drawn dry is told by the pressure that it lacks, a stuck relief by its share.
-        const bool dry = kind == "low supply";
-        found.push_back({fault.place, std::string(kind), dry ? between(-1.7e5, -1.78e5, severity) : between(change.mild, change.severe, severity)});
+        found.push_back({fault.place, std::string(kind), between(change.mild, change.severe, severity)});
         if (!change.everywhere) return found;
       }
       if (!found.empty()) return found;

@@ -43,6 +43,7 @@ struct Node {
   double height = 0;      // of a reservoir: from the outlet to the brim [m]
   double pressure = 0;    // of a tank, gauge [Pa]
   double free_air = 0;    // of a tank or reservoir: volume share of air carried in its oil, at atmospheric pressure [-]
+  double missing = 0;          // of a reservoir: share that is not there when cranking begins, a fault [-]
   double drain_share = 0;      // of the volume: lies above what it drains to while the engine stands [-]
   double drain_height = 0;     // mean height of that oil [m]
   std::string drains_through;  // link whose leakage it runs through; empty: it does not drain

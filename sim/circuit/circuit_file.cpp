@@ -53,8 +53,9 @@ void read_drain(JsonFields& fields, Node& node) {
   node.drains_through = fields.text("drains_through");
   node.drain_share = fields.quantity("drain_share", Quantity::ratio);
   node.drain_height = fields.quantity("drain_height", Quantity::length);
-  if (!(node.drain_share >= 0 && node.drain_share <= 0.85))
-    throw Error(fields.place_of("drain_share"), "the share that drains is out of range", "write 0 % to 85 %");
+  const double most = node.reservoir ? 1 : 0.85;
+  if (!(node.drain_share >= 0 && node.drain_share <= most))
+    throw Error(fields.place_of("drain_share"), "the share that drains is out of range", "write 0 % to " + format_quantity(most, Quantity::ratio, "%"));
   if (!(node.drain_height > 0 && node.drain_height <= 5))
     throw Error(fields.place_of("drain_height"), "the height is out of range", "write a height above 0 m, up to 5 m");
 }

@@ -61,10 +61,12 @@ constexpr FaultKind kinds[] = {
      "worn lube pump: low base oil pressure, worst hot"},
     {"plugged", "screen", Change::sets, none, "blocked", Quantity::ratio, "%", 0.9, 0.9999,
      "plugged filter or screen: worst with cold oil"},
-    {"low supply", "supply", Change::adds, none, "tank_pressure", Quantity::pressure, "psi", -1.8e5, -1.4e5,
-     "base oil pressure is so much lower: the pump runs dry"},
+    {"low supply", "supply", Change::sets, none, "free_air", Quantity::ratio, "%", 0.6, 0.97,
+     "hardly any oil comes to the pump: so much of what it draws is air"},
     {"froth", "supply", Change::sets, none, "free_air", Quantity::ratio, "%", 0.05, 0.3,
      "the level is low and the pickup draws so much air"},
+    {"low level", "reservoir", Change::sets, none, "missing", Quantity::ratio, "%", 0.5, 0.99,
+     "the reservoir is not full when cranking begins: so much is missing"},
     {"fuel in the oil", "engine", Change::sets, none, "fuel_in_oil", Quantity::ratio, "%", 0.03, 0.2,
      "diluted oil: every clearance leaks more, as if all were worn"},
     {"wrong oil", "engine", Change::sets, none, "oil_thickness", Quantity::ratio, "x", 0.3, 8,
@@ -122,13 +124,10 @@ std::vector<int> supplies(const Circuit& circuit) {
   return all;
 }
 
-void change_supply(Node& tank, const FaultKind& kind, double severity) {
-  double& number = kind.key == "free_air" ? tank.free_air : tank.pressure;
-  const double after = changed(number, kind, severity), least = kind.key == "free_air" ? 0 : -1e5, most = kind.key == "free_air" ? 0.3 : 1e7;
-  if (!(after >= least && after <= most))
-    throw Error(std::string(kind.key), format_quantity(after, kind.quantity, kind.unit) + " is out of range",
-                "it must stay within " + format_quantity(least, kind.quantity, kind.unit) + " to " + format_quantity(most, kind.quantity, kind.unit));
-  number = after;
+void change_node(Node& node, const FaultKind& kind, double severity) {
+  if (!(severity >= 0 && severity <= 0.99))
+    throw Error(std::string(kind.key), format_quantity(severity, kind.quantity, kind.unit) + " is out of range", "write 0 % to 99 %");
+  (kind.key == "missing" ? node.missing : node.free_air) = severity;
 }
 
 }  // namespace
@@ -150,6 +149,9 @@ std::vector<PossibleFault> possible_faults(const Circuit& circuit) {
   for (const FaultKind& kind : kinds) {
     if (kind.applies_to == "supply")
       for (const int tank : supplies(circuit)) all.push_back({circuit.nodes[tank].name, &kind, kind.least, kind.most, "", 0});
+    if (kind.applies_to == "reservoir")
+      for (const Node& node : circuit.nodes)
+        if (node.reservoir) all.push_back({node.name, &kind, kind.least, kind.most, "", 0});
     if (kind.applies_to == "engine") all.push_back({"engine", &kind, kind.least, kind.most, "", 0});
   }
   return all;
@@ -211,8 +213,8 @@ Circuit with_faults(const Circuit& circuit, std::span<const Fault> faults) {
         open_leak(faulty, faulty.sites[faulty.find_site(fault.place)], kind, fault);
       else if (kind.applies_to == "engine")
         change_number(faulty.engine, kind, fault.severity);
-      else if (kind.applies_to == "supply")
-        change_supply(faulty.nodes[faulty.find_node(fault.place)], kind, fault.severity);
+      else if (kind.applies_to == "supply" || kind.applies_to == "reservoir")
+        change_node(faulty.nodes[faulty.find_node(fault.place)], kind, fault.severity);
       else
         change_number(faulty.links[faulty.find_link(fault.place)].element, kind, fault.severity);
     } catch (const Error& error) {

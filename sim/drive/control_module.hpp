@@ -18,6 +18,9 @@ class ControlModule {
   /// One sample. @param read sensor pressure, gauge [Pa]; @return duty [-] until the next sample
   double sample(double read);
 
+  /// One sample without a believable reading: the feed-forward alone. @return duty [-]
+  double sample_blind() const;
+
   /// The oil's temperature [K] and the engine's speed [rad/s] are these from now on.
   void observe(double oil_temperature, double speed, bool running);
 
@@ -30,6 +33,8 @@ class ControlModule {
   bool enables_injection(double t, double read) const { return t >= settings_.sync_time && read >= settings_.enable_pressure; }
 
  private:
+  double feed_forward() const;
+
   ControlSettings settings_;
   double wanted_crank_ = 0, wanted_ = 0, integral_ = 0;
 };

@@ -12,7 +12,7 @@ constexpr double reference_speed = 10.471975511965978, reference_viscosity = 0.1
 /// Times at which a run-up is drawn: closer together at the start.
 std::vector<double> run_up_times(double time_constant, double duration) {
   std::vector<double> times;
-  for (double t = 0; t < 6 * time_constant && t < duration; t += 0.1 * time_constant) times.push_back(t);
+  for (double t = 0; t < 9 * time_constant && t < duration; t += 0.1 * time_constant) times.push_back(t);
   times.push_back(duration);
   return times;
 }

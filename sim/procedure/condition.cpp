@@ -43,7 +43,7 @@ std::vector<double> standing_air(const Circuit& circuit, const Oil& oil, const C
   std::vector<double> air;
   for (const Node& node : circuit.nodes) {
     const double out = drained(circuit, node, oil, condition.rest_time);
-    air.push_back(node.reservoir ? out : std::min(0.9, least + out));
+    air.push_back(node.reservoir ? std::min(1.0, node.missing + out) : std::min(0.9, least + out));
   }
   return air;
 }

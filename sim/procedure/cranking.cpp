@@ -64,7 +64,7 @@ void Cranking::sample(double t, const State& state) {
   if (t < sampled_) return;
   // Between samples the module holds both its duty and the voltage it reckoned with.
   side_.set_battery(t, condition_.battery.at(t), 0);
-  const double duty = module_.sample(shown(state));
+  const double duty = side_.believed(state) ? module_.sample(shown(state)) : module_.sample_blind();
   side_.set_duty(t, engine.regulator_driver > 0.5 ? duty : side_.circuit().control.least_duty);
   sampled_ = next_sample(t);
 }

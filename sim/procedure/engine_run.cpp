@@ -126,7 +126,7 @@ void EngineRun::sample() {
   decide(shown, side_.actual(integration_.state()));
   module_.observe(oil_temperature(), side_.speed(time()), phase_ == Phase::running);
   if (commanded_) module_.command(*commanded_);
-  const double duty = module_.sample(shown);
+  const double duty = side_.believed(integration_.state()) ? module_.sample(shown) : module_.sample_blind();
   side_.set_duty(time(), circuit_.engine.regulator_driver > 0.5 ? duty : control.least_duty);
   const double full = control.crank_pulse, idle = control.idle_pulse;
   side_.set_pulse(!injecting_ ? 0 : phase_ == Phase::cranking ? full : idle);

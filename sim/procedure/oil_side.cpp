@@ -14,7 +14,7 @@ Circuit aerated(Circuit circuit, const Condition& condition) {
   if (!(air >= 0 && air <= 0.3))
     throw Error("condition", "an air share of " + format_quantity(air, Quantity::ratio, "%") + " in the oil is out of range", "write 0 % to 30 % in all");
   for (Node& node : circuit.nodes)
-    if (node.tank || node.reservoir) node.free_air = std::min(0.6, node.free_air + air);
+    if (node.tank || node.reservoir) node.free_air = std::min(0.99, node.free_air + air);
   return circuit;
 }
 
@@ -62,6 +62,8 @@ double OilSide::shown(const State& state) const {
 double OilSide::volts(const State& state) const {
   return std::get<Sensor>(circuit().links[sensor_].element).volts(network_.own(state, sensor_, 0), network_.oil().temperature);
 }
+
+bool OilSide::believed(const State& state) const { return std::get<Sensor>(circuit().links[sensor_].element).believed(volts(state)); }
 
 double OilSide::actual(const State& state) const {
   return network_.view(state, circuit().links[sensor_].from).pressure - atmospheric_pressure;

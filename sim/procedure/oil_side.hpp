@@ -45,6 +45,7 @@ class OilSide {
   // What the gauges say of a state; pressures are gauge [Pa].
   double shown(const State& state) const;       // by the sensor
   double volts(const State& state) const;       // of the sensor [V]
+  bool believed(const State& state) const;      // the module takes the volts for possible
   double actual(const State& state) const;      // at the sensor's node
   double current(const State& state) const;     // of the regulator's coil [A]
   double coil_power(const State& state) const;  // [W]
