@@ -14,7 +14,7 @@ namespace railseep {
 
 inline std::string models_folder() { return std::string(RAILSEEP_SOURCE_DIR) + "/models/"; }
 
-/// Paths of every circuit in models/.
+/// Paths of every circuit in models/. (Beside them stand schemas and the priors of the match.)
 inline std::vector<std::string> shipped_circuits() {
   std::vector<std::string> paths;
   for (const auto& entry : std::filesystem::directory_iterator(models_folder()))

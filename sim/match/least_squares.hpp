@@ -24,7 +24,7 @@ struct LeastSquaresFit {
   bool converged = false;
 };
 
-/// Levenberg-Marquardt with bounds by projection. The Jacobian is by one-sided differences of width 1e-3 at the start and, central, at the end.
+/// Levenberg-Marquardt with bounds by projection. The Jacobian is by one-sided differences.
 ///
 /// Source: Marquardt (1963); Broyden (1965); Laplace approximation of the evidence, MacKay, Information Theory, Inference, and Learning
 /// Algorithms (2003), ch. 27 (from memory).

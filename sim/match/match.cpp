@@ -61,8 +61,9 @@ FaultFit fit_candidate(const Circuit& circuit, const std::vector<CrankEvidence>&
   if (candidate.kind) fit.unknowns.insert(fit.unknowns.begin(), severity_unknown(candidate));
   const auto size = static_cast<Eigen::Index>(fit.unknowns.size());
 
+  Predictor predictor(circuit, candidate, fit.unknowns, logs);
   LeastSquaresProblem problem;
-  problem.residuals = [&](const Eigen::VectorXd& u) { return whitened(logs, computed_pressures(circuit, candidate, fit.unknowns, logs, u)); };
+  problem.residuals = [&](const Eigen::VectorXd& u) { return whitened(logs, predictor.pressures(u)); };
   problem.least.resize(size), problem.most.resize(size);
   for (Eigen::Index i = 0; i < size; ++i) {
     const Unknown& unknown = fit.unknowns[static_cast<std::size_t>(i)];
@@ -81,7 +82,7 @@ FaultFit fit_candidate(const Circuit& circuit, const std::vector<CrankEvidence>&
   fit.u = best->u;
   fit.log_evidence = best->log_evidence;
   fit.converged = best->converged;
-  fit.computed = computed_pressures(circuit, candidate, fit.unknowns, logs, fit.u);
+  fit.computed = predictor.pressures(fit.u);
   fit.misfit = misfit(logs, fit.computed);
   if (candidate.kind) {
     const double deviation = std::sqrt(best->covariance(0, 0));
