@@ -109,7 +109,7 @@ TEST(RandomCircuits, IntegrateAndKeepTheirOil) {
         const State& x = stepper.current_state();
         ASSERT_TRUE(x.allFinite()) << "seed " << seed << ", t = " << stepper.current_time();
         for (std::size_t i = 0; i < circuit.nodes.size(); ++i)
-          ASSERT_GT(network.view(x, static_cast<int>(i)).pressure, -1e3 * (1 + 0 * seed)) << "seed " << seed << ", " << circuit.nodes[i].name;
+          ASSERT_GT(network.view(x, static_cast<int>(i)).pressure, 0) << "seed " << seed << ", " << circuit.nodes[i].name;
         network.rates(x, signals, rates);
         throughput += rates.cwiseAbs().sum() * (stepper.current_time() - stepper.previous_time());
       }

@@ -73,9 +73,9 @@ Network::State Network::rest(const std::vector<double>& free_air) const {
   }
   for (std::size_t i = 0; i < circuit_.links.size(); ++i)
     std::visit(
-        [&]<class E>(const E&) {
+        [&]<class E>(const E& element) {
           if constexpr (HasOwnStates<E>)
-            for (int k = 0; k < E::own_states; ++k) state[own_at_[i] + k] = E::own_start[k];
+            for (int k = 0; k < E::own_states; ++k) state[own_at_[i] + k] = element.own_start()[k];
         },
         circuit_.links[i].element);
   return state;
@@ -107,6 +107,7 @@ double Network::free_air(const State& state, int node) const {
 NodeView Network::volume_view(double x, double g, double volume) const {
   const double p0 = Oil::p0, k = oil_.bulk_modulus, m = oil_.bulk_modulus_slope, n = oil_.gas.exponent;
   const double filled = x / (oil_.density * volume), air = g / volume;
+  if (air <= 0 && filled < 0) return cavity_view(filled, volume);
   // First guess: with a constant bulk modulus and isothermal air it is a quadratic in p; once more with the modulus halfway up.
   double p = p0;
   for (int i = 0; i < 2; ++i) {
@@ -130,6 +131,15 @@ NodeView Network::volume_view(double x, double g, double volume) const {
   }
   return {p, oil_.density * (1.0 + filled), air, 1.0 / (slope * oil_.density * volume), (air > 0 ? (1.0 + squeezed) * e / air : (1.0 + squeezed) * oil_.gas.expansion(p)) / (slope * volume), 1.0 / volume, 0,
           1.0 / volume};
+}
+
+NodeView Network::cavity_view(double filled, double volume) const {
+  const double p0 = Oil::p0, k = oil_.bulk_modulus, m = oil_.bulk_modulus_slope;
+  const double tension = m == 0 ? k * std::log1p(filled) : k * std::expm1(m * std::log1p(filled)) / m;  // below 0
+  const double share = p0 / (p0 - tension), p = p0 * share;
+  // dp/d(tension) = share^2, and d(tension)/dx = K/(rho0*V*(1 + filled)) with K at that tension.
+  const double by_oil = share * share * (k + m * tension) / (oil_.density * volume * (1.0 + filled));
+  return {p, oil_.density * (1.0 + filled), 0, by_oil, by_oil * oil_.density * oil_.gas.expansion(p), 1.0 / volume, 0, 1.0 / volume};
 }
 
 NodeView Network::view(const State& state, int node) const {
@@ -244,7 +254,7 @@ void Network::tolerances(const State& before, const State& after, double rtol, S
     const NodeView node = view(after, static_cast<int>(i));
     const double tolerance = rtol * std::max(node.pressure, 1e5);
     scale[at] = std::min(tolerance / node.by_oil, rtol * oil_.density * circuit_.nodes[i].volume);
-    scale[at + 1] = rtol * (std::max(before[at + 1], after[at + 1]) + 1e-4 * circuit_.nodes[i].volume);
+    scale[at + 1] = rtol * (std::max({before[at + 1], after[at + 1], 0.0}) + 1e-4 * circuit_.nodes[i].volume);
   }
   for (std::size_t i = 0; i < circuit_.links.size(); ++i)
     std::visit(

@@ -66,7 +66,7 @@ struct Line {
     return S(pow(S(1.0 + pow(S(reynolds / 8.0), 12.0) * pow(S(a + b), -1.5)), 1.0 / 12.0));
   }
 
-  static constexpr std::array<double, 2> own_start{0, 0};
+  std::array<double, 2> own_start() const { return {0, 0}; }
   static constexpr std::array<double, 2> own_scale{1e-6, 1.0};
 };
 

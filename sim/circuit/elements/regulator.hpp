@@ -15,7 +15,8 @@ namespace railseep {
 ///     Q = (stuck_open + (1 - stuck_open)*(1 - stuck_closed)*z) * Q_hole(d) + Q_hole(d_seat)
 ///
 /// b is the blocked share of the screen that feeds the pilot stage: a plugged one makes the spool slow. h is friction: the spool opens
-/// h*override above the set pressure and closes as much below it. At rest it stands open (own_start).
+/// h*override above the set pressure and closes as much below it. At rest the spool stands open; behind a free screen it shuts before
+/// the pump has built anything and is taken as shut from the start.
 /// Source: copper coil IEC 60028; pilot-operated pressure control with override, Merritt (1967) ch. 9 (from memory); shape of friction and
 ///         screen assumed; the numbers of the shipped circuits are assumed (no flow curve or resistance was found).
 struct Regulator {
@@ -86,7 +87,7 @@ struct Regulator {
             S(dead_zone(S(driven - port.own[1]), friction) * ((1.0 - screen_blocked) / lag))};
   }
 
-  static constexpr std::array<double, 2> own_start{0, 1};
+  std::array<double, 2> own_start() const { return {0, screen_blocked > 0 ? 1.0 : 0.0}; }
   static constexpr std::array<double, 2> own_scale{1.0, 1.0};
 };
 

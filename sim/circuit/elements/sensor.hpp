@@ -12,9 +12,10 @@ namespace railseep {
 ///
 ///     tau*dp_s/dt = (p - p_to) - p_s            own state 0: p_s [Pa] gauge, the other side being the crankcase
 ///     volts = clip(round(zero + (gain_error*p_s + bias + hot_drift*(T - 20 degC))/span), 0, 5),   rounded to steps of the resolution
-///     shown = max(0, (volts - zero)*span),   or the module's default when the volts are impossible (below 0.039 or above 4.9 V)
+///     shown = max(0, (volts - zero)*span),   or the module's default when a broken wire makes the volts impossible (below 0.039 or above 4.9 V)
 ///
-/// T is the oil's temperature. open_circuit is the share of the signal that a broken wire replaces by open_voltage.
+/// T is the oil's temperature. open_circuit is the share of the signal that a broken wire replaces by open_voltage. A sensor that is merely
+/// biased is taken at its word: modules differ in how far they let it go.
 /// Source: rest volts 0.15..0.35 V, 0.80 V near 500 psi, circuit low and high limits, default 6.0 MPa: workshop manuals (trade); lag assumed.
 struct Sensor {
   double zero = 0.24;             // [V] at no pressure
@@ -64,14 +65,14 @@ struct Sensor {
     return std::clamp(stepped, 0.0, 5.0);
   }
 
-  bool believed(double volts) const { return volts >= least_volts && volts <= most_volts; }
+  bool believed(double volts) const { return open_circuit < 0.5 || (volts >= least_volts && volts <= most_volts); }
 
   double shown_pressure(double lagged, double temperature = 293.15) const {
     const double v = volts(lagged, temperature);
     return believed(v) ? std::max(0.0, (v - zero) * span) : default_pressure;
   }
 
-  static constexpr std::array<double, 2> own_start{0, 0};
+  std::array<double, 2> own_start() const { return {0, 0}; }
   static constexpr std::array<double, 2> own_scale{1e6, 1.0};
 };
 

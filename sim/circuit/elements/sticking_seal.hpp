@@ -43,7 +43,7 @@ struct StickingSeal {
     return {S(dead_zone(S(driven - port.own[0]), friction) / lag), S(0.0 * port.from)};
   }
 
-  static constexpr std::array<double, 2> own_start{0, 0};
+  std::array<double, 2> own_start() const { return {0, 0}; }
   static constexpr std::array<double, 2> own_scale{1.0, 1.0};
 };
 
