@@ -40,6 +40,13 @@ TEST(Coil, SettlesWhereCopperAndHeatBalance) {
   EXPECT_NEAR(regulator.hot_resistance(coil.warming()), 9.665446, 1e-6 * 9.665446);
 }
 
+// Row 10b: R2/R1 = 1.25 from 20 degC is 83.625 degC by the 234.5 rule.
+TEST(Coil, TellsItsTemperatureByItsResistance) {
+  Regulator regulator;
+  regulator.coil_temperature = 83.625 + 273.15;
+  EXPECT_NEAR(regulator.hot_resistance() / regulator.resistance, 1.25, 0.05 * 0.00393);
+}
+
 // Row 10d, mean current with an ideal freewheel diode.
 TEST(Coil, MeanCurrentIsDutyTimesVoltageOverResistance) {
   Regulator regulator;

@@ -53,6 +53,20 @@ TEST(Pump, RipplesLikeThePublishedTable) {
   }
 }
 
+// A hydraulics teaching page, row 9c: 11.69 gpm at 1500 rpm without load, 10.0 gpm at 3000 psi: 1.80 in3/rev, 85.5 %, 1.69 gpm leak.
+TEST(Pump, GivesTheBenchTestExample) {
+  const double gpm = 6.309019640e-5, speed = 1500 * 2 * std::numbers::pi / 60, dp = 3000 * 6894.757293168;
+  const Oil oil = oil_of_viscosity(0.03);
+  Pump pump;
+  pump.displacement = parse_quantity("1.80026 in3/rev", Quantity::displacement);
+  const Signals<double> turning{speed, 0};
+  EXPECT_NEAR(pump.displaced(turning) / gpm, 11.69, 1e-3 * 11.69);
+  pump.slip = 1.69 * gpm * oil.viscosity / (pump.displacement * dp);  // Wilson's coefficient from the leak
+  const double loaded = pump.volume_flow(Ports<double>{p0, p0 + dp, {0, 0}}, turning, oil);
+  EXPECT_NEAR(loaded / gpm, 10.0, 1e-3 * 10);
+  EXPECT_NEAR(loaded / pump.displaced(turning), 0.855432, 1e-3);
+}
+
 TEST(Pump, RippleChangesTheFlowOnlyWhenAskedFor) {
   const Ports<double> port{p0, p0 + 3e6, {0, 0}};
   const Oil oil = oil_of_viscosity(0.02);

@@ -17,6 +17,9 @@ using Dual = Eigen::AutoDiffScalar<Partials>;
 
 constexpr double change_over = 1e-9;  // flow within which the upstream side changes [m3/s]
 
+constexpr double cavity = 1e3;       // oil without air is pulled apart below this absolute pressure [Pa]
+constexpr double least_air = 1e-12;  // less air than this share of a volume is none
+
 // A reservoir: air goes with the oil below this share of its volume, and it closes over the last hundred-thousandth of it (assumed).
 constexpr double low_level = 0.1;
 constexpr double brim = 1e-5;
@@ -106,7 +109,7 @@ double Network::free_air(const State& state, int node) const {
 
 NodeView Network::volume_view(double x, double g, double volume) const {
   const double p0 = Oil::p0, k = oil_.bulk_modulus, m = oil_.bulk_modulus_slope, n = oil_.gas.exponent;
-  const double filled = x / (oil_.density * volume), air = g / volume;
+  const double filled = x / (oil_.density * volume), air = g / volume < least_air ? 0 : g / volume;
   if (air <= 0 && filled < 0) return cavity_view(filled, volume);
   // First guess: with a constant bulk modulus and isothermal air it is a quadratic in p; once more with the modulus halfway up.
   double p = p0;
@@ -134,12 +137,12 @@ NodeView Network::volume_view(double x, double g, double volume) const {
 }
 
 NodeView Network::cavity_view(double filled, double volume) const {
-  const double p0 = Oil::p0, k = oil_.bulk_modulus, m = oil_.bulk_modulus_slope;
-  const double tension = m == 0 ? k * std::log1p(filled) : k * std::expm1(m * std::log1p(filled)) / m;  // below 0
-  const double share = p0 / (p0 - tension), p = p0 * share;
-  // dp/d(tension) = share^2, and d(tension)/dx = K/(rho0*V*(1 + filled)) with K at that tension.
-  const double by_oil = share * share * (k + m * tension) / (oil_.density * volume * (1.0 + filled));
-  return {p, oil_.density * (1.0 + filled), 0, by_oil, by_oil * oil_.density * oil_.gas.expansion(p), 1.0 / volume, 0, 1.0 / volume};
+  const double k = oil_.bulk_modulus, m = oil_.bulk_modulus_slope;
+  const double pulled = m == 0 ? k * std::log1p(filled) : k * std::expm1(m * std::log1p(filled)) / m;  // oil alone, above p0
+  const double alone = Oil::p0 + pulled, share = alone >= cavity ? 1.0 : cavity / (2.0 * cavity - alone);
+  const double p = alone >= cavity ? alone : cavity * share;
+  const double by_oil = share * share * (k + m * pulled) / (oil_.density * volume * (1.0 + filled));
+  return {p, oil_.density * (1.0 + filled), 0, by_oil, by_oil * oil_.density * (1.0 + filled) * oil_.gas.expansion(p), 1.0 / volume, 0, 1.0 / volume};
 }
 
 NodeView Network::view(const State& state, int node) const {

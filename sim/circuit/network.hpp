@@ -23,8 +23,8 @@ struct NodeView {
 ///
 /// State of each volume: x, the oil mass beyond what fills it at atmospheric pressure [kg], and g, its free air as volume at
 /// atmospheric pressure [m3]. Its pressure is the p that makes both fit:  rho(p)*(V - g*e(p)) = rho0*V + x.
-/// Oil without any air that is pulled apart opens a cavity: where the oil alone would stand at p0 - tension it stands at p0^2/(p0 + tension),
-/// always above vacuum and with the same slope where it begins.
+/// Oil without any air that is pulled apart below p_c = 1 kPa opens a cavity: where the oil alone would stand at p it stands at
+/// p_c^2/(2*p_c - p), always above vacuum and with the same slope where it begins.
 /// Then come the elements' own states, then the oil each tank has received [kg]. What leaves one node enters another: the sum of
 /// all oil states never changes, whatever the step size, because the stepper keeps linear invariants.
 /// The stream carries the mixture of the node it leaves; the change-over around zero flow is rounded within 1e-9 m3/s.
