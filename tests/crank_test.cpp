@@ -120,6 +120,26 @@ TEST(Crank, AStuckRegulatorHoldsThePressureDownAtFullDuty) {
   EXPECT_GT(run.summary.duty, 0.995 * circuit.control.most_duty);
 }
 
+TEST(Crank, ModuleActsAtItsSampleTimesAndSolverStopsAtEveryBend) {
+  const Circuit circuit = valley_v8();
+  Condition condition;
+  condition.speed = Profile({0, 0.0234, 0.05}, {10, 18, 17});
+  CrankOptions options;
+  options.duration = 0.063;
+  Cranking cranking(circuit, condition, options);
+  ControlModule module(circuit.control, condition.oil_temperature);
+  const Network::State state = cranking.start();
+  const std::vector<double> stops{0.01, 0.02, 0.0234, 0.03, 0.04, 0.05, 0.06, 0.063};
+  double t = 0, duty = 0;
+  for (const double expected : stops) {
+    cranking.sample(t, state);
+    if (std::abs(t - 0.0234) > 1e-9) duty = module.sample(cranking.shown(state));  // a bend is no sample
+    EXPECT_EQ(cranking.duty_at(t), duty) << t;
+    t = cranking.next_stop(t);
+    EXPECT_NEAR(t, expected, 1e-15);
+  }
+}
+
 TEST(Crank, MeasuredDutyTakesThePlaceOfTheModule) {
   const Circuit circuit = valley_v8();
   Condition condition;
