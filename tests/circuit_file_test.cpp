@@ -236,14 +236,14 @@ TEST(CircuitFile, SwappedValuesNeverGiveAnythingButAnError) {
     return places[std::uniform_int_distribution<std::size_t>(0, places.size() - 1)(random)];
   };
   int refused = 0;
-  for (int i = 0; i < 3000; ++i) {
+  for (int i = 0; i < 1000; ++i) {
     Json json = whole;
     json[any()] = whole.at(any());
     const std::string message = refusal(json);
     refused += !message.empty();
     EXPECT_EQ(message.find("the schema of circuit files"), std::string::npos) << "only the schema saw it: " << message;
   }
-  EXPECT_GT(refused, 1000);
+  EXPECT_GT(refused, 300);
 }
 
 }  // namespace
