@@ -20,21 +20,14 @@ class Search {
 
   LeastSquaresFit run() {
     jacobian_.resize(r_.size(), u_.size());
-    for (int i = 0; i < u_.size(); ++i) forward_column(i);
-    double damping = 1e-3;
-    for (int step = 0, small = 0; step < 40 && small < 2; ++step) {
+    for (int renewal = 0; renewal < 6 && !fit_.converged; ++renewal) {
+      renew();
       const double before = cost(u_, r_);
-      if (!try_step(damping)) {
-        if (fresh_ || damping > 1e8) break;
-        // The Jacobian by updates may have gone stale: renew it before giving up.
-        for (int i = 0; i < u_.size(); ++i) forward_column(i);
-        fresh_ = true;
-        damping = 1e-3;
-        continue;
-      }
-      small = before - cost(u_, r_) < 1e-3 ? small + 1 : 0;
-      fit_.converged = small > 0;
+      descend();
+      // Settled when even a fresh Jacobian finds hardly anything better.
+      fit_.converged = before - cost(u_, r_) < 0.02;
     }
+    renew();
     return finish();
   }
 
@@ -45,6 +38,19 @@ class Search {
     return problem_.residuals(u);
   }
   static double cost(const VectorXd& u, const VectorXd& r) { return 0.5 * (r.squaredNorm() + u.squaredNorm()); }
+
+  void renew() {
+    for (int i = 0; i < u_.size(); ++i) forward_column(i);
+  }
+
+  /// Steps downhill from one fresh Jacobian, as long as its updates lead on.
+  void descend() {
+    double damping = 1e-3;
+    for (int step = 0; step < 12; ++step) {
+      const double before = cost(u_, r_);
+      if (!try_step(damping) || before - cost(u_, r_) < 0.01) return;
+    }
+  }
 
   void forward_column(int i) {
     VectorXd moved = u_;
@@ -81,12 +87,10 @@ class Search {
     jacobian_ += ((r - r_) - jacobian_ * moved) * moved.transpose() / moved.squaredNorm();
     u_ = next;
     r_ = r;
-    fresh_ = false;
     for (int i = 0; i < problem_.always_fresh; ++i) forward_column(i);
   }
 
   LeastSquaresFit finish() {
-    for (int i = 0; i < u_.size(); ++i) forward_column(i);
     const MatrixXd hessian = jacobian_.transpose() * jacobian_ + MatrixXd::Identity(u_.size(), u_.size());
     const Eigen::LLT<MatrixXd> factor(hessian);
     fit_.u = u_;
@@ -101,7 +105,6 @@ class Search {
   VectorXd r_;
   MatrixXd jacobian_;
   LeastSquaresFit fit_;
-  bool fresh_ = true;
 };
 
 }  // namespace
