@@ -12,22 +12,24 @@ namespace {
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double difference = 0.05;  // of a prior standard deviation: well above the solver's noise, well below any curvature
+constexpr double settled = 0.02;     // decrease of S below which a step is the last
+constexpr int most_steps = 25;
+constexpr double longest_move = 0.7;  // of any parameter in one step, in prior standard deviations: far jumps land in other valleys
 
 class Search {
  public:
   Search(const LeastSquaresProblem& problem, VectorXd start) : problem_(problem), u_(inside(std::move(start))), r_(evaluate(u_)) {}
 
   LeastSquaresFit run() {
-    jacobian_.resize(r_.size(), u_.size());
-    for (int renewal = 0; renewal < 6 && !fit_.converged; ++renewal) {
+    jacobian_ = MatrixXd::Constant(r_.size(), u_.size(), 10);
+    double damping = 1e-4;
+    while (!fit_.converged && fit_.steps < most_steps) {
       renew();
       const double before = cost(u_, r_);
-      descend();
-      // Settled when even a fresh Jacobian finds hardly anything better.
-      fit_.converged = before - cost(u_, r_) < 0.02;
+      const bool better = try_step(damping);
+      ++fit_.steps;
+      fit_.converged = !better || before - cost(u_, r_) < settled;
     }
-    renew();
     return finish();
   }
 
@@ -43,18 +45,12 @@ class Search {
     for (int i = 0; i < u_.size(); ++i) forward_column(i);
   }
 
-  /// Steps downhill from one fresh Jacobian, as long as its updates lead on.
-  void descend() {
-    double damping = 1e-3;
-    for (int step = 0; step < 12; ++step) {
-      const double before = cost(u_, r_);
-      if (!try_step(damping) || before - cost(u_, r_) < 0.01) return;
-    }
-  }
-
+  /// A difference wide enough to stand above the solver's noise, and no wider than moves the residuals by about one half in all.
   void forward_column(int i) {
+    const double steep = jacobian_.col(i).norm();
+    double width = std::clamp(0.5 / std::max(steep, 1e-9), 0.003, 0.05);
+    if (u_[i] + width > problem_.most[i]) width = -width;
     VectorXd moved = u_;
-    const double width = u_[i] + difference <= problem_.most[i] ? difference : -difference;
     moved[i] += width;
     jacobian_.col(i) = (evaluate(moved) - r_) / width;
   }
@@ -70,24 +66,19 @@ class Search {
     for (int attempt = 0; attempt < 8; ++attempt) {
       MatrixXd damped = hessian;
       damped.diagonal() *= 1.0 + damping;
-      const VectorXd next = inside(u_ - damped.llt().solve(gradient));
+      VectorXd move = -damped.llt().solve(gradient);
+      move *= std::min(1.0, longest_move / move.cwiseAbs().maxCoeff());
+      const VectorXd next = inside(u_ + move);
       const VectorXd r = evaluate(next);
       if (cost(next, r) < cost(u_, r_)) {
-        accept(next, r);
+        u_ = next;
+        r_ = r;
         damping = std::max(damping * 0.2, 1e-7);
         return true;
       }
       damping = std::max(damping * 8, 1e-2);
     }
     return false;
-  }
-
-  void accept(const VectorXd& next, const VectorXd& r) {
-    const VectorXd moved = next - u_;
-    jacobian_ += ((r - r_) - jacobian_ * moved) * moved.transpose() / moved.squaredNorm();
-    u_ = next;
-    r_ = r;
-    for (int i = 0; i < problem_.always_fresh; ++i) forward_column(i);
   }
 
   LeastSquaresFit finish() {
