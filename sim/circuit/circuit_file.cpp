@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "circuit/listening_file.hpp"
 #include "fluid/grade.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
@@ -219,6 +220,7 @@ Circuit parse_circuit(const std::string& text, const std::string& place) {
   fields.each("links", [&](const Json& item, const std::string& at) { circuit.links.push_back(read_link(item, at, circuit)); }, true);
   fields.each("sites", [&](const Json& item, const std::string& at) { circuit.sites.push_back(read_site(item, at, circuit)); });
   circuit.control = read_control(fields.object("control"));
+  if (fields.has("listening")) circuit.listening = read_listening(fields.object("listening"), circuit);
   fields.finish();
   refuse_twice(circuit, place);
   return circuit;
