@@ -18,9 +18,9 @@ using Dual = Eigen::AutoDiffScalar<Partials>;
 constexpr double change_over = 1e-9;  // flow within which the upstream side changes [m3/s]
 
 /// Share of the from side in what the stream carries: 1 well forward, 0 well backward.
-double from_share(double flow) { return 0.5 * (1.0 + flow / std::hypot(flow, change_over)); }
+double from_share(double flow) { return 0.5 * (1.0 + flow / std::sqrt(flow * flow + change_over * change_over)); }
 double from_share_slope(double flow) {
-  const double s = std::hypot(flow, change_over);
+  const double s = std::sqrt(flow * flow + change_over * change_over);
   return 0.5 * change_over * change_over / (s * s * s);
 }
 
@@ -72,35 +72,36 @@ Network::State Network::rest(const std::vector<double>& free_air) const {
   return state;
 }
 
-double Network::pressure_of(double x, double g, double volume) const {
-  const double p0 = Oil::p0, k = oil_.bulk_modulus;
+NodeView Network::volume_view(double x, double g, double volume) const {
+  const double p0 = Oil::p0, k = oil_.bulk_modulus, m = oil_.bulk_modulus_slope, n = oil_.gas.exponent;
   const double filled = x / (oil_.density * volume), air = g / volume;
-  // First guess: constant bulk modulus and isothermal air make it a quadratic in p.
-  const double b = 1.0 - (p0 + air * p0) / k - 1.0 - filled, c = -air * p0 * (1.0 - p0 / k);
-  const double root = std::sqrt(b * b - 4.0 * c / k);
-  double p = b < 0 ? 0.5 * k * (root - b) : -2.0 * c / (b + root);
-  if (air <= 0) {
-    const double m = oil_.bulk_modulus_slope;
-    return p0 + (m == 0 ? k * std::log1p(filled) : k * std::expm1(m * std::log1p(filled)) / m);
+  // First guess: with a constant bulk modulus and isothermal air it is a quadratic in p; once more with the modulus halfway up.
+  double p = p0;
+  for (int i = 0; i < 2; ++i) {
+    const double secant = k + 0.5 * m * (p - p0);
+    const double b = -(p0 + air * p0) / secant - filled, c = -air * p0 * (1.0 - p0 / secant);
+    const double root = std::sqrt(b * b - 4.0 * c / secant);
+    p = b < 0 ? 0.5 * secant * (root - b) : -2.0 * c / (b + root);
+    if (m == 0) break;
   }
-  // Newton on what does not fit, relative to the node's oil; it falls smoothly, so few steps reach rounding.
+  // Newton on what does not fit, relative to the node's oil. It doubles the digits at each step: after one below 1e-7 nothing is left.
+  double squeezed = 0, e = 0, slope = 1;
   for (int i = 0; i < 50; ++i) {
-    const double squeezed = oil_.compression_at(p), e = air * oil_.gas.expansion(p);
-    const double misfit = squeezed - (1.0 + squeezed) * e - filled;
-    const double slope = (1.0 + squeezed) * ((1.0 - e) / oil_.bulk_modulus_at(p) + e / (oil_.gas.exponent * p));
-    const double next = std::max(p - misfit / slope, 0.1 * p);
-    if (std::abs(next - p) <= 1e-11 * p) return next;
+    squeezed = oil_.compression_at(p);
+    e = air > 0 ? air * oil_.gas.expansion(p) : 0;
+    slope = (1.0 + squeezed) * ((1.0 - e) / oil_.bulk_modulus_at(p) + (air > 0 ? e / (n * p) : 0));
+    const double step = -(squeezed - (1.0 + squeezed) * e - filled) / slope;
+    const double next = air > 0 ? std::max(p + step, 0.1 * p) : p + step;
+    const bool done = std::abs(next - p) <= 1e-7 * std::abs(p);
     p = next;
+    if (done) break;
   }
-  return p;
+  return {p, oil_.density * (1.0 + filled), air, 1.0 / (slope * oil_.density * volume), (air > 0 ? (1.0 + squeezed) * e / air : (1.0 + squeezed) * oil_.gas.expansion(p)) / (slope * volume)};
 }
 
 NodeView Network::view(const State& state, int node) const {
   if (node_at_[node] < 0) return tank_view_[node];
-  const double volume = circuit_.nodes[node].volume, x = state[node_at_[node]], g = std::max(0.0, state[node_at_[node] + 1]);
-  const double p = pressure_of(x, g, volume), rho = oil_.density * (1.0 + oil_.compression_at(p)), e = oil_.gas.expansion(p);
-  const double stiffness = rho * ((volume - g * e) / oil_.bulk_modulus_at(p) + g * e / (oil_.gas.exponent * p));  // dx/dp [kg/Pa]
-  return {p, oil_.density + x / volume, g / volume, 1.0 / stiffness, rho * e / stiffness};
+  return volume_view(state[node_at_[node]], std::max(0.0, state[node_at_[node] + 1]), circuit_.nodes[node].volume);
 }
 
 void Network::view_all(const State& state) const {

@@ -56,7 +56,7 @@ class Network {
 
  private:
   void view_all(const State& state) const;
-  double pressure_of(double x, double g, double volume) const;
+  NodeView volume_view(double x, double g, double volume) const;
 
   Circuit circuit_;
   Oil oil_;

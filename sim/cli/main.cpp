@@ -37,6 +37,7 @@ int main(int argc, char** argv) {
   add_faults(program, run);
   add_air(program, run);
   add_coil(program, run);
+  add_match(program, run);
   try {
     program.parse(argc, argv);
     return run();

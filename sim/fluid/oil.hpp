@@ -52,7 +52,10 @@ struct Oil {
   /// rho/rho0 - 1 without cancellation [-].
   double compression_at(double p) const {
     const double m = bulk_modulus_slope, k = bulk_modulus;
-    return std::expm1(m == 0 ? (p - p0) / k : std::log1p(m * (p - p0) / k) / m);
+    const double l = m == 0 ? (p - p0) / k : std::log1p(m * (p - p0) / k) / m;
+    if (std::abs(l) > 0.02) return std::expm1(l);
+    // Taylor of expm1, cut where the next term is below rounding: the solver spends most of its time here.
+    return l * (1 + l / 2 * (1 + l / 3 * (1 + l / 4 * (1 + l / 5 * (1 + l / 6 * (1 + l / 7))))));
   }
 
   /// Tangent bulk modulus of the oil alone; with free air in it see aerated_bulk_modulus().

@@ -1,0 +1,183 @@
+#include "match/match.hpp"
+
+#include <unistd.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <iomanip>
+#include <iostream>
+#include <memory>
+#include <sstream>
+
+#include "circuit/circuit_file.hpp"
+#include "cli/commands.hpp"
+#include "cli/match_json.hpp"
+#include "job/job.hpp"
+#include "log/log_reader.hpp"
+#include "log/trace_csv.hpp"
+#include "quantity/error.hpp"
+#include "quantity/json_fields.hpp"
+
+namespace railseep {
+
+namespace {
+
+constexpr std::size_t rows_shown = 9;
+constexpr std::size_t width = 96;
+
+struct MatchChoices {
+  std::string job, out, priors = "models/priors.json";
+  bool json = false, metric = false;
+  int threads = 0;
+};
+
+/// Breaks a text into lines; the first keeps its own indent, the others get the given one.
+std::string wrapped(const std::string& text, const std::string& indent) {
+  std::istringstream words(text);
+  std::string line = text.substr(0, std::min(text.find_first_not_of(' '), text.size())), all, word;
+  for (bool first = true; words >> word; first = false) {
+    if (!first && line.size() + 1 + word.size() > width) all += line + "\n", line = indent + word;
+    else line += (first ? "" : " ") + word;
+  }
+  return all + line + "\n";
+}
+
+std::string pressure(double p, bool metric) { return format_quantity(p, Quantity::pressure, metric ? "MPa" : "psi", 3); }
+
+std::string percent(double share) {
+  if (share < 0.005) return "<1 %";
+  return format_quantity(share, Quantity::ratio, "%", share < 0.1 ? 1 : 2);
+}
+
+std::string severity(const FaultFit& fit) {
+  if (!fit.candidate.kind) return "";
+  const FaultKind& kind = *fit.candidate.kind;
+  const auto number = [&](double si) { return format_quantity(si, kind.quantity, kind.unit, 2); };
+  const std::string low = number(fit.low);
+  return number(fit.severity) + " (" + low.substr(0, low.find(' ')) + " to " + number(fit.high) + ")";
+}
+
+void print_evidence(const std::vector<CrankEvidence>& logs, bool metric) {
+  std::cout << "Evidence\n";
+  for (const CrankEvidence& log : logs) {
+    const auto [low, high] = std::minmax_element(log.pressure.begin(), log.pressure.end());
+    std::cout << "  " << log.name << ": " << log.time.size() << " pressures in " << format_quantity(log.duration, Quantity::time, "s", 3) << ", "
+              << pressure(*low, metric) << " to " << pressure(*high, metric) << ", oil " << format_quantity(log.condition.oil_temperature, Quantity::temperature, "degC", 3)
+              << (log.duty ? "" : ", duty not measured") << "\n";
+    for (const std::string& note : log.notes) std::cout << wrapped("    note: " + note, "      ");
+  }
+}
+
+void print_ranking(const MatchResult& result, bool metric) {
+  std::cout << "\nCandidates, most probable first\n";
+  std::cout << "  prob.  fault                                            size (90 % interval)        oil lost*   misfit\n";
+  double rest = 1;
+  std::size_t shown = 0;
+  for (; shown < rows_shown && result.fits[shown].probability >= 0.005; ++shown) {
+    const FaultFit& fit = result.fits[shown];
+    rest -= fit.probability;
+    std::cout << "  " << std::setw(5) << percent(fit.probability) << "  " << std::left << std::setw(48) << fit.candidate.title() << " " << std::setw(26) << severity(fit)
+              << std::right << std::setw(9) << (fit.flow ? format_quantity(*fit.flow, Quantity::volume_flow, "cm3/s", 2) : "") << std::setw(10) << format_quantity(fit.misfit, Quantity::pressure, metric ? "MPa" : "psi", 2) << "\n";
+  }
+  std::cout << "  " << std::setw(5) << percent(rest) << "  the other " << result.fits.size() - shown << " candidates together\n";
+  std::cout << "  * at " << pressure(reference_pressure, metric) << " with the hottest log's oil. misfit: root mean square over all pressures. Priors and tolerances are assumed.\n";
+}
+
+void print_sets(const MatchResult& result) {
+  std::cout << "\nThis evidence can not tell apart (Bayes factor under 3)\n";
+  if (result.sets.empty()) std::cout << "  nothing: the first candidate stands alone\n";
+  for (const LookAlikes& set : result.sets) {
+    std::string text;
+    for (const std::size_t i : set.fits) {
+      const Candidate& candidate = result.fits[i].candidate;
+      text += text.empty() ? "" : "; ";
+      if (!candidate.kind) text += "nothing wrong on the oil side";
+      for (std::size_t k = 0; k < candidate.places.size(); ++k)
+        text += (k == 0 ? std::string(candidate.kind->word) + " at " : k + 1 == candidate.places.size() ? " or " : ", ") + candidate.places[k].place;
+    }
+    std::cout << wrapped("  - " + text, "    ") << wrapped("    Why: " + set.why, "    ");
+  }
+}
+
+void print_balance(const MatchResult& result) {
+  std::cout << "\nWhere the pump's oil goes at the end of each crank, if the first candidate is right [cm3/s]\n";
+  std::cout << "  " << std::left << std::setw(44) << "";
+  for (const CrankEvidence& log : result.logs) std::cout << std::right << std::setw(14) << log.name.substr(0, 13);
+  std::cout << "\n" << std::fixed << std::setprecision(1);
+  const auto row = [&](const std::string& name, const std::function<double(const OilBalance&)>& flow) {
+    std::cout << "  " << std::left << std::setw(44) << name << std::right;
+    for (const OilBalance& oil : result.balances) std::cout << std::setw(14) << flow(oil) * 1e6;
+    std::cout << "\n";
+  };
+  row("pump displaces", [](const OilBalance& oil) { return oil.displaced; });
+  row("slips back inside the pump", [](const OilBalance& oil) { return oil.slip; });
+  for (std::size_t i = 0; i < result.balances.front().uses.size(); ++i)
+    row(result.balances.front().uses[i].name, [i](const OilBalance& oil) { return oil.uses[i].flow; });
+  row("fills and compresses", [](const OilBalance& oil) { return oil.stored; });
+}
+
+/// Measured and computed pressure of the first candidates, one file a log.
+std::vector<std::string> write_curves(const MatchResult& result, const std::string& folder, bool metric) {
+  std::filesystem::create_directories(folder);
+  std::vector<std::string> files;
+  for (std::size_t i = 0; i < result.logs.size(); ++i) {
+    Trace trace{result.logs[i].time, {{"measured", Quantity::pressure, result.logs[i].pressure}}};
+    for (std::size_t k = 0; k < std::min<std::size_t>(5, result.fits.size()); ++k)
+      trace.channels.push_back({result.fits[k].candidate.title(), Quantity::pressure, result.fits[k].computed[i]});
+    std::string name = result.logs[i].name;
+    std::replace_if(name.begin(), name.end(), [](unsigned char c) { return !std::isalnum(c); }, '_');
+    for (const auto& [what, text] : {std::pair("_fit.csv", trace_csv(trace, metric)), std::pair("_all_channels.csv", trace_csv(result.best[i].trace, metric))}) {
+      files.push_back((std::filesystem::path(folder) / (name + what)).string());
+      write_text(files.back(), text, true);
+    }
+  }
+  return files;
+}
+
+void print_cautions() {
+  std::cout << "\n" << wrapped("A computed result is a hint, not proof: confirm by a test before parts. Before anything is opened: key off, wait, rest volts. "
+                       "Oil at these pressures enters skin; never feel for a leak. Maker's manual and local rules come first.", "");
+}
+
+int run_match(const MatchChoices& choices) {
+  const Job job = read_job(data_file(choices.job));
+  const Circuit circuit = read_circuit(data_file(job_path(job, job.circuit)));
+  std::vector<CrankEvidence> logs;
+  for (const JobLog& log : job.logs) logs.push_back(crank_evidence(read_log(data_file(job_path(job, log.file)), log.options), log.condition));
+  MatchOptions options;
+  options.threads = choices.threads;
+  if (isatty(STDERR_FILENO)) options.progress = [](std::size_t done, std::size_t all, const FaultFit& best) {
+    std::cerr << "\r" << done << " of " << all << " candidates, best so far: " << best.candidate.title().substr(0, 50) << std::string(20, ' ') << std::flush;
+    if (done == all) std::cerr << "\r" << std::string(100, ' ') << "\r";
+  };
+  const MatchResult result = match(circuit, logs, read_priors(data_file(choices.priors)), options);
+  if (choices.json) {
+    std::cout << match_json(job, circuit, result).dump(2) << "\n";
+    return exit_done;
+  }
+  std::cout << job.name << ": " << circuit.name << "\n" << wrapped("Complaint: " + job.complaint, "  ");
+  print_evidence(result.logs, choices.metric);
+  print_ranking(result, choices.metric);
+  print_sets(result);
+  print_balance(result);
+  print_cautions();
+  if (!choices.out.empty())
+    for (const std::string& file : write_curves(result, choices.out, choices.metric)) std::cout << "curves: " << file << "\n";
+  return exit_done;
+}
+
+}  // namespace
+
+void add_match(CLI::App& program, Run& run) {
+  auto choices = std::make_shared<MatchChoices>();
+  CLI::App* command = program.add_subcommand("match", "Rank what may be wrong by how well it explains the logs of a job");
+  command->add_option("job", choices->job, "Job file, such as scenarios/harbour-work-boat/job.json")->required();
+  command->add_option("--out", choices->out, "Folder for the curves (measured and computed) as CSV; files of the same name are replaced");
+  command->add_option("--priors", choices->priors, "How likely each kind of fault is beforehand")->capture_default_str();
+  command->add_option("--threads", choices->threads, "Threads; 0 takes all")->capture_default_str();
+  command->add_flag("--json", choices->json, "Print the result for machines");
+  command->add_flag("--metric", choices->metric, "MPa instead of psi");
+  command->callback([choices, &run] { run = [choices] { return run_match(*choices); }; });
+}
+
+}  // namespace railseep

@@ -1,0 +1,12 @@
+#pragma once
+
+#include "job/job.hpp"
+#include "match/match.hpp"
+#include "quantity/json_fields.hpp"
+
+namespace railseep {
+
+/// The whole result of a match, SI with the unit in each key.
+Json match_json(const Job& job, const Circuit& circuit, const MatchResult& result);
+
+}  // namespace railseep

@@ -1,0 +1,180 @@
+#include "log/cell.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <charconv>
+#include <cmath>
+
+#include "log/log_unit.hpp"
+#include "log/split_table.hpp"
+
+namespace railseep {
+namespace {
+
+bool digit(char c) { return c >= '0' && c <= '9'; }
+
+std::size_t digits_at(std::string_view text, std::size_t i) {
+  std::size_t n = 0;
+  while (i + n < text.size() && digit(text[i + n])) ++n;
+  return n;
+}
+
+std::string lower(std::string_view text) {
+  std::string result(text);
+  for (char& c : result) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+  return result;
+}
+
+// "1.234,5 psi" -> "1234.5", and what follows it. Marks between thousands count only before three digits.
+std::string take_digits(std::string_view& text, NumberStyle style) {
+  const char decimal = style == NumberStyle::decimal_point ? '.' : ',';
+  const char group = style == NumberStyle::decimal_point ? ',' : '.';
+  std::string number;
+  std::size_t i = 0;
+  if (text.starts_with("\xE2\x88\x92"))
+    number += '-', i = 3;  // the typographic minus
+  else if (text.starts_with('-'))
+    number += '-', i = 1;
+  else if (text.starts_with('+'))
+    i = 1;
+
+  std::size_t run = digits_at(text, i), digits = run;
+  number += text.substr(i, run);
+  for (i += run; run >= 1 && run <= 3 && i < text.size() && text[i] == group && digits_at(text, i + 1) == 3; i += 4) {
+    number += text.substr(i + 1, 3);
+    run = 3;
+  }
+  if (i < text.size() && text[i] == decimal) {
+    const std::size_t decimals = digits_at(text, i + 1);
+    digits += decimals;
+    number += '.';
+    number += text.substr(i + 1, decimals);
+    i += 1 + decimals;
+  }
+  if (digits == 0) return "";
+  if (i < text.size() && (text[i] == 'e' || text[i] == 'E')) {
+    const std::size_t sign = i + 1 < text.size() && (text[i + 1] == '-' || text[i + 1] == '+');
+    const std::size_t exponent = digits_at(text, i + 1 + sign);
+    if (exponent > 0) {
+      number += text.substr(i, 1 + sign + exponent);
+      i += 1 + sign + exponent;
+    }
+  }
+  text = without_blanks(text.substr(i));
+  return number;
+}
+
+bool is_blank_word(const std::string& word) {
+  constexpr std::array<std::string_view, 16> words = {"",     "-",    "--",  "---",          "----",   "n/a",
+                                                      "na",   "#n/a", "nan", "no data",      "nodata", "null",
+                                                      "none", "?",    "***", "not available"};
+  return std::find(words.begin(), words.end(), word) != words.end();
+}
+
+}  // namespace
+
+Cell read_cell(std::string_view text, NumberStyle style) {
+  text = without_blanks(text);
+  if (text.size() > 80) return {};
+  const std::string word = lower(text);
+  if (is_blank_word(word)) return {Cell::What::blank, 0, {}};
+  if (word == "yes" || word == "on" || word == "true") return {Cell::What::number, 1, {}};
+  if (word == "no" || word == "off" || word == "false") return {Cell::What::number, 0, {}};
+  if (word.starts_with("0x")) {
+    unsigned long long whole = 0;
+    const auto [end, trouble] = std::from_chars(word.data() + 2, word.data() + word.size(), whole, 16);
+    if (trouble != std::errc() || end != word.data() + word.size()) return {};
+    return {Cell::What::number, static_cast<double>(whole), {}};
+  }
+  const std::string digits = take_digits(text, style);
+  double number = 0;
+  const auto [end, trouble] = std::from_chars(digits.data(), digits.data() + digits.size(), number);
+  if (digits.empty() || trouble != std::errc() || end != digits.data() + digits.size()) return {};
+  if (!text.empty() && !find_log_unit(text)) return {};
+  return {Cell::What::number, number, text};
+}
+
+std::optional<ClockTime> read_clock(std::string_view text) {
+  text = without_blanks(text);
+  const auto colon = text.find(':');
+  if (colon == std::string_view::npos || text.size() > 48) return std::nullopt;
+  std::size_t start = colon;
+  while (start > 0 && digit(text[start - 1])) --start;
+  if (colon == start || colon - start > 2) return std::nullopt;
+  std::string_view date = without_blanks(text.substr(0, start));
+  if (date.ends_with('T')) date.remove_suffix(1);
+  if (!date.empty() && digits_at(date, 0) == 0) return std::nullopt;
+
+  // Two to four parts: minutes:seconds, hours:minutes:seconds, and :milliseconds behind them.
+  std::string_view rest = text.substr(start);
+  std::array<double, 4> part{};
+  std::size_t parts = 0;
+  while (parts < part.size()) {
+    const std::size_t whole = digits_at(rest, 0);
+    if (whole == 0 || whole > 3) return std::nullopt;
+    std::size_t length = whole;
+    std::string number(rest.substr(0, whole));
+    if (whole < rest.size() && (rest[whole] == '.' || rest[whole] == ',')) {
+      const std::size_t decimals = digits_at(rest, whole + 1);
+      number += '.';
+      number += rest.substr(whole + 1, decimals);
+      length += 1 + decimals;
+    }
+    std::from_chars(number.data(), number.data() + number.size(), part[parts++]);
+    rest.remove_prefix(length);
+    if (!rest.starts_with(':')) break;
+    rest.remove_prefix(1);
+  }
+  if (parts < 2) return std::nullopt;
+  if (parts == 2 && date.empty()) part = {0, part[0], part[1]};  // minutes:seconds; behind a date hours:minutes
+  double seconds = part[0] * 3600 + part[1] * 60 + part[2] + part[3] / 1000;
+  const std::string tail = lower(without_blanks(rest));
+  if (tail == "pm" && part[0] < 12) seconds += 43200;
+  if (tail == "am" && part[0] >= 12) seconds -= 43200;
+  if (!tail.empty() && tail != "am" && tail != "pm" && tail != "z" && tail[0] != '+' && tail[0] != '-')
+    return std::nullopt;
+  return ClockTime{seconds, date};
+}
+
+bool is_value(std::string_view text) {
+  return read_cell(text, NumberStyle::decimal_point).what != Cell::What::text ||
+         read_cell(text, NumberStyle::decimal_comma).what != Cell::What::text || read_clock(text).has_value();
+}
+
+void StyleEvidence::weigh(std::string_view text) {
+  if (text.find_first_of(":/") != std::string_view::npos) return;
+  const auto first = text.find_first_of("0123456789");
+  if (first == std::string_view::npos) return;
+  const std::string_view number = text.substr(first, text.find_first_not_of("0123456789.,", first) - first);
+  const auto points = std::count(number.begin(), number.end(), '.');
+  const auto commas = std::count(number.begin(), number.end(), ',');
+  if (points + commas == 0) return;
+  const std::size_t mark = number.find_first_of(".,"), last = number.find_last_of(".,");
+  bool in_threes = mark >= 1 && mark <= 3;
+  for (std::size_t i = mark; i < number.size() && in_threes; i += 4) {
+    in_threes = (number[i] == '.' || number[i] == ',') && digits_at(number, i + 1) == 3;
+  }
+
+  if (points > 0 && commas > 0) {
+    ++(number[last] == ',' ? comma : point);
+  } else if (points + commas > 1) {
+    if (in_threes) ++(points > 0 ? point_groups : comma_groups);
+  } else if (!in_threes || number[0] == '0') {
+    ++(points > 0 ? point : comma);
+  } else if (commas > 0) {
+    ++unclear_comma;
+  }
+}
+
+NumberStyle guess_style(const StyleEvidence& column, const StyleEvidence& file, char separator) {
+  using enum NumberStyle;
+  if (column.point_groups + column.comma_groups > 0) {
+    return column.point_groups > column.comma_groups ? decimal_comma : decimal_point;
+  }
+  if (column.comma != column.point) return column.comma > column.point ? decimal_comma : decimal_point;
+  if (file.comma != file.point) return file.comma > file.point ? decimal_comma : decimal_point;
+  return column.unclear_comma > 0 && separator != ',' ? decimal_comma : decimal_point;
+}
+
+}  // namespace railseep

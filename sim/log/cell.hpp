@@ -1,0 +1,44 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "log/log_layout.hpp"
+
+namespace railseep {
+
+/// One cell as read: nothing (blank, "-", "N/A", "No data"), a number with or without its unit, or a text.
+struct Cell {
+  enum class What { blank, number, text } what = What::text;
+  double number = 0;      // as written; yes and on are 1, no and off are 0
+  std::string_view unit;  // behind the number, or empty
+};
+
+Cell read_cell(std::string_view text, NumberStyle style);
+
+/// Time of day as 09:20:48.123, with or without a date before it.
+struct ClockTime {
+  double seconds;         // since midnight [s]
+  std::string_view date;  // as written, or empty
+};
+
+std::optional<ClockTime> read_clock(std::string_view text);
+
+/// Does the cell hold a value (or a blank), in whatever style, rather than a name?
+bool is_value(std::string_view text);
+
+/// What the cells of a column say about the style of their numbers.
+struct StyleEvidence {
+  int point = 0, comma = 0;                // "0.5" and "0,5"
+  int point_groups = 0, comma_groups = 0;  // "1.234.000" and "1,234,000": thousands beyond doubt
+  int unclear_comma = 0;                   // "1,234"
+
+  void weigh(std::string_view text);
+};
+
+/// @param file what all columns together say, for those that say nothing themselves
+NumberStyle guess_style(const StyleEvidence& column, const StyleEvidence& file, char separator);
+
+}  // namespace railseep

@@ -1,0 +1,166 @@
+#include "log/flags.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+
+#include "log/time_axis.hpp"
+
+namespace railseep {
+namespace {
+
+constexpr std::size_t flat_samples = 8;    // equal to the last digit for so long is no noise
+constexpr double dropout_intervals = 3;    // a longer pause is a dropout
+constexpr double spike_over_noise = 10;    // times the usual step from sample to sample
+constexpr double spike_over_value = 0.05;  // and this part of the value, and the floor below
+
+// What the engine or the sensor can do at most, and how far a sample must stand out to be called wild. All SI.
+// Assumed from common practice: ratiometric 5 V sensors, rails to 28 MPa, diesel speeds.
+struct Limits {
+  ChannelKind kind;
+  double low, high;
+  double spike_floor;
+};
+using enum ChannelKind;
+constexpr std::array limits = {
+    Limits{rail_pressure, -1.02e5, 6e7, 2e5},
+    Limits{rail_pressure_volts, 0, 5.5, 0.1},
+    Limits{desired_pressure, 0, 6e7, 2e5},
+    Limits{regulator_duty, 0, 1, 0.05},
+    Limits{regulator_current, 0, 10, 0.1},
+    Limits{engine_speed, 0, 840, 5},
+    Limits{oil_temperature, 213, 523, 10},
+    Limits{coolant_temperature, 213, 423, 10},
+    Limits{battery_voltage, 0, 36, 1},
+    Limits{injector_pulse, 0, 0.05, 1e-3},
+    Limits{driver_voltage, 0, 200, 5},
+    Limits{sync, 0, 1e9, 1e9},
+    Limits{base_oil_pressure, -1.02e5, 3e6, 1e5},
+};
+
+const Limits& limits_of(ChannelKind kind) {
+  return *std::find_if(limits.begin(), limits.end(), [kind](const Limits& row) { return row.kind == kind; });
+}
+
+std::string shown(const Channel& channel, double si) {
+  return format_quantity(si, channel.quantity, info(channel.quantity).si_unit);
+}
+
+struct Extent {
+  double least = std::numeric_limits<double>::infinity(), most = -least;
+  std::size_t samples = 0;
+  double span() const { return samples == 0 ? 0 : most - least; }
+};
+
+Extent extent_between(const Channel& channel, double from, double to) {
+  Extent extent;
+  auto t = std::lower_bound(channel.time.begin(), channel.time.end(), from);
+  for (; t != channel.time.end() && *t <= to; ++t, ++extent.samples) {
+    const double v = channel.value[static_cast<std::size_t>(t - channel.time.begin())];
+    extent.least = std::min(extent.least, v);
+    extent.most = std::max(extent.most, v);
+  }
+  return extent;
+}
+
+// Why a flat stretch cannot be a measurement; empty if it can.
+std::string flat_reason(const Log& log, const Channel& channel, double from, double to, double value) {
+  if (const Channel* desired = log.find(desired_pressure); desired && channel.kind == rail_pressure) {
+    const Extent extent = extent_between(*desired, from, to);
+    const double near = 1e-6 * std::fabs(value);
+    if (extent.samples >= 3 && extent.span() <= near && std::fabs(extent.least - value) <= near) {
+      return "equal to the desired pressure";
+    }
+  }
+  if (const Channel* engine = log.find(engine_speed)) {
+    if (extent_between(*engine, from, to).span() > 1.0) return "while engine speed moves";  // [rad/s], 10 rpm
+  }
+  if (const Channel* duty = log.find(regulator_duty)) {
+    if (extent_between(*duty, from, to).span() > 0.02) return "while duty moves";
+  }
+  return "";
+}
+
+void flag_flat(const Log& log, Channel& channel) {
+  if (channel.kind != rail_pressure && channel.kind != rail_pressure_volts) return;
+  for (std::size_t first = 0, next; first < channel.value.size(); first = next) {
+    const double value = channel.value[first];
+    for (next = first + 1; next < channel.value.size() && channel.value[next] == value; ++next) {
+    }
+    if (next - first < flat_samples) continue;
+    if (value == 0) {
+      channel.flags.push_back({FlagKind::clipped_at_zero, first, next - 1,
+                               "exactly 0 for " + std::to_string(next - first) +
+                                   " samples: a negative offset of the sensor would not be seen"});
+      continue;
+    }
+    const std::string why = flat_reason(log, channel, channel.time[first], channel.time[next - 1], value);
+    if (why.empty()) continue;
+    channel.flags.push_back({FlagKind::substituted, first, next - 1,
+                             shown(channel, value) + " to the last digit for " + std::to_string(next - first) +
+                                 " samples " + why + ": likely a substituted value"});
+  }
+}
+
+void flag_impossible(Channel& channel) {
+  const Limits& limit = limits_of(channel.kind);
+  for (std::size_t i = 0, next; i < channel.value.size(); i = next) {
+    next = i + 1;
+    const auto beyond = [&](double v) { return v < limit.low || v > limit.high * (1 + 1e-9); };
+    if (!beyond(channel.value[i])) continue;
+    while (next < channel.value.size() && beyond(channel.value[next])) ++next;
+    channel.flags.push_back({FlagKind::impossible, i, next - 1,
+                             shown(channel, channel.value[i]) + " is outside " + shown(channel, limit.low) + " to " +
+                                 shown(channel, limit.high)});
+  }
+}
+
+void flag_dropouts(Channel& channel) {
+  const double interval = steps_of(channel.time).forward;
+  for (std::size_t i = 1; interval > 0 && i < channel.time.size(); ++i) {
+    const double gap = channel.time[i] - channel.time[i - 1];
+    if (gap <= dropout_intervals * interval * (1 + 1e-9)) continue;
+    channel.flags.push_back({FlagKind::dropout, i - 1, i,
+                             "no sample for " + format_quantity(gap, Quantity::time, "s") + "; usual are " +
+                                 format_quantity(interval, Quantity::time, "s")});
+  }
+}
+
+double usual_change(const std::vector<double>& values) {
+  std::vector<double> changes;
+  for (std::size_t i = 1; i < values.size(); ++i) changes.push_back(std::fabs(values[i] - values[i - 1]));
+  if (changes.empty()) return 0;
+  const auto middle = changes.begin() + static_cast<long>(changes.size() / 2);
+  std::nth_element(changes.begin(), middle, changes.end());
+  return *middle;
+}
+
+void flag_spikes(Channel& channel) {
+  const std::vector<double>& v = channel.value;
+  const double noise = spike_over_noise * usual_change(v), floor = limits_of(channel.kind).spike_floor;
+  for (std::size_t i = 1; i + 1 < v.size(); ++i) {
+    const double rise = v[i] - v[i - 1], fall = v[i] - v[i + 1];
+    if (rise * fall <= 0) continue;
+    const double height = std::min(std::fabs(rise), std::fabs(fall));
+    const double needed =
+        std::max({noise, floor, spike_over_value * std::fabs(v[i - 1]), 5 * std::fabs(v[i + 1] - v[i - 1])});
+    if (height <= needed) continue;
+    channel.flags.push_back({FlagKind::spike, i, i,
+                             shown(channel, v[i]) + " stands alone between " + shown(channel, v[i - 1]) + " and " +
+                                 shown(channel, v[i + 1])});
+  }
+}
+
+}  // namespace
+
+void add_flags(Log& log) {
+  for (Channel& channel : log.channels) {
+    flag_flat(log, channel);
+    flag_impossible(channel);
+    flag_dropouts(channel);
+    flag_spikes(channel);
+  }
+}
+
+}  // namespace railseep

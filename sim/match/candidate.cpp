@@ -1,0 +1,77 @@
+#include "match/candidate.hpp"
+
+#include <algorithm>
+
+#include "quantity/error.hpp"
+#include "quantity/json_fields.hpp"
+
+namespace railseep {
+
+namespace {
+
+/// "seat leak (regulator)": a word may stand for faults of different parts.
+std::string prior_key(const FaultKind& kind) {
+  return kind.change == FaultKind::Change::opens_leak ? std::string(kind.word) : std::string(kind.word) + " (" + std::string(kind.applies_to) + ")";
+}
+
+/// Same node, same sink, same law and same typical sizes: no reading of pressure or duty will ever tell them apart.
+bool same_physics(const Circuit& circuit, const PossibleFault& a, const PossibleFault& b) {
+  if (a.kind != b.kind || a.kind->change != FaultKind::Change::opens_leak || a.least != b.least || a.most != b.most) return false;
+  const Site &s = circuit.sites[circuit.find_site(a.place)], &t = circuit.sites[circuit.find_site(b.place)];
+  const auto leak = [&](const Site& site) { return *std::find_if(site.leaks.begin(), site.leaks.end(), [&](const Leak& l) { return l.kind == a.kind->leak; }); };
+  const Leak l = leak(s), m = leak(t);
+  return s.node == t.node && s.to == t.to && l.width == m.width && l.length == m.length && l.opening_pressure == m.opening_pressure && l.full_pressure == m.full_pressure;
+}
+
+}  // namespace
+
+std::string Candidate::title() const {
+  if (!kind) return "nothing wrong on the oil side";
+  std::string text = std::string(kind->word) + " at " + places.front().place;
+  if (places.size() > 1) text += " (or " + std::to_string(places.size() - 1) + " more)";
+  return text;
+}
+
+Priors read_priors(const std::string& path) {
+  const Json json = read_json(path);
+  JsonFields fields(json, path + ", ");
+  if (fields.text("railseep") != "priors") throw Error(fields.place_of("railseep"), "this is not a file of priors", "write \"railseep\": \"priors\"");
+  fields.text("source");
+  Priors priors;
+  JsonFields weights = fields.object("weights");
+  for (const FaultKind& kind : fault_kinds()) priors[prior_key(kind)] = 0;
+  priors["healthy"] = 0;
+  for (auto& [key, weight] : priors) {
+    weight = weights.quantity(key.c_str(), Quantity::ratio);
+    if (weight < 0) throw Error(weights.place_of(key.c_str()), "the weight is below 0", "write 0 or more");
+  }
+  weights.finish();
+  fields.finish();
+  return priors;
+}
+
+std::vector<Candidate> candidates(const Circuit& circuit, const Priors& priors) {
+  const auto weight = [&](const std::string& key) {
+    const auto found = priors.find(key);
+    if (found == priors.end()) throw Error("priors", "there is no weight for \"" + key + "\"", "add it to the file of priors");
+    return found->second;
+  };
+  const std::vector<PossibleFault> possible = possible_faults(circuit);
+  std::vector<Candidate> all;
+  double total = weight("healthy");
+  for (const PossibleFault& fault : possible) {
+    const auto of_this_kind = std::count_if(possible.begin(), possible.end(), [&](const PossibleFault& other) { return other.kind == fault.kind; });
+    const double share = weight(prior_key(*fault.kind)) / static_cast<double>(of_this_kind);
+    if (share <= 0) continue;
+    total += share;
+    const auto twin = std::find_if(all.begin(), all.end(), [&](const Candidate& c) { return same_physics(circuit, c.places.front(), fault); });
+    if (twin != all.end()) twin->places.push_back(fault), twin->prior += share;
+    else all.push_back({fault.kind, {fault}, share});
+  }
+  if (weight("healthy") > 0) all.push_back({nullptr, {}, weight("healthy")});
+  if (!(total > 0)) throw Error("priors", "all weights are 0", "give at least one kind of fault a weight");
+  for (Candidate& candidate : all) candidate.prior /= total;
+  return all;
+}
+
+}  // namespace railseep

@@ -1,0 +1,146 @@
+#include "match/evidence.hpp"
+
+#include <Eigen/Cholesky>
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <numeric>
+#include <set>
+
+#include "quantity/error.hpp"
+
+namespace railseep {
+
+namespace {
+
+constexpr double running_speed = 400 * 2 * std::numbers::pi / 60;  // [rad/s]; no starter turns an engine so fast
+constexpr std::size_t fewest_samples = 5;
+
+double mean(const std::vector<double>& values) { return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size()); }
+
+/// A channel as a signal from t0 on; of samples at one time the last counts.
+Profile profile_of(const Channel& channel, double t0) {
+  std::vector<double> time, value;
+  for (std::size_t i = 0; i < channel.time.size(); ++i) {
+    const double t = channel.time[i] - t0;
+    if (!time.empty() && t <= time.back()) {
+      value.back() = channel.value[i];
+      continue;
+    }
+    time.push_back(t), value.push_back(channel.value[i]);
+  }
+  return {time, value};
+}
+
+/// Samples that a flag says are not a measurement of this moment.
+std::set<std::size_t> doubtful_samples(const Channel& channel, std::vector<std::string>& notes) {
+  std::set<std::size_t> left_out;
+  for (const Flag& flag : channel.flags) {
+    const bool leave = flag.kind == FlagKind::substituted || flag.kind == FlagKind::impossible || flag.kind == FlagKind::spike;
+    if (leave)
+      for (std::size_t i = flag.first; i <= flag.last; ++i) left_out.insert(i);
+    notes.push_back(channel.header + ": " + flag.text + (leave ? " (left out)" : ""));
+  }
+  return left_out;
+}
+
+void take_pressure(CrankEvidence& evidence, const Channel& channel, double t0, double end) {
+  const std::set<std::size_t> left_out = doubtful_samples(channel, evidence.notes);
+  for (std::size_t i = 0; i < channel.time.size(); ++i) {
+    const double t = channel.time[i] - t0;
+    if (left_out.contains(i) || t > end || (!evidence.time.empty() && t <= evidence.time.back())) continue;
+    evidence.time.push_back(t), evidence.pressure.push_back(channel.value[i]);
+  }
+}
+
+void take_temperature(CrankEvidence& evidence, const Log& log, const LogCondition& told, const NoiseModel& noise) {
+  const Channel* oil = log.find(ChannelKind::oil_temperature);
+  const Channel* coolant = log.find(ChannelKind::coolant_temperature);
+  evidence.temperature_doubt = noise.measured_temperature;
+  if (oil && !oil->value.empty()) {
+    evidence.condition.oil_temperature = mean(oil->value);
+  } else if (told.oil_temperature) {
+    evidence.condition.oil_temperature = *told.oil_temperature;
+  } else if (coolant && !coolant->value.empty()) {
+    evidence.condition.oil_temperature = mean(coolant->value);
+    evidence.temperature_doubt = 3 * noise.measured_temperature;
+    evidence.notes.push_back("no oil temperature: the coolant's is taken, with more doubt");
+  } else {
+    evidence.condition.oil_temperature = 313.15;
+    evidence.temperature_doubt = noise.doubtful_temperature;
+    evidence.notes.push_back("no oil temperature: 40 degC assumed, with 25 K of doubt; gaps and holes can hardly be told apart");
+  }
+}
+
+/// Signals that drive the model; @return time at which the engine runs by itself, or infinity
+double take_drive(CrankEvidence& evidence, const Log& log, const LogCondition& told, double t0) {
+  double fires = INFINITY;
+  if (const Channel* speed = log.find(ChannelKind::engine_speed); speed && !speed->value.empty()) {
+    evidence.condition.speed = profile_of(*speed, t0);
+    for (std::size_t i = speed->value.size(); i-- > 0;)
+      if (speed->value[i] > running_speed) fires = speed->time[i] - t0;
+  } else if (told.speed) {
+    evidence.condition.speed = Profile(*told.speed);
+  } else {
+    throw Error(evidence.name, "neither the log nor the job says how fast the engine was cranked", "add \"speed\": \"170 rpm\" to the log in the job");
+  }
+  if (const Channel* battery = log.find(ChannelKind::battery_voltage); battery && !battery->value.empty())
+    evidence.condition.battery = profile_of(*battery, t0);
+  else if (told.battery)
+    evidence.condition.battery = Profile(*told.battery);
+  else
+    evidence.notes.push_back("no battery voltage: 10.5 V assumed");
+  if (const Channel* duty = log.find(ChannelKind::regulator_duty); duty && !duty->value.empty())
+    evidence.duty = profile_of(*duty, t0);
+  else
+    evidence.notes.push_back("no regulator duty: the circuit's own control module sends it");
+  if (told.rest_air) evidence.condition.rest_air = *told.rest_air;
+  return fires;
+}
+
+/// Independent noise plus a deviation that lasts: covariance of two samples sd_i*sd_j*exp(-|t_i - t_j|/memory).
+Eigen::MatrixXd covariance(const CrankEvidence& evidence, const NoiseModel& noise, double resolution) {
+  const auto n = static_cast<Eigen::Index>(evidence.time.size());
+  Eigen::MatrixXd matrix(n, n);
+  const auto deviation = [&](Eigen::Index i) { return std::hypot(noise.offset, noise.share * evidence.pressure[i]); };
+  for (Eigen::Index i = 0; i < n; ++i)
+    for (Eigen::Index j = 0; j < n; ++j)
+      matrix(i, j) = deviation(i) * deviation(j) * std::exp(-std::abs(evidence.time[i] - evidence.time[j]) / noise.memory);
+  matrix.diagonal().array() += noise.noise * noise.noise + resolution * resolution / 12;
+  return matrix;
+}
+
+}  // namespace
+
+Eigen::VectorXd CrankEvidence::whiten(const std::vector<double>& computed) const {
+  Eigen::VectorXd r(static_cast<Eigen::Index>(time.size()));
+  for (Eigen::Index i = 0; i < r.size(); ++i) r[i] = pressure[i] - computed[i];
+  whitener.triangularView<Eigen::Lower>().solveInPlace(r);
+  return r;
+}
+
+CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const NoiseModel& noise) {
+  CrankEvidence evidence;
+  evidence.name = told.name;
+  evidence.condition.oil = told.oil;
+  evidence.sample_interval = log.sample_interval;
+  for (const Note& note : log.notes) evidence.notes.push_back(note.text);
+  const Channel* pressure = log.find(ChannelKind::rail_pressure);
+  if (!pressure || pressure->value.empty())
+    throw Error(log.file, "there is no rail pressure in it", "say which column it is, under \"columns\" of the log in the job");
+
+  double t0 = pressure->time.front();
+  if (const Channel* speed = log.find(ChannelKind::engine_speed); speed && !speed->time.empty()) t0 = std::min(t0, speed->time.front());
+  const double fires = take_drive(evidence, log, told, t0);
+  if (std::isfinite(fires)) evidence.notes.push_back("the engine fires at " + std::to_string(fires).substr(0, 4) + " s; what follows is left out");
+  take_temperature(evidence, log, told, noise);
+  take_pressure(evidence, *pressure, t0, std::isfinite(fires) ? fires - 0.5 * log.sample_interval : INFINITY);
+  if (evidence.time.size() < fewest_samples)
+    throw Error(log.file, "only " + std::to_string(evidence.time.size()) + " usable pressures", "a crank needs at least " + std::to_string(fewest_samples) + "; log longer or faster");
+  evidence.duration = evidence.time.back() + 1e-9;
+  const Eigen::LLT<Eigen::MatrixXd> factor(covariance(evidence, noise, pressure->resolution));
+  evidence.whitener = factor.matrixL();
+  return evidence;
+}
+
+}  // namespace railseep

@@ -1,0 +1,53 @@
+#pragma once
+
+#include <Eigen/Core>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "log/log.hpp"
+#include "procedure/condition.hpp"
+
+namespace railseep {
+
+/// What is told about a log beside its columns. What the log measures itself comes first.
+struct LogCondition {
+  std::string name;  // "hot crank"
+  std::string oil;   // grade, empty: the circuit's
+  std::optional<double> oil_temperature;  // [K]
+  std::optional<double> speed;            // [rad/s]
+  std::optional<double> battery;          // [V]
+  std::optional<double> rest_air;         // [-]
+};
+
+/// How far a measured pressure may be from a computed one. All assumed; no published figures for such engines were found.
+struct NoiseModel {
+  double noise = 3.5e4;              // sensor and converter, one standard deviation [Pa]
+  double offset = 3.0e4;             // what the model may be off for a while: a constant part [Pa]
+  double share = 0.03;               // and a share of the pressure [-]
+  double memory = 1.5;               // time over which it keeps being off [s]
+  double doubtful_temperature = 25;  // doubt about an oil temperature that nobody measured [K]
+  double measured_temperature = 3;   // doubt about a measured one: sump against passages [K]
+};
+
+/// One crank as evidence: what drove the engine, what the pressure was, and how far to trust it.
+struct CrankEvidence {
+  std::string name;
+  Condition condition;
+  std::optional<Profile> duty;         // as measured
+  std::vector<double> time;            // [s] of the pressures kept, rising
+  std::vector<double> pressure;        // gauge [Pa], one each
+  double duration = 0;                 // [s]
+  double sample_interval = 0;          // [s]
+  double temperature_doubt = 3;        // one standard deviation [K]
+  Eigen::MatrixXd whitener;            // lower Cholesky factor of the covariance of (measured - computed)
+  std::vector<std::string> notes;      // what was left out, assumed or doubtful
+
+  /// Residuals of unit variance. @param computed one a sample, gauge [Pa]
+  Eigen::VectorXd whiten(const std::vector<double>& computed) const;
+};
+
+/// @throws Error when the log has no rail pressure, or too few samples to say anything
+CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const NoiseModel& noise = {});
+
+}  // namespace railseep

@@ -1,0 +1,74 @@
+#include "match/look_alikes.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+namespace railseep {
+
+namespace {
+
+constexpr double worth_showing = 0.05;  // probability below which a fit opens no set of its own
+
+/// Does a fault grow with pressure over viscosity, as films do?
+bool film_like(const FaultFit& fit) {
+  if (!fit.candidate.kind) return false;
+  const FaultKind& kind = *fit.candidate.kind;
+  return kind.word == "gap" || kind.word == "wear" || kind.word == "worn spools";
+}
+
+bool hole_like(const FaultFit& fit) {
+  if (!fit.candidate.kind) return false;
+  const FaultKind& kind = *fit.candidate.kind;
+  return kind.word == "hole" || kind.word == "seat leak" || kind.word == "stuck open" || kind.word == "lifting seal";
+}
+
+std::string reason(const Circuit& circuit, const std::vector<FaultFit>& fits, const std::vector<std::size_t>& members) {
+  std::set<std::string> nodes;
+  bool films = true, holes = true, healthy = false;
+  std::size_t places = 0;
+  for (const std::size_t i : members) {
+    const FaultFit& fit = fits[i];
+    films &= film_like(fit), holes &= hole_like(fit), healthy |= !fit.candidate.kind;
+    places += fit.candidate.places.size();
+    if (!fit.candidate.kind) continue;
+    for (const PossibleFault& place : fit.candidate.places)
+      if (fit.candidate.kind->change == FaultKind::Change::opens_leak) nodes.insert(circuit.nodes[circuit.sites[circuit.find_site(place.place)].node].name);
+  }
+  if (healthy) return "a fault as small as these changes the pressure by less than the sensor and the model are sure of.";
+  if (members.size() == 1 && places > 1) return "they leak from the same volume by the same law: pressure and duty only see the total.";
+  std::string text;
+  if (films) text = "all of them pass oil in proportion to pressure over viscosity";
+  else if (holes) text = "all of them pass oil as a hole does";
+  else text = "at the pressures and temperatures logged they cost the same oil";
+  if (nodes.size() > 1) text += ", and the tubes between these places lose hardly any pressure";
+  return text + ": pressure and duty only see the total.";
+}
+
+}  // namespace
+
+std::vector<LookAlikes> look_alikes(const Circuit& circuit, const std::vector<FaultFit>& fits) {
+  std::vector<std::size_t> order(fits.size());
+  for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return fits[a].log_evidence > fits[b].log_evidence; });
+  std::vector<bool> placed(fits.size(), false);
+  std::vector<LookAlikes> sets;
+  for (const std::size_t head : order) {
+    if (placed[head] || fits[head].probability < worth_showing) continue;
+    LookAlikes set;
+    std::size_t places = 0;
+    for (const std::size_t other : order) {
+      if (placed[other] || fits[head].log_evidence - fits[other].log_evidence >= std::log(look_alike_factor)) continue;
+      if (fits[other].log_evidence > fits[head].log_evidence) continue;
+      placed[other] = true;
+      set.fits.push_back(other);
+      places += std::max<std::size_t>(1, fits[other].candidate.places.size());
+    }
+    if (places < 2) continue;
+    set.why = reason(circuit, fits, set.fits);
+    sets.push_back(std::move(set));
+  }
+  return sets;
+}
+
+}  // namespace railseep

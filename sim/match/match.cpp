@@ -1,0 +1,177 @@
+#include "match/match.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <mutex>
+#include <thread>
+
+#include "fluid/grade.hpp"
+#include "match/least_squares.hpp"
+#include "match/look_alikes.hpp"
+
+namespace railseep {
+
+namespace {
+
+constexpr double ninety = 1.645;  // standard deviations to either end of the middle 90 %
+
+Eigen::VectorXd whitened(const std::vector<CrankEvidence>& logs, const std::vector<std::vector<double>>& computed) {
+  Eigen::Index size = 0;
+  for (const CrankEvidence& log : logs) size += static_cast<Eigen::Index>(log.time.size());
+  Eigen::VectorXd all(size);
+  Eigen::Index at = 0;
+  for (std::size_t i = 0; i < logs.size(); ++i) {
+    const Eigen::VectorXd r = logs[i].whiten(computed[i]);
+    all.segment(at, r.size()) = r;
+    at += r.size();
+  }
+  return all;
+}
+
+double misfit(const std::vector<CrankEvidence>& logs, const std::vector<std::vector<double>>& computed) {
+  double sum = 0, count = 0;
+  for (std::size_t i = 0; i < logs.size(); ++i)
+    for (std::size_t k = 0; k < logs[i].time.size(); ++k) sum += std::pow(logs[i].pressure[k] - computed[i][k], 2), count += 1;
+  return std::sqrt(sum / count);
+}
+
+/// Severities from which a search may begin: the best of a row of typical ones, and the best one that is no neighbour of it.
+std::vector<double> starts(const LeastSquaresProblem& problem, const Unknown& severity, Eigen::Index size) {
+  constexpr int points = 9;
+  std::vector<std::pair<double, double>> tried;  // cost, u
+  for (int i = 0; i < points; ++i) {
+    Eigen::VectorXd u = Eigen::VectorXd::Zero(size);
+    u[0] = std::clamp(-2.4 + 4.8 * i / (points - 1), severity.coordinate(severity.least), severity.coordinate(severity.most));
+    tried.emplace_back(problem.residuals(u).squaredNorm() + u.squaredNorm(), u[0]);
+  }
+  std::sort(tried.begin(), tried.end());
+  std::vector<double> chosen{tried[0].second};
+  for (const auto& [cost, u] : tried)
+    if (std::abs(u - chosen[0]) > 1.3 && cost < 3 * tried[0].first) {
+      chosen.push_back(u);
+      break;
+    }
+  return chosen;
+}
+
+FaultFit fit_candidate(const Circuit& circuit, const std::vector<CrankEvidence>& logs, const Candidate& candidate) {
+  FaultFit fit;
+  fit.candidate = candidate;
+  fit.unknowns = nuisances(circuit, logs);
+  if (candidate.kind) fit.unknowns.insert(fit.unknowns.begin(), severity_unknown(candidate));
+  const auto size = static_cast<Eigen::Index>(fit.unknowns.size());
+
+  LeastSquaresProblem problem;
+  problem.residuals = [&](const Eigen::VectorXd& u) { return whitened(logs, computed_pressures(circuit, candidate, fit.unknowns, logs, u)); };
+  problem.least.resize(size), problem.most.resize(size);
+  for (Eigen::Index i = 0; i < size; ++i) {
+    const Unknown& unknown = fit.unknowns[static_cast<std::size_t>(i)];
+    problem.least[i] = unknown.coordinate(unknown.least), problem.most[i] = unknown.coordinate(unknown.most);
+  }
+  problem.always_fresh = candidate.kind ? 1 : 0;
+
+  std::optional<LeastSquaresFit> best;
+  const std::vector<double> beginnings = candidate.kind ? starts(problem, fit.unknowns[0], size) : std::vector<double>{0};
+  for (const double begin : beginnings) {
+    Eigen::VectorXd u = Eigen::VectorXd::Zero(size);
+    u[0] = begin;
+    LeastSquaresFit found = least_squares(problem, u);
+    if (!best || found.log_evidence > best->log_evidence) best = std::move(found);
+  }
+  fit.u = best->u;
+  fit.log_evidence = best->log_evidence;
+  fit.converged = best->converged;
+  fit.computed = computed_pressures(circuit, candidate, fit.unknowns, logs, fit.u);
+  fit.misfit = misfit(logs, fit.computed);
+  if (candidate.kind) {
+    const double deviation = std::sqrt(best->covariance(0, 0));
+    fit.severity = fit.unknowns[0].value(fit.u[0]);
+    fit.low = fit.unknowns[0].value(fit.u[0] - ninety * deviation);
+    fit.high = fit.unknowns[0].value(fit.u[0] + ninety * deviation);
+  }
+  return fit;
+}
+
+/// Oil that a leak, or a pump's wear beyond new, costs at the reference pressure with the oil of the hottest log.
+std::optional<double> fault_flow(const Circuit& circuit, const std::vector<CrankEvidence>& logs, const FaultFit& fit) {
+  if (!fit.candidate.kind) return std::nullopt;
+  const auto hottest = std::max_element(logs.begin(), logs.end(), [](const auto& a, const auto& b) { return a.condition.oil_temperature < b.condition.oil_temperature; });
+  const Condition& condition = hottest->condition;
+  const Oil oil = oil_at(find_oil_grade(condition.oil.empty() ? circuit.oil : condition.oil), condition.oil_temperature);
+  const Circuit faulty = with_faults(circuit, std::vector{fit.candidate.fault(fit.severity)});
+  const Ports<double> port{atmospheric_pressure + reference_pressure, atmospheric_pressure, {0, 0}};
+  if (fit.candidate.kind->change == FaultKind::Change::opens_leak)
+    return std::visit([&](const auto& e) { return e.volume_flow(port, Signals<double>{}, oil); }, faulty.links.back().element);
+  const int link = faulty.find_link(fit.candidate.places.front().place);
+  if (const Pump* worn = std::get_if<Pump>(&faulty.links[link].element)) {
+    const Pump& before = std::get<Pump>(circuit.links[link].element);
+    const Ports<double> across{port.to, port.from, {0, 0}};
+    if (worn->lost_capacity == before.lost_capacity) return worn->slipped(across, oil) - before.slipped(across, oil);
+  }
+  return std::nullopt;
+}
+
+void fit_all(const Circuit& circuit, MatchResult& result, const std::vector<Candidate>& all, const MatchOptions& options) {
+  result.fits.resize(all.size());
+  std::mutex guard;
+  std::size_t next = 0, done = 0, best = 0;
+  std::exception_ptr trouble;
+  const auto work = [&] {
+    for (;;) {
+      std::size_t mine;
+      {
+        const std::lock_guard lock(guard);
+        if (next == all.size() || trouble) return;
+        mine = next++;
+      }
+      try {
+        FaultFit fit = fit_candidate(circuit, result.logs, all[mine]);
+        fit.flow = fault_flow(circuit, result.logs, fit);
+        const std::lock_guard lock(guard);
+        result.fits[mine] = std::move(fit);
+        if (done == 0 || result.fits[mine].log_evidence > result.fits[best].log_evidence) best = mine;
+        ++done;
+        if (options.progress) options.progress(done, all.size(), result.fits[best]);
+      } catch (...) {
+        const std::lock_guard lock(guard);
+        trouble = std::current_exception();
+      }
+    }
+  };
+  const unsigned wanted = options.threads > 0 ? static_cast<unsigned>(options.threads) : std::max(1u, std::thread::hardware_concurrency());
+  std::vector<std::thread> threads;
+  for (unsigned i = 1; i < wanted; ++i) threads.emplace_back(work);
+  work();
+  for (std::thread& thread : threads) thread.join();
+  if (trouble) std::rethrow_exception(trouble);
+}
+
+void set_probabilities(std::vector<FaultFit>& fits) {
+  double highest = -INFINITY, sum = 0;
+  for (const FaultFit& fit : fits) highest = std::max(highest, fit.log_evidence);
+  for (FaultFit& fit : fits) sum += fit.probability = fit.candidate.prior * std::exp(fit.log_evidence - highest);
+  for (FaultFit& fit : fits) fit.probability /= sum;
+  std::stable_sort(fits.begin(), fits.end(), [](const FaultFit& a, const FaultFit& b) { return a.probability > b.probability; });
+}
+
+}  // namespace
+
+MatchResult match(const Circuit& circuit, const std::vector<CrankEvidence>& logs, const Priors& priors, const MatchOptions& options) {
+  MatchResult result;
+  result.logs = logs;
+  fit_all(circuit, result, candidates(circuit, priors), options);
+  set_probabilities(result.fits);
+  result.sets = look_alikes(circuit, result.fits);
+  const FaultFit& best = result.fits.front();
+  const Assumed assumed = assume(circuit, best.candidate, best.unknowns, logs, best.u);
+  for (std::size_t i = 0; i < logs.size(); ++i) {
+    CrankOptions full;
+    full.duty = logs[i].duty;
+    full.duration = logs[i].duration;
+    result.best.push_back(crank(assumed.circuit, assumed.conditions[i], full));
+    result.balances.push_back(balance(assumed.circuit, result.best.back().trace));
+  }
+  return result;
+}
+
+}  // namespace railseep

@@ -1,0 +1,112 @@
+#include "match/unknown.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "procedure/crank.hpp"
+
+namespace railseep {
+
+namespace {
+
+using Where = Unknown::Where;
+
+// Priors of what no circuit file tells. Assumed.
+constexpr double sensor_zero_doubt = 5e4;  // [Pa]
+constexpr double sensor_gain_doubt = 0.02; // of ln(gain) [-]
+constexpr double rest_air_doubt = 0.7;     // of ln(share) [-]
+constexpr double clock_doubt = 0.3;        // of one sample interval [-]
+
+void set_number(Circuit& circuit, int link, const std::string& key, double value) {
+  Element& element = circuit.links[link].element;
+  for (const ParameterView& p : parameters_of(element))
+    if (p.key == key) set_parameter(element, key, std::clamp(value, p.least, p.most));
+}
+
+}  // namespace
+
+double Unknown::value(double u) const {
+  const double x = mean + spread * u;
+  return std::clamp(logarithmic ? std::exp(x) : x, least, most);
+}
+
+double Unknown::coordinate(double si) const { return ((logarithmic ? std::log(si) : si) - mean) / spread; }
+
+std::vector<Unknown> nuisances(const Circuit& circuit, const std::vector<CrankEvidence>& logs) {
+  std::vector<Unknown> all;
+  for (std::size_t i = 0; i < circuit.links.size(); ++i)
+    for (const auto& [key, provenance] : circuit.links[i].provenance)
+      if (provenance.spread > 0)
+        for (const ParameterView& p : parameters_of(circuit.links[i].element))
+          if (p.key == key)
+            all.push_back({Where::circuit_number, circuit.links[i].name + ", " + key, std::log(p.value), provenance.spread, true,
+                           std::max(p.least, p.value * std::exp(-4 * provenance.spread)), std::min(p.most, p.value * std::exp(4 * provenance.spread)), static_cast<int>(i), key});
+  for (std::size_t i = 0; i < circuit.nodes.size(); ++i)
+    for (const auto& [key, provenance] : circuit.nodes[i].provenance)
+      if (provenance.spread > 0)
+        all.push_back({Where::node_volume, circuit.nodes[i].name + ", " + key, std::log(circuit.nodes[i].volume), provenance.spread, true,
+                       circuit.nodes[i].volume * 0.1, circuit.nodes[i].volume * 10, static_cast<int>(i), key});
+  const int sensor = circuit.only<Sensor>();
+  all.push_back({Where::sensor_bias, "sensor, zero", 0, sensor_zero_doubt, false, -1e6, 1e6, sensor, "bias"});
+  all.push_back({Where::sensor_gain, "sensor, gain", 0, sensor_gain_doubt, true, 0.5, 2, sensor, "gain_error"});
+  for (std::size_t i = 0; i < logs.size(); ++i) {
+    const CrankEvidence& log = logs[i];
+    const int index = static_cast<int>(i);
+    const double clock = std::max(clock_doubt * log.sample_interval, 0.02);
+    all.push_back({Where::oil_temperature, log.name + ", oil temperature", log.condition.oil_temperature, log.temperature_doubt, false, 240, 420, index, ""});
+    all.push_back({Where::rest_air, log.name + ", air in the passages", std::log(log.condition.rest_air), rest_air_doubt, true, 1e-5, 0.6, index, ""});
+    all.push_back({Where::delay, log.name + ", clock", 0, clock, false, -4 * clock, 4 * clock, index, ""});
+  }
+  return all;
+}
+
+Unknown severity_unknown(const Candidate& candidate) {
+  const PossibleFault& fault = candidate.places.front();
+  const FaultKind& kind = *candidate.kind;
+  constexpr double ninety = 1.645;  // standard deviations from the mean to either end of the middle 90 %
+  if (kind.change == FaultKind::Change::adds) return {Where::severity, "severity", 0, fault.most / ninety, false, -4 * fault.most, 4 * fault.most, -1, ""};
+  const double low = std::log(fault.least), high = std::log(fault.most);
+  const double most = kind.quantity == Quantity::ratio && kind.change == FaultKind::Change::sets ? 1.0 : fault.most * 3;
+  return {Where::severity, "severity", 0.5 * (low + high), 0.5 * (high - low) / ninety, true, fault.least / 10, most, -1, ""};
+}
+
+Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::vector<Unknown>& unknowns, const std::vector<CrankEvidence>& logs,
+               const Eigen::VectorXd& u) {
+  Assumed assumed{circuit, {}, std::vector<double>(logs.size(), 0.0)};
+  for (const CrankEvidence& log : logs) assumed.conditions.push_back(log.condition);
+  double severity = 0;
+  for (std::size_t i = 0; i < unknowns.size(); ++i) {
+    const Unknown& unknown = unknowns[i];
+    const double value = unknown.value(u[static_cast<Eigen::Index>(i)]);
+    switch (unknown.where) {
+      case Where::circuit_number:
+      case Where::sensor_bias:
+      case Where::sensor_gain: set_number(assumed.circuit, unknown.index, unknown.key, value); break;
+      case Where::node_volume: assumed.circuit.nodes[unknown.index].volume = value; break;
+      case Where::oil_temperature: assumed.conditions[unknown.index].oil_temperature = value; break;
+      case Where::rest_air: assumed.conditions[unknown.index].rest_air = value; break;
+      case Where::delay: assumed.delays[unknown.index] = value; break;
+      case Where::severity: severity = value; break;
+    }
+  }
+  if (candidate.kind) assumed.circuit = with_faults(assumed.circuit, std::vector{candidate.fault(severity)});
+  return assumed;
+}
+
+std::vector<std::vector<double>> computed_pressures(const Circuit& circuit, const Candidate& candidate, const std::vector<Unknown>& unknowns,
+                                                    const std::vector<CrankEvidence>& logs, const Eigen::VectorXd& u) {
+  const Assumed assumed = assume(circuit, candidate, unknowns, logs, u);
+  std::vector<std::vector<double>> all;
+  for (std::size_t i = 0; i < logs.size(); ++i) {
+    CrankOptions options;
+    options.pressure_only = true;
+    options.duty = logs[i].duty;
+    options.tolerance = 1e-5;
+    for (const double t : logs[i].time) options.output_times.push_back(std::max(0.0, t + assumed.delays[i]));
+    options.duration = std::max(options.output_times.back(), logs[i].duration);
+    all.push_back(crank(assumed.circuit, assumed.conditions[i], options).trace.find(shown_pressure).value);
+  }
+  return all;
+}
+
+}  // namespace railseep
