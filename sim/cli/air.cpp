@@ -90,7 +90,7 @@ void print_pass(const AirPass& pass, const AirTestOptions& o, const std::string&
       std::cout << decibels(point.level) << " at the ear, " << decibels(point.audibility) << " above the room; mostly " << point.sources.front().name;
       if (point.sources.front().gurgles) std::cout << ", gurgling";
       for (const HeardSource& source : point.sources)
-        if (source.masked) std::cout << "; hides " << source.name;
+        if (source.masked && source.name != point.sources.front().name) std::cout << "; hides " << source.name;
     }
     std::cout << "\n";
   }

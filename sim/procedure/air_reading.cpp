@@ -13,18 +13,18 @@ bool bank_point(const std::string& name) { return name.ends_with("cover") || nam
 
 /// Energised against not: common practice of the trade, no written source.
 void read_change(const AirTestResult& result, std::vector<std::string>& lines) {
-  const std::vector<PointComparison> points = compare_energised(result);
-  const auto count = [&](HissChange change) { return std::count_if(points.begin(), points.end(), [&](const auto& p) { return p.change == change; }); };
   if (!result.reaches_regulator) {
     lines.push_back("Fed at the " + result.feed + " the air does not reach the regulator (a check valve stands between), so energising changes nothing. Feed the pump side as well.");
     return;
   }
-  if (count(HissChange::stops) > 0)
-    lines.push_back("The hiss stops on energising: the regulator closes, and what is left is tight to shop air at those places.");
-  else if (count(HissChange::drops) > 0)
-    lines.push_back("The hiss drops on energising: the regulator closes; what is left is another leak, or its seat.");
-  else
+  std::string falls;
+  for (const PointComparison& point : compare_energised(result))
+    if (point.change == HissChange::stops || point.change == HissChange::drops)
+      falls += (falls.empty() ? "" : ", ") + point.point + " (" + std::string(word(point.change)) + ")";
+  if (falls.empty())
     lines.push_back("No change on energising: coil, plug or wiring open, regulator stuck open, or a leak much bigger than the regulator.");
+  else
+    lines.push_back("Energised, the hiss falls at: " + falls + ". The regulator closes; what is still heard there is another place, or its seat.");
 }
 
 /// Bank against bank: the points at covers differ by more than an ear's step.

@@ -32,6 +32,18 @@ int feed_node(const Circuit& circuit, const std::string& feed) {
   return circuit.links[sensor].from;
 }
 
+/// Whether air fed at a node can get to another one: through everything between volumes, but check valves one way only.
+bool reaches(const Circuit& circuit, int feed, int wanted) {
+  std::vector<int> reached{feed};
+  for (std::size_t i = 0; i < reached.size(); ++i)
+    for (const Link& link : circuit.links) {
+      const bool one_way = std::holds_alternative<CheckValve>(link.element);
+      const int next = link.from == reached[i] ? link.to : link.to == reached[i] && !one_way ? link.from : -1;
+      if (next >= 0 && !circuit.nodes[next].tank && std::find(reached.begin(), reached.end(), next) == reached.end()) reached.push_back(next);
+    }
+  return std::find(reached.begin(), reached.end(), wanted) != reached.end();
+}
+
 /// Site and access group that a link belongs to, in the words of the circuit file.
 std::pair<std::string, std::string> place_of(const Circuit& circuit, const Link& link) {
   for (const Site& site : circuit.sites)
@@ -161,10 +173,7 @@ AirTestResult air_test(const Circuit& circuit, const AirTestOptions& options) {
   run.advance(options.purge_time);
   result.open = listen(run, options);
   const int regulator = circuit.only<Regulator>();
-  if (regulator >= 0) {
-    const Link& link = circuit.links[regulator];
-    result.reaches_regulator = run.network().pressure(run.state(), link.from) - atmospheric_pressure > 0.1 * result.open.gauge;
-  }
+  result.reaches_regulator = regulator >= 0 && reaches(circuit, feed, circuit.links[regulator].from);
   hold(run, result.open, options, options.hold_limit);
   result.open.coil_temperature = options.temperature;
   if (options.energise == Energised::no) {

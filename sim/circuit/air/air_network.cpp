@@ -103,7 +103,7 @@ AirNetwork::Inflow<S> AirNetwork::evaluate(int link, const S& m_from, const S& m
   const bool from_volume = from != supply_node && node_at_[from] >= 0, to_volume = node_at_[to] >= 0;
   const AirPorts<S> port{from == supply_node ? supply : from_volume ? pressure_of(from, m_from) : outside, to_volume ? pressure_of(to, m_to) : outside,
                          from_volume ? temperature_of(from, m_from) : room, to_volume ? temperature_of(to, m_to) : room, current};
-  S flow = link < own ? air_flow(circuit_.links[link].element, port) : link > own ? air_flow(supply_.adapter, port)
+  S flow = link < own ? element_air_flow(circuit_.links[link].element, port) : link > own ? air_flow(supply_.adapter, port)
                       : valve_open ? air_flow(supply_.hose, port) : S(0.0 * m_from);
   const S none = S(0.0 * m_from);
   Inflow<S> in{flow, none, none, none};
@@ -179,7 +179,7 @@ double AirNetwork::temperature(const State& state, int node) const {
 double AirNetwork::flow(const State& state, const AirSignals& signals, int link) const {
   const Link& l = circuit_.links[link];
   const AirPorts<double> port{pressure(state, l.from), pressure(state, l.to), temperature(state, l.from), temperature(state, l.to), signals.coil_current};
-  return air_flow(l.element, port) * (1.0 - wetting_.blocked * wetness(state, link));
+  return element_air_flow(l.element, port) * (1.0 - wetting_.blocked * wetness(state, link));
 }
 
 double AirNetwork::supplied(const State& state, const AirSignals& signals) const {

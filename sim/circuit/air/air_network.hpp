@@ -18,8 +18,8 @@ struct AirSupply {
 
 /// How residual oil leaves. Every number is assumed: no measurement was found.
 struct Wetting {
-  double volume_changes = 30;  // changes of a node's air that carry its oil down to 1/e [-]
-  double blow_out = 4e-3;      // air that clears a wet leak down to 1/e, once no oil comes after it [kg]
+  double volume_changes = 5;   // changes of a node's air that carry its oil down to 1/e [-]
+  double blow_out = 1e-3;      // air that clears a wet leak down to 1/e, once no oil comes after it [kg]
   double blocked = 0.8;        // share of a wholly wet leak that oil keeps shut [-]
 };
 

@@ -13,7 +13,7 @@ concept PassesAir = requires(const E& element, const AirPorts<double>& port) { a
 /// What an element passes when it is filled with air [kg/s], from -> to. A kind without an air law is taken as closed; AirNetwork names
 /// such links so that a result can say so.
 template <class S>
-S air_flow(const Element& element, const AirPorts<S>& port) {
+S element_air_flow(const Element& element, const AirPorts<S>& port) {
   return std::visit(
       [&]<class E>(const E& e) {
         if constexpr (PassesAir<E>)
