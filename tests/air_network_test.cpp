@@ -2,6 +2,7 @@
 
 #include "circuit/circuit_file.hpp"
 #include "circuit/faults.hpp"
+#include "quantity/error.hpp"
 #include "procedure/air_run.hpp"
 #include "reference_table.hpp"
 

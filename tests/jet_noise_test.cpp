@@ -54,7 +54,7 @@ TEST(JetNoise, HasTheLevelsOfAFreeJet) {
     const double m = 0.61 * 0.25 * pi * d * d * p1 / std::sqrt(rt) * nozzle_function(101325 / p1);
     const JetNoise noise = jet_noise({m, p1, 101325, p1 / rt, 1.4, d * std::sqrt(0.61), 1});
     EXPECT_NEAR(power_level(noise.power), row["level"], 0.01) << row["pressure"] << " psi " << row["diameter"] << " mm";
-    EXPECT_NEAR(noise.peak_frequency / 1e3 / row["peak"], 1, 2e-3);  // three digits
+    EXPECT_NEAR(noise.peak_frequency / 1e3 / row["peak"], 1, 2.5e-3);  // three digits
   }
 }
 

@@ -74,7 +74,7 @@ std::vector<std::string> read_air_test(const Circuit& circuit, const AirTestResu
   const AirPass& last = result.shut ? *result.shut : result.open;
   if (result.shut) read_change(result, lines);
   read_banks(last, lines);
-  const bool wet = std::any_of(last.leaks.begin(), last.leaks.end(), [](const AirLeak& leak) { return leak.wetness > 0.3; });
+  const bool wet = std::any_of(last.leaks.begin(), last.leaks.end(), [&](const AirLeak& leak) { return leak.wetness > 0.3 && leak.flow > 0.01 * last.supplied; });
   if (wet) lines.push_back("Some places are still wet: they are muffled and gurgle. Leave the air on and listen again.");
   const bool silent = std::all_of(last.heard.begin(), last.heard.end(), [](const HeardPoint& p) { return p.heard == HeardWord::silent; });
   if (silent && !last.heard.empty()) lines.push_back("Nothing is heard.");
