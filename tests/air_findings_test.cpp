@@ -64,7 +64,7 @@ TEST(AirFindings, TimedFallTellsASmallLeakFromABigOne) {
   const AirTestResult result = air_test(big, findings.done);
   ASSERT_TRUE(result.open.decay);
   findings.decays.push_back({findings.done.hold_from, findings.done.hold_to, *result.open.decay, true, false});
-  EXPECT_GT(log_likelihood(findings, result), log_likelihood(findings, valley_v8()) + 2);
+  EXPECT_GT(log_likelihood(findings, result), log_likelihood(findings, valley_v8()) + 1.5);
 }
 
 TEST(AirFindings, FlowFavoursTheCircuitThatPassesIt) {
