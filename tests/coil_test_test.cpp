@@ -15,7 +15,7 @@ Coil bare() {
 }
 
 TEST(Coil, ResistanceFollowsCopper) {
-  for (const ReferenceRow& row : reference_table("coil_resistance.csv"))
+  for (const ReferenceRow& row : reference_table("copper_coil.csv"))
     EXPECT_NEAR(bare().resistance_at(row["temperature"] + 273.15) / 8, row["ratio"], 0.5e-5 + 1e-12) << row["temperature"];
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "circuit/circuit_fields.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -36,7 +37,7 @@ Listening read_listening(JsonFields fields, const Circuit& circuit) {
   std::vector<std::string> points;
   fields.each("points", [&](const Json& json, const std::string& at) {
     JsonFields point(json, at);
-    const std::string name = point.text("name");
+    const std::string name = read_name(point);
     if (std::find(points.begin(), points.end(), name) != points.end())
       throw Error(point.place_of("name"), "the name \"" + name + "\" is used twice", "give each listening point its own name");
     points.push_back(name);
