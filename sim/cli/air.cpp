@@ -1,7 +1,6 @@
 #include <iomanip>
 #include <iostream>
 #include <memory>
-#include <sstream>
 
 #include "circuit/circuit_file.hpp"
 #include "circuit/faults.hpp"
@@ -10,6 +9,7 @@
 #include "log/trace_csv.hpp"
 #include "procedure/air_test.hpp"
 #include "procedure/cautions.hpp"
+#include "procedure/hold_reading.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
 
@@ -22,6 +22,7 @@ struct AirChoices {
   std::string energise = "tool", pulse = "5 s", battery = "12.6 V", ear = "ear", noise = "0 dB", trace, wav, at;
   double exponent = 1;
   std::vector<std::string> faults;
+  std::uint64_t seed = 0;
   bool coil_open = false, overwrite = false, metric = false;
 };
 
@@ -63,22 +64,23 @@ std::string flow_text(double mass_flow) {
   return format_quantity(q, Quantity::volume_flow, "L/min", 3) + " (" + format_quantity(q, Quantity::volume_flow, "cfm", 3) + ")";
 }
 
-void print_hold(const AirPass& pass, const AirTestOptions& o, const std::string& unit) {
+void print_hold(const AirPass& pass, const AirTestOptions& o, const std::string& unit, std::uint64_t seed) {
   const auto pressure = [&](double p) { return format_quantity(p, Quantity::pressure, unit, 3); };
   std::cout << "  air shut              ";
   if (!pass.gauge_reached)
     std::cout << "the gauge stood below " << pressure(o.hold_from) << ": it leaks more than the hose brings; " << pressure(pass.hold_end) << " left after "
               << format_quantity(pass.hold_time, Quantity::time, "s", 3) << "\n";
   else if (pass.decay)
-    std::cout << pressure(o.hold_from) << " to " << pressure(o.hold_to) << " in " << format_quantity(*pass.decay, Quantity::time, "s", 3) << "\n";
+    std::cout << pressure(o.hold_from) << " to " << pressure(o.hold_to) << " in " << format_quantity(*pass.decay, Quantity::time, "s", 3)
+              << (seed ? "; one try reads " + format_quantity(fall_time_as_read(*pass.decay, !pass.energised, seed), Quantity::time, "s", 2) : std::string()) << "\n";
   else
     std::cout << "still " << pressure(pass.hold_end) << " after " << format_quantity(pass.hold_time, Quantity::time, "s", 3) << (pass.energised ? " (the coil must rest)" : "") << "\n";
 }
 
-void print_pass(const AirPass& pass, const AirTestOptions& o, const std::string& unit) {
+void print_pass(const AirPass& pass, const AirTestOptions& o, const std::string& unit, std::uint64_t seed) {
   std::cout << (pass.energised ? "Regulator energised, coil at " + format_quantity(pass.coil_temperature, Quantity::temperature, "degC", 3) : std::string("Regulator not energised")) << "\n";
   std::cout << "  gauge                 " << format_quantity(pass.gauge, Quantity::pressure, unit, 3) << ", hose brings " << flow_text(pass.supplied) << "\n";
-  print_hold(pass, o, unit);
+  print_hold(pass, o, unit, seed);
   std::cout << "  where the air goes\n";
   for (const AirLeak& leak : pass.leaks)
     std::cout << "    " << std::left << std::setw(44) << leak.name << std::right << flow_text(leak.flow)
@@ -98,15 +100,16 @@ void print_pass(const AirPass& pass, const AirTestOptions& o, const std::string&
     std::cout << "    lost behind \"" << access << "\": " << flow_text(flow) << "\n";
 }
 
-void print_result(const Circuit& circuit, const AirTestResult& result, const AirTestOptions& o, const std::vector<Fault>& faults, bool metric) {
-  const std::string unit = metric ? "bar" : "psi";
+void print_result(const Circuit& circuit, const AirTestResult& result, const AirTestOptions& o, const std::vector<Fault>& faults, const AirChoices& choices) {
+  const std::string unit = choices.metric ? "bar" : "psi";
+  const std::uint64_t seed = choices.seed;
   std::cout << circuit.name << ", shop air " << format_quantity(o.pressure, Quantity::pressure, unit, 3) << " fed at the " << result.feed << ", "
             << format_quantity(o.purge_time, Quantity::time, "s", 3) << " of blowing before listening (" << o.ear << ")\n";
   for (const Fault& fault : faults) std::cout << "  fault: " << fault_text(fault, circuit) << "\n";
   if (faults.empty()) std::cout << "  no fault\n";
-  print_pass(result.open, o, unit);
+  print_pass(result.open, o, unit, seed);
   if (result.shut) {
-    print_pass(*result.shut, o, unit);
+    print_pass(*result.shut, o, unit, seed);
     std::cout << "Energised against not\n";
     for (const PointComparison& point : compare_energised(result))
       std::cout << "    " << std::left << std::setw(18) << point.point << std::right << word(point.change) << "\n";
@@ -161,6 +164,7 @@ void add_air(CLI::App& program, Run& run) {
   command->add_flag("--coil-open", choices->coil_open, "Coil, plug or wiring is open");
   command->add_option("--ear", choices->ear, "ear, tube or stethoscope")->capture_default_str();
   command->add_option("--extra-noise", choices->noise, "The shop is so much noisier than the circuit file says")->capture_default_str();
+  command->add_option("--seed", choices->seed, "Also give the fall as one try would read it, with the scatter of fittings and runs; a number above 0");
   command->add_option("--trace", choices->trace, "CSV file for the curves; an existing one is kept and a number added");
   command->add_option("--wav", choices->wav, "WAV file of what is heard (energised, where there is a second pass)");
   command->add_option("--at", choices->at, "Listening point of the WAV file (default: the first)");
@@ -174,7 +178,7 @@ void add_air(CLI::App& program, Run& run) {
       const AirTestOptions options = options_of(*choices);
       const AirTestResult result = air_test(with_faults(healthy, faults), options);
       print_cautions();
-      print_result(healthy, result, options, faults, choices->metric);
+      print_result(healthy, result, options, faults, *choices);
       write_files(*choices, result);
       return exit_done;
     };
