@@ -73,6 +73,13 @@ Json sample() {
   Json few = Json::array();
   for (int i = 0; i < 2; ++i) few.push_back(json["sites"][i]);
   json["sites"] = few;
+  // Its two first listening points, and what leads there from a whole access group.
+  Json& listening = json["listening"];
+  Json points = Json::array(), paths = Json::array();
+  for (int i = 0; i < 2; ++i) points.push_back(listening["points"][i]);
+  for (const Json& path : listening["paths"])
+    if (path["from"] == "valve cover" && (path["to"] == points[0]["name"] || path["to"] == points[1]["name"])) paths.push_back(path);
+  listening["points"] = points, listening["paths"] = paths;
   return json;
 }
 

@@ -84,8 +84,8 @@ TEST(CircuitSchema, TakesATextExactlyWhereTheProgramReadsIt) {
   int checked = 0;
   for (const Element& element : each_kind())
     for (const ParameterView& p : parameters_of(element)) checked |= 1 << static_cast<int>(p.quantity);
-  checked |= 1 << static_cast<int>(Quantity::volume);
-  for (int i = 0; i <= static_cast<int>(Quantity::density); ++i) {
+  checked |= 1 << static_cast<int>(Quantity::volume) | 1 << static_cast<int>(Quantity::level);
+  for (int i = 0; i <= static_cast<int>(Quantity::level); ++i) {
     if (!(checked & 1 << i)) continue;
     const auto quantity = static_cast<Quantity>(i);
     const std::regex allowed(pattern(std::string(info(quantity).name)));
@@ -138,8 +138,12 @@ const BadFile bad_files[] = {
      "/control/wanted_pressure: the list is empty; give at least one oil temperature and pressure."},
     {"/control/most_duty", "", "/control: \"most_duty\" is missing; add \"most_duty\": \"65 %\"."},
     {"/control/least_duty", "", "/control: \"least_duty\" is missing; add \"least_duty\": \"65 %\"."},
-    {"/nodes/4/name", "\"left: rail\"",
-     "/nodes/4/name: \"left: rail\" can not be a name; write one that is not empty and has no \": \" in it."},
+    {"/listening/points/0/room_noise", "48", "/listening/points/0/room_noise: 48 has no unit; write a sound level such as \"55 dB\"."},
+    {"/listening/points/0/name", "\"\"", "/listening/points/0/name: \"\" can not be a name; write one that is not empty and has no \": \" in it."},
+    {"/listening/paths/0/mufling", "\"2 dB\"", "/listening/paths/0/mufling: the key \"mufling\" is not known here; did you mean \"muffling\"."},
+    {"/listening/paths/0/loss", "", "/listening/paths/0: \"loss\" is missing; add \"loss\": \"55 dB\"."},
+    {"/listening/points", "", "/listening: \"points\" is missing; add \"points\": [ ... ]."},
+    {"/nodes/4/name", "\"left: rail\"", "/nodes/4/name: \"left: rail\" can not be a name; write one that is not empty and has no \": \" in it."},
 };
 
 Json with(const char* at, const char* value) {
