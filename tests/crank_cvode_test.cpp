@@ -75,7 +75,8 @@ Pressures with_cvode(const Case& c, double rtol) {
     rows.emplace_back();
     const auto& nodes = cranking.network().circuit().nodes;
     for (std::size_t i = 0; i < nodes.size(); ++i)
-      if (!nodes[i].tank) rows.back().push_back(cranking.network().view(cvode.current_state(), static_cast<int>(i)).pressure);
+      if (!nodes[i].tank)
+        rows.back().push_back(cranking.network().view(cvode.current_state(), static_cast<int>(i)).pressure);
     rows.back().push_back(cranking.shown(cvode.current_state()) + atmospheric_pressure);
   };
   const std::vector<double> times = output_times();

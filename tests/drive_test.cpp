@@ -17,9 +17,9 @@ namespace {
 constexpr double rpm = 2 * M_PI / 60, psi = 6894.757293168;
 
 // Row 10f: 10 W into 8 K/W and 20 J/K.
-TEST(Coil, WarmsLikeOneThermalNode) {
+TEST(WarmingCoil, WarmsLikeOneThermalNode) {
   for (const ReferenceRow& row : reference_table("coil_heating.csv")) {
-    Coil once, often;
+    WarmingCoil once, often;
     once.heat(10, row["time"]);
     for (int i = 0; i < 1000; ++i) often.heat(10, row["time"] / 1000);
     EXPECT_NEAR(once.warming(), row["rise"], 1e-4 * row["rise"]);
@@ -28,10 +28,10 @@ TEST(Coil, WarmsLikeOneThermalNode) {
 }
 
 // Row 10g: 8 ohm at 20 degC, 8 V, 8 K/W, surroundings 20 degC: settles at 72.972206 degC and 9.665446 ohm.
-TEST(Coil, SettlesWhereCopperAndHeatBalance) {
+TEST(WarmingCoil, SettlesWhereCopperAndHeatBalance) {
   Regulator regulator;
   regulator.resistance = 8, regulator.coil_temperature = 293.15;
-  Coil coil;
+  WarmingCoil coil;
   for (int i = 0; i < 400000; ++i) {
     const double r = regulator.hot_resistance(coil.warming());
     coil.heat(64 / r, 0.01);
@@ -41,14 +41,14 @@ TEST(Coil, SettlesWhereCopperAndHeatBalance) {
 }
 
 // Row 10b: R2/R1 = 1.25 from 20 degC is 83.625 degC by the 234.5 rule.
-TEST(Coil, TellsItsTemperatureByItsResistance) {
+TEST(WarmingCoil, TellsItsTemperatureByItsResistance) {
   Regulator regulator;
   regulator.coil_temperature = 83.625 + 273.15;
   EXPECT_NEAR(regulator.hot_resistance() / regulator.resistance, 1.25, 0.05 * 0.00393);
 }
 
 // Row 10d, mean current with an ideal freewheel diode.
-TEST(Coil, MeanCurrentIsDutyTimesVoltageOverResistance) {
+TEST(WarmingCoil, MeanCurrentIsDutyTimesVoltageOverResistance) {
   Regulator regulator;
   regulator.resistance = 8;
   for (const ReferenceRow& row : reference_table("coil_pwm.csv")) EXPECT_NEAR(regulator.mean_voltage(row["duty"], 12.6) / 8, row["current"], 1e-9);

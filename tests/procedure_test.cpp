@@ -72,7 +72,7 @@ TEST(Story, IsOneTraceWithRisingTime) {
   EXPECT_NEAR(oil.front(), 293.15, 1e-9);
   EXPECT_NEAR(oil.back(), 363.15, 1e-9);
   EXPECT_NEAR(*std::max_element(speed.begin(), speed.end()), 650 * rpm, 1);
-  EXPECT_LT(*std::max_element(story.trace.find(coil_temperature).value.begin(), story.trace.find(coil_temperature).value.end()), Coil::damage_temperature);
+  EXPECT_LT(*std::max_element(story.trace.find(coil_temperature).value.begin(), story.trace.find(coil_temperature).value.end()), WarmingCoil::damage_temperature);
 }
 
 TEST(Story, WithoutSyncOrDriverItCranksAtGoodPressureAndDoesNotStart) {

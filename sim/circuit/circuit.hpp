@@ -20,6 +20,7 @@
 #include "circuit/elements/screen.hpp"
 #include "circuit/elements/sensor.hpp"
 #include "circuit/elements/sticking_seal.hpp"
+#include "circuit/listening.hpp"
 
 namespace railseep {
 
@@ -177,6 +178,7 @@ struct Circuit {
   std::vector<Block> blocks;
   StarterSettings starter;
   EngineState engine;
+  Listening listening;  // empty when the file says nothing of it
 
   int find_node(std::string_view wanted) const;  // @throws Error with the nearest known name; so do the next two
   int find_link(std::string_view wanted) const;

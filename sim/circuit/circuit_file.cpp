@@ -3,6 +3,7 @@
 #include <set>
 
 #include "circuit/circuit_fields.hpp"
+#include "circuit/listening_file.hpp"
 #include "circuit/schema_check.hpp"
 #include "fluid/grade.hpp"
 #include "quantity/error.hpp"
@@ -292,6 +293,7 @@ Circuit read_fields(const Json& json) {
   fields.each("blocks", [&](const Json& item, const std::string& at) { circuit.blocks.push_back(read_block(item, at, circuit)); });
   if (fields.has("starter")) circuit.starter = read_starter(fields.object("starter"));
   circuit.control = read_control(fields.object("control"));
+  if (fields.has("listening")) circuit.listening = read_listening(fields.object("listening"), circuit);
   fields.finish();
   refuse_twice(circuit);
   for (std::size_t i = 0; i < circuit.nodes.size(); ++i) {

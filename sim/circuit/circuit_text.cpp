@@ -1,4 +1,5 @@
 #include "circuit/circuit_file.hpp"
+#include "circuit/listening_file.hpp"
 #include "quantity/json_fields.hpp"
 
 namespace railseep {
@@ -122,6 +123,7 @@ std::string circuit_text(const Circuit& circuit) {
     json["blocks"].push_back({{"name", block.name}, {"links", block.links}, {"sensor_node", block.sensor_node}, {"source", block.source}});
   json["starter"] = starter_json(circuit.starter);
   json["control"] = control_json(circuit.control);
+  if (!circuit.listening.points.empty()) json["listening"] = listening_json(circuit.listening);
   return json.dump(2) + "\n";
 }
 

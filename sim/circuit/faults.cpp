@@ -134,7 +134,7 @@ void change_node(Node& node, const FaultKind& kind, double severity) {
 
 std::span<const FaultKind> fault_kinds() { return kinds; }
 
-std::string leak_name(const Fault& fault) { return fault.place + ", " + fault.kind; }
+std::string leak_name(const Fault& fault) { return fault.place + ": " + fault.kind; }
 
 std::vector<PossibleFault> possible_faults(const Circuit& circuit) {
   std::vector<PossibleFault> all;

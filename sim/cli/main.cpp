@@ -36,6 +36,8 @@ int main(int argc, char** argv) {
   add_crank(program, run);
   add_faults(program, run);
   add_curves(program, run);
+  add_air(program, run);
+  add_coil(program, run);
   add_match(program, run);
   try {
     program.parse(argc, argv);

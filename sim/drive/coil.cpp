@@ -4,7 +4,7 @@
 
 namespace railseep {
 
-void Coil::heat(double power, double dt) {
+void WarmingCoil::heat(double power, double dt) {
   const double settled = power * thermal_resistance;
   warming_ = settled + (warming_ - settled) * std::exp(-dt / (thermal_resistance * thermal_capacity));
 }

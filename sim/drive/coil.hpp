@@ -8,7 +8,7 @@ namespace railseep {
 ///
 /// Source: one-node heating; damage limits by insulation class IEC 60085: 130 degC (B), 155 (F), 180 (H) (from memory). The thermal
 ///         resistance and capacity of the shipped regulators are assumed. Leaves out: heat taken by the oil that flows past.
-class Coil {
+class WarmingCoil {
  public:
   static constexpr double thermal_resistance = 8;   // R_th [K/W]
   static constexpr double thermal_capacity = 20;    // C [J/K]

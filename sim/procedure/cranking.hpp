@@ -12,7 +12,8 @@ namespace railseep {
 /// An oil side while the starter turns it, and its control module, which acts at its sample times only. Any solver can integrate it:
 ///
 ///     x = cranking.start(), t = 0
-///     until the duration is over:  stop = cranking.next_stop(t),  cranking.sample(t, x),  x = solution of rates() at stop,  t = stop
+///     until the duration is over:  stop = cranking.next_stop(t),  cranking.sample(t, x),  x = solution of rates() at
+///     stop,  t = stop
 class Cranking {
  public:
   using State = Network::State;
@@ -23,7 +24,8 @@ class Cranking {
   const Network& network() const { return side_.network(); }
   State start() const { return side_.start(condition_); }
 
-  /// Where the solver has to stop next: a sample of the control module, a bend of a signal, or the end. @param t the last stop [s]
+  /// Where the solver has to stop next: a sample of the control module, a bend of a signal, or the end. @param t the
+  /// last stop [s]
   double next_stop(double t) const;
 
   /// To be called at every stop: speed and measured duty go on from here; the module reads the sensor and sends a new duty, when it is time.

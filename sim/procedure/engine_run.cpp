@@ -85,7 +85,7 @@ void EngineRun::stand(double rest_time) {
   integration_.go_on_from(side_.start(standing), time() + rest_time);
   side_.set_speed(time(), 0, 0);
   recorder_.skip_to(time());
-  coil_ = Coil();
+  coil_ = WarmingCoil();
 }
 
 void EngineRun::set_speed_towards(double goal, double time_constant) {

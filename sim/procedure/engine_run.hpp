@@ -67,7 +67,7 @@ class EngineRun {
   OilSide side_;
   Integration integration_;
   ControlModule module_;
-  Coil coil_;
+  WarmingCoil coil_;
   Recorder recorder_;
   Phase phase_ = Phase::stopped;
   bool injecting_ = false;

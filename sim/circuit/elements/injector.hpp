@@ -43,9 +43,11 @@ struct Injector {
                       Parameter<I>{"shot_share", Quantity::ratio, &I::shot_share, 0, 10, "%", "share of a healthy shot that is taken", 1.0}};
   }
 
+  Gap film() const { return {width, clearance, length, eccentricity, count}; }  // of all spools
+
   template <class S>
   S volume_flow(const Ports<S>& port_, const Signals<S>& signal, const Oil& oil) const {
-    const S leak = Gap{width, clearance, length, eccentricity, count}.volume_flow(port_, signal, oil);
+    const S leak = film().volume_flow(port_, signal, oil);
     if (signal.pulse <= 0 || shot_share <= 0) return leak;
     return leak + count * (1.0 / (4.0 * std::numbers::pi)) * signal.speed * shot(S(port_.from - port_.to), signal.pulse, oil);
   }
