@@ -21,13 +21,20 @@ stage() {
   shift
   step "$name"
   began=$(date +%s)
+  broken=
   if "$@"; then outcome=ok; else outcome=FAILED; failed="$failed, $name"; fi
   summary="$summary$(printf '%-18s %-6s %5d s' "$name" "$outcome" $(($(date +%s) - began)))
-"
+${broken:+$broken
+}"
   [ "$outcome" = ok ]
 }
 
-run_tests() { ctest --test-dir "$1" --parallel "$jobs" --output-on-failure --no-tests=error ${RAILSEEP_ONLY:+-R "$RAILSEEP_ONLY"}; }
+# run_tests FOLDER: every test of one build; those that fail are kept for the summary.
+run_tests() {
+  ctest --test-dir "$1" --parallel "$jobs" --output-on-failure --no-tests=error ${RAILSEEP_ONLY:+-R "$RAILSEEP_ONLY"} && return
+  broken=$(sed 's/^[0-9]*:/                   /' "$1/Testing/Temporary/LastTestsFailed.log" 2>/dev/null)
+  return 1
+}
 
 # check WORD FOLDER [option of cmake ...]: one build with its tests. What was not built is not tested.
 check() {

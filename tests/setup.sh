@@ -3,8 +3,8 @@
 # Read with "." after `root` names the top folder of the source tree.
 
 # What the library and the program need; what the tests need besides; what the window needs, once there is one.
-build_packages="g++ cmake ninja-build ccache pkg-config libboost-dev libeigen3-dev nlohmann-json3-dev libcli11-dev"
-test_packages="libgtest-dev libsundials-dev libbenchmark-dev libvalijson-dev"
+build_packages="g++ cmake ninja-build ccache pkg-config libboost-dev libeigen3-dev nlohmann-json3-dev libvalijson-dev libcli11-dev"
+test_packages="libgtest-dev libsundials-dev libbenchmark-dev"
 window_packages="libimgui-dev libglfw3-dev libgl-dev"
 if [ -n "$(find "$root/gui" -name '*.cpp' 2>/dev/null)" ]; then build_packages="$build_packages $window_packages"; fi
 
@@ -73,12 +73,15 @@ ensure_packages() {
     fail "apt-get could not install: $*" "The lines above say why (network? sources list? password?). By hand, as root:" "$by_hand"
 }
 
-# configure FOLDER [option of cmake ...]: makes or refreshes a build folder. Ninja and ccache are used where they exist.
+# configure FOLDER [option of cmake ...]: makes or refreshes a build folder. Ninja and ccache are used where they exist;
+# ccache sees paths relative to the tree, so that another clone finds what this one compiled.
 configure() {
   folder=$1
   shift
   if [ ! -f "$folder/CMakeCache.txt" ] && command -v ninja >/dev/null; then set -- -G Ninja "$@"; fi
-  if command -v ccache >/dev/null; then set -- -DCMAKE_CXX_COMPILER_LAUNCHER=ccache "$@"; fi
+  if command -v ccache >/dev/null; then
+    set -- "-DCMAKE_CXX_COMPILER_LAUNCHER=env;CCACHE_BASEDIR=$root;CCACHE_NOHASHDIR=1;ccache" "$@"
+  fi
   cmake -S "$root" -B "$folder" "$@"
 }
 

@@ -3,12 +3,14 @@
 #include <gtest/gtest.h>
 
 #include <Eigen/LU>
+#include <Eigen/SparseLU>
 #include <boost/numeric/odeint/external/eigen/eigen_resize.hpp>
 #include <boost/numeric/odeint/integrate/integrate_adaptive.hpp>
 #include <boost/numeric/odeint/integrate/integrate_const.hpp>
 #include <boost/numeric/odeint/integrate/integrate_times.hpp>
 #include <cmath>
 #include <functional>
+#include <memory>
 #include <vector>
 
 #include "solve/dense_rosenbrock.hpp"
@@ -143,6 +145,61 @@ TEST(Rosenbrock, TakesRatesFromTheJacobianAndSavesACall) {
   EXPECT_EQ(other.counters(), (Counters{0, 0, 5, 1, 1}));
 }
 
+/// Another linear algebra for the stepper, to show that it takes one: Eigen's sparse LU.
+class SparseLu {
+ public:
+  using Matrix = Eigen::SparseMatrix<double>;
+  void resize(Eigen::Index n, Matrix& jacobian) {
+    jacobian.resize(n, n);
+    identity_ = jacobian;
+    identity_.setIdentity();
+  }
+  void factorise(const Matrix& jacobian, double shift) { lu_->compute(Matrix(shift * identity_ - jacobian)); }
+  template <class Vector>
+  void solve(const VectorXd& b, Vector&& x) const {
+    x = lu_->solve(b);
+  }
+
+ private:
+  Matrix identity_;
+  std::shared_ptr<Eigen::SparseLU<Matrix>> lu_ = std::make_shared<Eigen::SparseLU<Matrix>>();
+};
+
+// A chain of n volumes joined by restrictions, the first filled at a steady rate; the same steps with either linear
+// algebra.
+TEST(DenseRosenbrock, TakesASparseLinearSolver) {
+  constexpr int n = 60;
+  constexpr double g = 1e3;
+  const auto rates = [](const VectorXd& x, VectorXd& f, double) {
+    f.setZero();
+    f[0] = 1;
+    for (int i = 0; i + 1 < n; ++i) {
+      const double q = g * (x[i] - x[i + 1]);
+      f[i] -= q;
+      f[i + 1] += q;
+    }
+  };
+  const auto jacobian = [](const VectorXd&, auto& J, double, VectorXd& dfdt) {
+    dfdt.setZero();
+    for (int i = 0; i + 1 < n; ++i) {
+      J.coeffRef(i, i) = i == 0 ? -g : -2 * g;
+      J.coeffRef(i, i + 1) = J.coeffRef(i + 1, i) = g;
+    }
+    J.coeffRef(n - 1, n - 1) = -g;
+  };
+  DenseRosenbrock<> dense(tolerances(1e-9, 1e-6));
+  DenseRosenbrock<SparseLu> sparse(tolerances(1e-9, 1e-6));
+  const auto run = [&](auto& stepper) {
+    stepper.initialize(VectorXd::Zero(n), 0, 1e-5);
+    stepper.set_limit(10);
+    while (stepper.current_time() < 10) stepper.do_step(std::pair(rates, jacobian));
+    return stepper.current_state();
+  };
+  EXPECT_LT((run(dense) - run(sparse)).norm(), 1e-9);
+  EXPECT_NEAR(dense.current_state().sum(), 10, 1e-9);  // what went in
+  EXPECT_NEAR(sparse.current_state().sum(), 10, 1e-9);
+}
+
 struct Observed {
   std::vector<double> times;
   std::vector<VectorXd> states;
@@ -195,6 +252,20 @@ TEST(DenseRosenbrock, StopsExactlyAtTheLimitAndKeepsItsStepAcrossRestarts) {
   EXPECT_THROW(stepper.do_step(std::ref(system)), Error);  // no time is left
 }
 
+TEST(DenseRosenbrock, TakesALongStepAfterAStopThatCameSoon) {
+  auto system = forced_pair();
+  DenseRosenbrock<> stepper(tolerances(1e-6, 1e-6));
+  stepper.initialize(forced_solution(0), 0, 1e-3);
+  stepper.set_limit(1);
+  while (stepper.current_time() < 1) stepper.do_step(std::ref(system));
+  const double natural = stepper.current_time_step();
+  stepper.set_limit(1 + 1e-6);
+  stepper.do_step(std::ref(system));
+  EXPECT_EQ(stepper.current_time(), 1 + 1e-6);
+  stepper.restart();
+  EXPECT_GE(stepper.current_time_step(), natural);
+}
+
 // A right-hand side that changes at a stop: y' = -y, then y' = +y; closed form.
 TEST(DenseRosenbrock, FollowsAnInputThatJumpsAtAStop) {
   double rate = -1;
@@ -212,6 +283,27 @@ TEST(DenseRosenbrock, FollowsAnInputThatJumpsAtAStop) {
     rate = 1;
     stepper.restart();
   }
+}
+
+// y' = -1e4*(y - u), u = 1 or 0 in turn for 10 ms each: a fast transient after every stop, then nothing. The size of
+// the first step is learnt from the stop before, so that rejected steps stay rarer than stops.
+TEST(DenseRosenbrock, LearnsTheFirstStepAfterInputsThatJumpAgainAndAgain) {
+  double u = 1;
+  std::pair system{[&](const VectorXd& y, VectorXd& f, double) { f[0] = -1e4 * (y[0] - u); },
+                   [&](const VectorXd&, MatrixXd& J, double, VectorXd& dfdt) {
+                     J(0, 0) = -1e4;
+                     dfdt[0] = 0;
+                   }};
+  DenseRosenbrock<> stepper(tolerances(1e-8, 0));
+  stepper.initialize(vector({0}), 0, 1e-6);
+  for (int k = 1; k <= 100; ++k) {
+    stepper.set_limit(k * 0.01);
+    while (stepper.current_time() < k * 0.01) stepper.do_step(std::ref(system));
+    EXPECT_NEAR(stepper.current_state()[0], u, 1e-7) << k;
+    u = 1 - u;
+    stepper.restart();
+  }
+  EXPECT_LT(stepper.counters().rejected, 100);
 }
 
 TEST(DenseRosenbrock, GivesStatesInsideAStep) {

@@ -2,6 +2,7 @@
 
 #include <Eigen/Core>
 #include <functional>
+#include <ostream>
 #include <string>
 #include <utility>
 
@@ -15,6 +16,8 @@ struct Problem {
   std::string name;
   Eigen::VectorXd y0;
   std::pair<Rates, Jacobian> system;
+
+  friend void PrintTo(const Problem& problem, std::ostream* out) { *out << problem.name; }
 };
 
 // Equations: Mazzia & Magherini, Test Set for IVP Solvers, rel. 2.4 (2008). All are autonomous.

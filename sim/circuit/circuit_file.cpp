@@ -1,34 +1,15 @@
 #include "circuit/circuit_file.hpp"
 
-#include <algorithm>
 #include <set>
 
+#include "circuit/circuit_fields.hpp"
+#include "circuit/schema_check.hpp"
 #include "fluid/grade.hpp"
 #include "quantity/error.hpp"
-#include "quantity/json_fields.hpp"
 
 namespace railseep {
 
 namespace {
-
-[[noreturn]] void refuse_word(const std::string& place, const std::string& found, const std::vector<std::string>& known,
-                              const std::string& what) {
-  const std::string near = nearest_word(found, known);
-  std::string listed;
-  for (const std::string& name : known) listed += (listed.empty() ? "\"" : ", \"") + name + "\"";
-  throw Error(place, "\"" + found + "\" is not a " + what, near.empty() ? "write one of " + listed : "did you mean \"" + near + "\"");
-}
-
-/// An element of the kind that a file names, with its numbers still to be read.
-Element element_of_kind(const std::string& kind, const std::string& place) {
-  static const std::vector<Element> kinds{Hole{}, Gap{}, LiftingSeal{}, Passage{}, CheckValve{}, Pump{}, Regulator{}, Sensor{}};
-  std::vector<std::string> known;
-  for (const Element& element : kinds) {
-    if (kind == kind_of(element)) return element;
-    known.emplace_back(kind_of(element));
-  }
-  refuse_word(place, kind, known, "kind of link");
-}
 
 void read_parameters(JsonFields& fields, Link& link) {
   for (const ParameterView& p : parameters_of(link.element)) {
@@ -41,36 +22,18 @@ void read_parameters(JsonFields& fields, Link& link) {
       value = number.value;
       if (number.spread > 0 || !number.source.empty()) link.provenance[key] = {number.spread, number.source};
     }
-    try {
-      set_parameter(link.element, key, value);
-    } catch (const Error& error) {
-      throw Error(fields.place_of(key.c_str()), error.found(), error.expected());
-    }
+    set_checked(link.element, key, value, fields.place_of(key.c_str()));
   }
-}
-
-/// Index of a node that a file names. @throws Error at that place
-int node_named(JsonFields& fields, const char* key, const Circuit& circuit) {
-  try {
-    return circuit.find_node(fields.text(key));
-  } catch (const Error& error) {
-    throw Error(fields.place_of(key), error.found(), error.expected());
-  }
-}
-
-std::string access_named(JsonFields& fields, const Circuit& circuit, bool required) {
-  const std::string name = required ? fields.text("access") : fields.text("access", "");
-  std::vector<std::string> known;
-  for (const Access& access : circuit.access) known.push_back(access.name);
-  if (!name.empty() && std::find(known.begin(), known.end(), name) == known.end())
-    refuse_word(fields.place_of("access"), name, known, "group under \"access\"");
-  return name;
+  if (const auto* valve = std::get_if<CheckValve>(&link.element))
+    refuse_unless_rising(valve->cracking_pressure, valve->full_pressure, fields.place_of("full_pressure"));
+  if (const auto* seal = std::get_if<LiftingSeal>(&link.element))
+    refuse_unless_rising(seal->opening_pressure, seal->full_pressure, fields.place_of("full_pressure"));
 }
 
 Node read_node(const Json& json, const std::string& place) {
   JsonFields fields(json, place);
   Node node;
-  node.name = fields.text("name");
+  node.name = read_name(fields);
   node.tank = fields.has("tank_pressure");
   if (node.tank) {
     node.pressure = fields.quantity("tank_pressure", Quantity::pressure);
@@ -100,38 +63,51 @@ Node read_node(const Json& json, const std::string& place) {
 Link read_link(const Json& json, const std::string& place, const Circuit& circuit) {
   JsonFields fields(json, place);
   Link link;
-  link.name = fields.text("name");
+  link.name = read_name(fields);
   link.element = element_of_kind(fields.text("kind"), fields.place_of("kind"));
   link.from = node_named(fields, "from", circuit);
   link.to = node_named(fields, "to", circuit);
   if (link.from == link.to) throw Error(fields.place_of("to"), "both ends are \"" + circuit.nodes[link.to].name + "\"", "name another node");
   link.access = access_named(fields, circuit, false);
-  link.labour = fields.quantity("labour", Quantity::time, 0.0);
+  link.labour = read_labour(fields, 0.0);
   read_parameters(fields, link);
   link.source = fields.text("source");
   fields.finish();
   return link;
 }
 
+LeakClass leak_class_named(const std::string& found, const std::string& place) {
+  std::vector<std::string> known;
+  for (const LeakClass kind : {LeakClass::hole, LeakClass::gap, LeakClass::lifting_seal}) {
+    if (found == word(kind)) return kind;
+    known.emplace_back(word(kind));
+  }
+  refuse_word(place, found, known, "leak class");
+}
+
 Leak read_leak(const Json& json, const std::string& place) {
   JsonFields fields(json, place);
-  const std::string kind = fields.text("class");
   Leak leak;
-  if (kind == "hole") leak.kind = LeakClass::hole;
-  else if (kind == "gap") leak.kind = LeakClass::gap;
-  else if (kind == "lifting seal") leak.kind = LeakClass::lifting_seal;
-  else refuse_word(fields.place_of("class"), kind, {"hole", "gap", "lifting seal"}, "leak class");
-  leak.least = fields.quantity("least", Quantity::length);
-  leak.most = fields.quantity("most", Quantity::length);
+  leak.kind = leak_class_named(fields.text("class"), fields.place_of("class"));
+  Element element = element_of_kind(std::string(word(leak.kind)), place);
+  const auto checked = [&](const char* key, Quantity quantity, std::string_view parameter) {
+    const double value = fields.quantity(key, quantity);
+    set_checked(element, parameter, value, fields.place_of(key));
+    return value;
+  };
+  const char* size = leak.kind == LeakClass::gap ? "clearance" : "diameter";
+  leak.least = checked("least", Quantity::length, size);
+  leak.most = checked("most", Quantity::length, size);
   if (!(leak.least > 0 && leak.most > leak.least))
     throw Error(fields.place_of("most"), "the sizes do not rise from \"least\" to \"most\"", "write least above 0 and most above least");
   if (leak.kind == LeakClass::gap) {
-    leak.width = fields.quantity("width", Quantity::length);
-    leak.length = fields.quantity("length", Quantity::length);
+    leak.width = checked("width", Quantity::length, "width");
+    leak.length = checked("length", Quantity::length, "length");
   }
   if (leak.kind == LeakClass::lifting_seal) {
-    leak.opening_pressure = fields.quantity("opening_pressure", Quantity::pressure);
-    leak.full_pressure = fields.quantity("full_pressure", Quantity::pressure);
+    leak.opening_pressure = checked("opening_pressure", Quantity::pressure, "opening_pressure");
+    leak.full_pressure = checked("full_pressure", Quantity::pressure, "full_pressure");
+    refuse_unless_rising(leak.opening_pressure, leak.full_pressure, fields.place_of("full_pressure"));
   }
   fields.finish();
   return leak;
@@ -140,19 +116,25 @@ Leak read_leak(const Json& json, const std::string& place) {
 Site read_site(const Json& json, const std::string& place, const Circuit& circuit) {
   JsonFields fields(json, place);
   Site site;
-  site.name = fields.text("name");
+  site.name = read_name(fields);
   site.node = node_named(fields, "node", circuit);
   site.to = node_named(fields, "to", circuit);
+  if (site.node == site.to) throw Error(fields.place_of("to"), "oil would leak from \"" + circuit.nodes[site.to].name + "\" to itself", "name another node");
   fields.each("leaks", [&](const Json& leak, const std::string& at) { site.leaks.push_back(read_leak(leak, at)); }, true);
   if (site.leaks.empty()) throw Error(fields.place_of("leaks"), "the list is empty", "name at least one way it can leak");
+  std::set<LeakClass> seen;
+  for (const Leak& leak : site.leaks)
+    if (!seen.insert(leak.kind).second)
+      throw Error(fields.place_of("leaks"), "the class \"" + std::string(word(leak.kind)) + "\" stands twice", "name each class once");
   site.access = access_named(fields, circuit, true);
-  site.labour = fields.quantity("labour", Quantity::time);
+  site.labour = read_labour(fields);
   site.source = fields.text("source");
   fields.finish();
   return site;
 }
 
 ControlSettings read_control(JsonFields fields) {
+  fields.expect({"start_duty", "least_duty", "most_duty", "wanted_pressure", "enable_pressure"});
   ControlSettings control;
   control.sample_time = fields.quantity("sample_time", Quantity::time);
   fields.each("wanted_pressure", [&](const Json& json, const std::string& at) {
@@ -179,27 +161,30 @@ ControlSettings read_control(JsonFields fields) {
     throw Error(fields.place_of("sample_time"), "the sample time is out of range", "write 0.1 ms to 1 s");
   if (!(control.least_duty >= 0 && control.most_duty > control.least_duty && control.most_duty <= 1))
     throw Error(fields.place_of("most_duty"), "the duty limits do not rise", "write 0 % <= least_duty < most_duty <= 100 %");
+  if (!(control.start_duty >= 0 && control.start_duty <= 1))
+    throw Error(fields.place_of("start_duty"), "the duty is out of range", "write 0 % to 100 %");
+  if (!(control.enable_pressure > 0 && control.sync_time >= 0))
+    throw Error(fields.place_of("enable_pressure"), "a pressure or time is below 0", "write an enable_pressure above 0 psi and a sync_time of 0 s or more");
   if (!(control.proportional_gain >= 0 && control.integral_time > 0))
     throw Error(fields.place_of("integral_time"), "the gains are out of range", "write a duty_per_pressure of 0 % or more and an integral_time above 0 s");
   return control;
 }
 
-void refuse_twice(const Circuit& circuit, const std::string& place) {
+void refuse_twice(const Circuit& circuit) {
   std::set<std::string> seen;
   const auto check = [&](const std::string& name, const char* list, std::size_t index) {
     if (!seen.insert(name).second)
-      throw Error(place + ", /" + list + "/" + std::to_string(index) + "/name", "the name \"" + name + "\" is used twice", "give each node, link and site its own name");
+      throw Error(std::string("/") + list + "/" + std::to_string(index) + "/name", "the name \"" + name + "\" is used twice", "give each node, link and site its own name");
   };
   for (std::size_t i = 0; i < circuit.nodes.size(); ++i) check(circuit.nodes[i].name, "nodes", i);
   for (std::size_t i = 0; i < circuit.links.size(); ++i) check(circuit.links[i].name, "links", i);
   for (std::size_t i = 0; i < circuit.sites.size(); ++i) check(circuit.sites[i].name, "sites", i);
+  seen.clear();
+  for (std::size_t i = 0; i < circuit.access.size(); ++i) check(circuit.access[i].name, "access", i);
 }
 
-}  // namespace
-
-Circuit parse_circuit(const std::string& text, const std::string& place) {
-  const Json json = parse_json(text, place);
-  JsonFields fields(json, place + ", ");
+Circuit read_fields(const Json& json) {
+  JsonFields fields(json, "");
   Circuit circuit;
   if (fields.text("railseep") != "circuit") throw Error(fields.place_of("railseep"), "this is not a circuit file", "write \"railseep\": \"circuit\"");
   circuit.name = fields.text("name");
@@ -208,20 +193,34 @@ Circuit parse_circuit(const std::string& text, const std::string& place) {
   try {
     find_oil_grade(circuit.oil);
   } catch (const Error& error) {
-    throw error.within(fields.place_of("oil"));
+    throw Error(fields.place_of("oil"), error.found(), error.expected());
   }
   fields.each("access", [&](const Json& item, const std::string& at) {
     JsonFields group(item, at);
-    circuit.access.push_back({group.text("name"), group.quantity("labour", Quantity::time), group.text("source")});
+    circuit.access.push_back({read_name(group), read_labour(group), group.text("source")});
     group.finish();
   }, true);
   fields.each("nodes", [&](const Json& item, const std::string& at) { circuit.nodes.push_back(read_node(item, at)); }, true);
+  if (circuit.nodes.empty()) throw Error(fields.place_of("nodes"), "the list is empty", "name at least two nodes");
   fields.each("links", [&](const Json& item, const std::string& at) { circuit.links.push_back(read_link(item, at, circuit)); }, true);
   fields.each("sites", [&](const Json& item, const std::string& at) { circuit.sites.push_back(read_site(item, at, circuit)); });
   circuit.control = read_control(fields.object("control"));
   fields.finish();
-  refuse_twice(circuit, place);
+  refuse_twice(circuit);
   return circuit;
+}
+
+}  // namespace
+
+Circuit parse_circuit(const std::string& text, const std::string& place) {
+  const Json json = parse_json(text, place);
+  try {
+    Circuit circuit = read_fields(json);
+    check_against_schema(json);
+    return circuit;
+  } catch (const Error& error) {
+    throw error.within(place);
+  }
 }
 
 Circuit read_circuit(const std::string& path) { return parse_circuit(read_text(path), path); }

@@ -136,10 +136,11 @@ void Network::rates(const State& state, const Signals<double>& signals, State& r
 }
 
 void Network::jacobian(const State& state, const Signals<double>& signals, const Signals<double>& signal_rates, Eigen::MatrixXd& jacobian,
-                       State& by_time) const {
+                       State& by_time, State& rates) const {
   view_all(state);
   jacobian.setZero(size_, size_);
   by_time.setZero(size_);
+  rates.setZero(size_);
   const auto dual = [](double value, int which) { return Dual(value, Partials::Unit(which)); };
   const Signals<Dual> signal{dual(signals.speed, 4), dual(signals.coil_voltage, 5)};
 
@@ -161,19 +162,23 @@ void Network::jacobian(const State& state, const Signals<double>& signals, const
           if constexpr (HasOwnStates<E>) {
             for (int k = 0; k < E::own_states; ++k) port.own[k].value() = state[own + k];
             const auto own_rates = element.own_rates(port, signal);
-            for (int k = 0; k < E::own_states; ++k) spread(own + k, own_rates[k].derivatives(), 1.0);
+            for (int k = 0; k < E::own_states; ++k) rates[own + k] = own_rates[k].value(), spread(own + k, own_rates[k].derivatives(), 1.0);
           }
           const Dual flow = element.volume_flow(port, signal, oil_);
           const double q = flow.value(), share = from_share(q), turn = q * from_share_slope(q);
-          const double oil = share * from.oil_content + (1.0 - share) * to.oil_content + turn * (from.oil_content - to.oil_content);
-          const double air = share * from.air_content + (1.0 - share) * to.air_content + turn * (from.air_content - to.air_content);
+          const double carried_oil = share * from.oil_content + (1.0 - share) * to.oil_content;
+          const double carried_air = share * from.air_content + (1.0 - share) * to.air_content;
+          const double oil = carried_oil + turn * (from.oil_content - to.oil_content);
+          const double air = carried_air + turn * (from.air_content - to.air_content);
           const double left_from = at_from >= 0 ? q * share / circuit_.nodes[link.from].volume : 0;
           const double left_to = at_to >= 0 ? q * (1.0 - share) / circuit_.nodes[link.to].volume : 0;
           const auto enter = [&](int row_oil, bool has_air, double sign) {
+            rates[row_oil] += sign * q * carried_oil;
             spread(row_oil, flow.derivatives(), sign * oil);
             if (at_from >= 0) jacobian(row_oil, at_from) += sign * left_from;
             if (at_to >= 0) jacobian(row_oil, at_to) += sign * left_to;
             if (!has_air) return;
+            rates[row_oil + 1] += sign * q * carried_air;
             spread(row_oil + 1, flow.derivatives(), sign * air);
             if (at_from >= 0) jacobian(row_oil + 1, at_from + 1) += sign * left_from;
             if (at_to >= 0) jacobian(row_oil + 1, at_to + 1) += sign * left_to;

@@ -39,9 +39,9 @@ class Network {
   /// Net flow into every node becomes the rate of its oil and air.
   void rates(const State& state, const Signals<double>& signals, State& rates) const;
 
-  /// The exact Jacobian d(rates)/d(state), and d(rates)/dt for signals that change at signal_rates.
+  /// The exact Jacobian d(rates)/d(state), d(rates)/dt for signals that change at signal_rates, and the rates themselves.
   void jacobian(const State& state, const Signals<double>& signals, const Signals<double>& signal_rates, Eigen::MatrixXd& jacobian,
-                State& by_time) const;
+                State& by_time, State& rates) const;
 
   /// Tolerance of each state that corresponds to rtol of its pressure, of the element's scale or of the throughput.
   void tolerances(const State& before, const State& after, double rtol, State& scale) const;

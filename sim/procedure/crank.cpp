@@ -1,78 +1,20 @@
 #include "procedure/crank.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <numeric>
 
-#include "circuit/network.hpp"
-#include "drive/control_module.hpp"
-#include "fluid/grade.hpp"
-#include "quantity/error.hpp"
+#include "procedure/cranking.hpp"
 #include "solve/dense_rosenbrock.hpp"
 
 namespace railseep {
 
 namespace {
 
-/// The circuit while it is cranked: its network, and what reaches it from outside at any time.
-class Cranking {
- public:
-  Cranking(const Circuit& circuit, const Condition& condition, const CrankOptions& options)
-      : network_(circuit, oil_at(find_oil_grade(condition.oil.empty() ? circuit.oil : condition.oil), condition.oil_temperature)),
-        condition_(condition),
-        measured_duty_(options.duty),
-        sensor_(circuit.only<Sensor>()),
-        regulator_(circuit.only<Regulator>()) {
-    if (sensor_ < 0) throw Error(circuit.name, "the circuit has no pressure sensor", "add a link of kind \"sensor\"");
-    if (condition.speed.empty()) throw Error("condition", "no cranking speed is given", "give one such as \"170 rpm\"");
-  }
-
-  const Network& network() const { return network_; }
-  double duty() const { return duty_; }
-
-  /// The duty holds until it is set again; with a measured one it follows the measurement.
-  void set_duty(double t, double duty) {
-    duty_ = duty;
-    held_voltage_ = duty * condition_.battery.at(t);
-  }
-
-  Signals<double> signals(double t) const {
-    return {condition_.speed.at(t), measured_duty_ ? measured_duty_->at(t) * condition_.battery.at(t) : held_voltage_};
-  }
-
-  Signals<double> signal_rates(double t) const {
-    double voltage = 0;
-    if (measured_duty_)
-      voltage = measured_duty_->slope_at(t) * condition_.battery.at(t) + measured_duty_->at(t) * condition_.battery.slope_at(t);
-    return {condition_.speed.slope_at(t), voltage};
-  }
-
-  double shown(const Network::State& state) const {
-    const auto& sensor = std::get<Sensor>(network_.circuit().links[sensor_].element);
-    return sensor.shown_pressure(network_.own(state, sensor_, 0));
-  }
-
-  double actual(const Network::State& state) const {
-    return network_.view(state, network_.circuit().links[sensor_].from).pressure - atmospheric_pressure;
-  }
-
-  double current(const Network::State& state) const { return regulator_ < 0 ? 0 : network_.own(state, regulator_, 0); }
-
-  double duty_at(double t) const { return measured_duty_ ? measured_duty_->at(t) : duty_; }
-
- private:
-  Network network_;
-  Condition condition_;
-  std::optional<Profile> measured_duty_;
-  int sensor_, regulator_;
-  double duty_ = 0, held_voltage_ = 0;
-};
-
 /// Writes the rows of a trace as the solver passes their times.
 class Recorder {
  public:
-  Recorder(const Cranking& cranking, const Condition& condition, const CrankOptions& options, double wanted)
-      : cranking_(cranking), condition_(condition), all_(!options.pressure_only), wanted_(wanted), times_(options.output_times) {
+  Recorder(const Cranking& cranking, const Condition& condition, const CrankOptions& options)
+      : cranking_(cranking), condition_(condition), all_(!options.pressure_only), times_(options.output_times) {
     if (times_.empty())
       for (int i = 0; i * options.output_interval <= options.duration * (1 + 1e-12); ++i) times_.push_back(i * options.output_interval);
     add(shown_pressure, Quantity::pressure);
@@ -96,7 +38,7 @@ class Recorder {
     put(cranking_.shown(state));
     if (!all_) return;
     const Signals<double> signals = cranking_.signals(t);
-    put(cranking_.actual(state)), put(wanted_), put(cranking_.duty_at(t)), put(cranking_.current(state)), put(signals.speed);
+    put(cranking_.actual(state)), put(cranking_.wanted()), put(cranking_.duty_at(t)), put(cranking_.current(state)), put(signals.speed);
     put(condition_.battery.at(t));
     const Network& network = cranking_.network();
     const Circuit& circuit = network.circuit();
@@ -115,23 +57,10 @@ class Recorder {
   const Cranking& cranking_;
   const Condition& condition_;
   bool all_;
-  double wanted_;
   std::vector<double> times_;
   std::size_t next_ = 0, column_ = 0;
   Trace trace_;
 };
-
-/// Times at which a signal bends: the solver must not step over them.
-std::vector<double> corners(const Condition& condition, const CrankOptions& options) {
-  std::vector<double> all;
-  const auto take = [&](const Profile& profile) { all.insert(all.end(), profile.corners().begin(), profile.corners().end()); };
-  take(condition.speed);
-  if (options.duty) take(*options.duty), take(condition.battery);
-  all.push_back(options.duration);
-  std::sort(all.begin(), all.end());
-  all.erase(std::unique(all.begin(), all.end()), all.end());
-  return all;
-}
 
 double late_mean(const Trace& trace, std::string_view name) {
   const std::vector<double>& value = trace.find(name).value;
@@ -143,36 +72,22 @@ double late_mean(const Trace& trace, std::string_view name) {
 
 CrankResult crank(const Circuit& circuit, const Condition& condition, const CrankOptions& options) {
   Cranking cranking(circuit, condition, options);
-  const Network& network = cranking.network();
-  ControlModule module(circuit.control, condition.oil_temperature);
-  Recorder recorder(cranking, condition, options, module.wanted());
-
-  DenseRosenbrock<> stepper([&](const auto& before, const auto& after, auto& scale) { network.tolerances(before, after, options.tolerance, scale); });
-  stepper.describe_trouble([&](const StepTrouble& trouble) {
-    return Error("t = " + std::to_string(trouble.time) + " s",
-                 "\"" + network.name_of_state(static_cast<int>(trouble.worst)) + "\" needs steps below " + format_quantity(trouble.step, Quantity::time, "us", 2),
-                 "look at the volumes and sizes there");
+  Recorder recorder(cranking, condition, options);
+  DenseRosenbrock<> stepper([&](const auto& before, const auto& after, auto& scale) {
+    cranking.network().tolerances(before, after, options.tolerance, scale);
   });
-  const auto system = std::pair(
-      [&](const Network::State& x, Network::State& dxdt, double t) { network.rates(x, cranking.signals(t), dxdt); },
-      [&](const Network::State& x, Eigen::MatrixXd& jacobian, double t, Network::State& by_time) {
-        network.jacobian(x, cranking.signals(t), cranking.signal_rates(t), jacobian, by_time);
-      });
+  stepper.describe_trouble([&](const StepTrouble& trouble) { return cranking.describe(trouble); });
+  const auto system = std::pair([&](const auto& x, auto& dxdt, double t) { cranking.rates(x, dxdt, t); },
+                                [&](const auto& x, auto& jacobian, double t, auto& by_time, auto& dxdt) { cranking.jacobian(x, jacobian, t, by_time, dxdt); });
 
-  Network::State state = network.rest(std::vector<double>(circuit.nodes.size(), condition.rest_air));
+  Network::State state = cranking.start();
   stepper.initialize(state, 0, 1e-4);
-  const std::vector<double> stops = corners(condition, options);
-  double next_sample = 0;
   while (stepper.current_time() < options.duration) {
-    const double t = stepper.current_time();
-    if (!options.duty && t >= next_sample) {
-      cranking.set_duty(t, module.sample(cranking.shown(stepper.current_state())));
-      next_sample = circuit.control.sample_time * (1 + std::round(t / circuit.control.sample_time));
-    }
+    const double t = stepper.current_time(), stop = cranking.next_stop(t);
+    cranking.sample(t, stepper.current_state());
     if (t == 0)
       while (recorder.due(0)) recorder.record(stepper.current_state());
-    const double corner = *std::upper_bound(stops.begin(), stops.end(), t);
-    stepper.set_limit(options.duty ? corner : std::min(corner, next_sample));
+    stepper.set_limit(stop);
     stepper.restart();
     do {
       stepper.do_step(std::ref(system));
@@ -180,7 +95,7 @@ CrankResult crank(const Circuit& circuit, const Condition& condition, const Cran
         stepper.calc_state(recorder.next_time(), state);
         recorder.record(state);
       }
-    } while (stepper.current_time() < std::min(options.duty ? corner : std::min(corner, next_sample), options.duration));
+    } while (stepper.current_time() < stop);
   }
   return {recorder.take(), stepper.counters()};
 }

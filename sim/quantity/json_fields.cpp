@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fstream>
+#include <set>
 #include <sstream>
 
 #include "quantity/error.hpp"
@@ -15,6 +16,39 @@ std::string shown(const Json& value) {
   std::string text = value.dump();
   return text.size() > 60 ? text.substr(0, 57) + "..." : text;
 }
+
+std::string example_of(Quantity quantity) { return "\"" + std::string(info(quantity).example) + "\""; }
+
+/// A text with its unit; a ratio may be a plain number. @throws Error
+double plain_number(const Json& value, const std::string& place, Quantity wanted) {
+  if (value.is_number() && wanted == Quantity::ratio) return value.get<double>();
+  if (value.is_number()) throw Error(place, shown(value) + " has no unit", how_to_write(wanted));
+  if (!value.is_string()) throw Error(place, shown(value) + " is not a number with its unit", how_to_write(wanted));
+  try {
+    return parse_quantity(value.get_ref<const std::string&>(), wanted);
+  } catch (const Error& error) {
+    throw error.within(place);
+  }
+}
+
+/// Watches a text while it is parsed: no key twice in one object, nothing nested so deep that reading it exhausts the stack.
+class Watch {
+ public:
+  explicit Watch(const std::string& place) : place_(place) {}
+
+  bool operator()(int depth, Json::parse_event_t event, Json& value) {
+    if (depth > 50) throw Error(place_, "objects and lists are nested more than 50 deep", "check for brackets that do not close");
+    if (event == Json::parse_event_t::object_start) keys_.emplace_back();
+    if (event == Json::parse_event_t::object_end) keys_.pop_back();
+    if (event == Json::parse_event_t::key && !keys_.back().insert(value.get<std::string>()).second)
+      throw Error(place_, "the key " + shown(value) + " stands twice in one object", "remove one of the two");
+    return true;
+  }
+
+ private:
+  const std::string& place_;
+  std::vector<std::set<std::string>> keys_;
+};
 
 }  // namespace
 
@@ -42,7 +76,7 @@ void write_text(const std::string& path, const std::string& text, bool overwrite
 
 Json parse_json(const std::string& text, const std::string& place) {
   try {
-    return Json::parse(text, nullptr, true, true);
+    return Json::parse(text, Watch(place), true, true);
   } catch (const Json::parse_error& mistake) {
     const std::size_t at = std::min<std::size_t>(mistake.byte == 0 ? 0 : mistake.byte - 1, text.size());
     const auto line = 1 + std::count(text.begin(), text.begin() + static_cast<long>(at), '\n');
@@ -52,6 +86,8 @@ Json parse_json(const std::string& text, const std::string& place) {
     throw Error(place + ", line " + std::to_string(line) + ", column " + std::to_string(column),
                 ended ? "the text ends too early" : std::string("this is not JSON here: '") + text[at] + "'",
                 "check for a missing comma, quote or bracket");
+  } catch (const Json::out_of_range&) {
+    throw Error(place, "a number is too large", "write numbers below 1e308");
   }
 }
 
@@ -95,30 +131,20 @@ bool JsonFields::flag(const char* key, bool fallback) {
 
 double JsonFields::quantity(const char* key, Quantity wanted, std::optional<double> fallback) {
   if (fallback && !has(key)) return *fallback;
-  return number(key, wanted).value;
+  return plain_number(require(key, example_of(wanted).c_str()), place_of(key), wanted);
 }
 
 WrittenNumber JsonFields::number(const char* key, Quantity wanted) {
-  const std::string example = "\"" + std::string(info(wanted).example) + "\"";
-  const Json& value = require(key, example.c_str());
-  if (value.is_object()) {
-    JsonFields fields(value, place_of(key));
-    WrittenNumber read;
-    read.value = fields.quantity("value", wanted);
-    read.spread = fields.quantity("spread", Quantity::ratio, 0.0);
-    read.source = fields.text("source", "");
-    fields.finish();
-    if (read.spread < 0 || read.spread > 3) throw Error(place_of(key) + "/spread", "the spread is out of range", "write 0 % to 300 %");
-    return read;
-  }
-  if (value.is_number() && wanted == Quantity::ratio) return {value.get<double>(), 0, ""};
-  if (!value.is_string())
-    throw Error(place_of(key), shown(value) + " has no unit", "write a " + std::string(info(wanted).name) + " such as " + example);
-  try {
-    return {parse_quantity(value.get<std::string>(), wanted), 0, ""};
-  } catch (const Error& error) {
-    throw error.within(place_of(key));
-  }
+  const Json& value = require(key, example_of(wanted).c_str());
+  if (!value.is_object()) return {plain_number(value, place_of(key), wanted), 0, ""};
+  JsonFields fields(value, place_of(key));
+  WrittenNumber read;
+  read.value = fields.quantity("value", wanted);
+  read.spread = fields.quantity("spread", Quantity::ratio, 0.0);
+  read.source = fields.text("source", "");
+  fields.finish();
+  if (read.spread < 0 || read.spread > 3) throw Error(fields.place_of("spread"), "the spread is out of range", "write 0 % to 300 %");
+  return read;
 }
 
 void JsonFields::each(const char* key, const std::function<void(const Json&, const std::string&)>& read, bool required) {

@@ -34,10 +34,14 @@ class JsonFields {
  public:
   JsonFields(const Json& object, std::string place);
 
+  /// Keys that will be asked for later: where several are alike, none must be taken for a mistyped other.
+  void expect(std::initializer_list<const char*> keys) { known_.insert(known_.end(), keys.begin(), keys.end()); }
+
   bool has(const char* key);
   std::string text(const char* key);
   std::string text(const char* key, const std::string& fallback);
   bool flag(const char* key, bool fallback);
+  /// A number that says nothing more of itself. @throws Error also for one with a spread or a source: there is no room to keep them
   double quantity(const char* key, Quantity quantity, std::optional<double> fallback = std::nullopt);
   WrittenNumber number(const char* key, Quantity quantity);
 

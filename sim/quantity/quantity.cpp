@@ -11,6 +11,8 @@
 namespace railseep {
 namespace {
 
+constexpr std::size_t longest_text = 100;  // of a number with its unit
+
 // Other spellings of a unit's symbol.
 constexpr std::pair<std::string_view, std::string_view> spellings[] = {
     {"C", "degC"},      {"°C", "degC"},     {"F", "degF"},        {"°F", "degF"},        {"µm", "um"},
@@ -27,9 +29,13 @@ std::string with_article(std::string_view noun) {
   return (vowel ? "an " : "a ") + std::string(noun);
 }
 
-std::string advice(Quantity quantity) {
+}  // namespace
+
+std::string how_to_write(Quantity quantity) {
   return "write " + with_article(info(quantity).name) + " such as " + quoted(info(quantity).example);
 }
+
+namespace {
 
 std::string_view trimmed(std::string_view text) {
   constexpr std::string_view blank = " \t\r\n";
@@ -50,12 +56,12 @@ const Unit* lookup(std::string_view symbol, Quantity quantity) {
 
 // What is wrong with a unit that lookup() did not find. text: what the user wrote around it, or the unit alone.
 Error unit_error(std::string_view text, std::string_view symbol, Quantity quantity) {
-  if (symbol.empty()) return {"", quoted(text) + " has no unit", advice(quantity)};
+  if (symbol.empty()) return {"", quoted(text) + " has no unit", how_to_write(quantity)};
   for (const Unit& unit : units()) {
     if (lookup(symbol, unit.quantity) == nullptr) continue;
     const std::string_view other = info(unit.quantity).name;
     const std::string what = text == symbol ? "a unit of " + std::string(other) : with_article(other);
-    return {"", quoted(text) + " is " + what, advice(quantity)};
+    return {"", quoted(text) + " is " + what, how_to_write(quantity)};
   }
 
   std::vector<std::string> known;
@@ -77,9 +83,9 @@ long double take_number(std::string_view text, std::string_view& rest, Quantity 
   if (rest.starts_with('+') && !rest.starts_with("+-")) rest.remove_prefix(1);
   long double number = 0;
   const auto [end, trouble] = std::from_chars(rest.data(), rest.data() + rest.size(), number);
-  if (trouble == std::errc::invalid_argument) throw Error("", quoted(text) + " has no number", advice(quantity));
+  if (trouble == std::errc::invalid_argument) throw Error("", quoted(text) + " has no number", how_to_write(quantity));
   if (trouble != std::errc() || !std::isfinite(number)) {
-    throw Error("", quoted(text) + " is not a finite number", advice(quantity));
+    throw Error("", quoted(text) + " is not a finite number", how_to_write(quantity));
   }
   rest = trimmed(rest.substr(static_cast<std::size_t>(end - rest.data())));
   if (rest.starts_with(',')) {
@@ -88,7 +94,7 @@ long double take_number(std::string_view text, std::string_view& rest, Quantity 
   }
   if (!rest.empty() && std::string_view("0123456789.+-").find(rest.front()) != std::string_view::npos) {
     // "1/min" is the one unit that starts with a digit.
-    if (lookup(rest, quantity) == nullptr) throw Error("", quoted(text) + " is not one number", advice(quantity));
+    if (lookup(rest, quantity) == nullptr) throw Error("", quoted(text) + " is not one number", how_to_write(quantity));
   }
   return number;
 }
@@ -119,13 +125,15 @@ const Unit& find_unit(std::string_view symbol, Quantity quantity) {
 
 double parse_quantity(std::string_view text, Quantity quantity) {
   text = trimmed(text);
-  if (text.empty()) throw Error("", "the text is empty", advice(quantity));
+  if (text.empty()) throw Error("", "the text is empty", how_to_write(quantity));
+  if (text.size() > longest_text)
+    throw Error("", quoted(text.substr(0, 20)) + "... is too long for a number", how_to_write(quantity));
   std::string_view symbol;
   const long double number = take_number(text, symbol, quantity);
   const Unit* unit = lookup(symbol, quantity);
   if (unit == nullptr) throw unit_error(text, symbol, quantity);
   const double si = si_of(number, *unit);
-  if (!std::isfinite(si)) throw Error("", quoted(text) + " is not a finite number", advice(quantity));
+  if (!std::isfinite(si)) throw Error("", quoted(text) + " is not a finite number", how_to_write(quantity));
   return si;
 }
 
@@ -157,7 +165,7 @@ std::string format_quantity(double si, Quantity quantity, std::string_view unit_
 std::string write_quantity(double si, Quantity quantity, std::string_view unit_symbol) {
   const Unit& unit = find_unit(unit_symbol, quantity);
   if (!std::isfinite(si)) {
-    throw Error("", "the " + std::string(info(quantity).name) + " is not a finite number", advice(quantity));
+    throw Error("", "the " + std::string(info(quantity).name) + " is not a finite number", how_to_write(quantity));
   }
   // Neighbouring doubles differ by 1.1e-16 of their size or more, texts of 17 digits by 1e-16 or less: one always fits.
   for (int digits = 1; digits <= 17; ++digits) {

@@ -54,11 +54,14 @@ const QuantityInfo& info(Quantity quantity);
 /// Other spellings ("C", "µm", "cc") are read as well, but not offered.
 std::span<const Unit> units();
 
+/// "write a length such as "0.8 mm"": the advice that goes with every number that can not be read.
+std::string how_to_write(Quantity quantity);
+
 /// Finds a unit by its symbol, among those of one quantity. @throws Error naming the units that would do.
 const Unit& find_unit(std::string_view symbol, Quantity quantity);
 
 /// "0.8 mm" -> 0.0008. @param text number, blank (optional), unit; a ratio may stand without a unit
-/// @throws Error when the number is malformed or not finite, the unit missing, unknown or of another quantity
+/// @throws Error when the text is longer than any quantity, the number malformed or not finite, the unit missing, unknown or of another quantity
 double parse_quantity(std::string_view text, Quantity quantity);
 
 double to_unit(double si, Quantity quantity, std::string_view unit);

@@ -1,6 +1,6 @@
 #pragma once
 
-#include <cmath>
+#include <algorithm>
 #include <limits>
 #include <string>
 #include <utility>
@@ -38,19 +38,24 @@ class DenseRosenbrock {
     previous_ = x;
     current_time_ = previous_time_ = t;
     dt_ = dt;
-    restart();
+    dt_after_restart_ = std::numeric_limits<double>::infinity();
+    fresh_ = false;
+    control_.forget();
   }
 
-  /// The right-hand side is another one from here on: forgets what the last step told about the error, keeps the step
-  /// size.
-  void restart() { control_.forget(); }
+  /// The right-hand side is another one from here on. What the last step told about the error is forgotten; the step
+  /// size is kept, but not above what the last restart bore well: inputs that jump again and again mostly jump alike.
+  void restart() {
+    control_.forget();
+    dt_ = std::min(dt_, dt_after_restart_);
+    fresh_ = true;
+  }
 
-  /// No step goes beyond t_end; the last one ends on it exactly. Steps before it are evened out, so that none is a
-  /// sliver.
+  /// No step goes beyond t_end; the last one ends on it exactly, and is no sliver.
   void set_limit(double t_end) { limit_ = t_end; }
 
-  /// One accepted step. @return the times it began and ended  @throws Error when no step is short enough, or none is
-  /// left
+  /// One accepted step. @return the times it began and ended
+  /// @throws Error when no step is short enough, or no time is left before the limit
   template <class System>
   std::pair<double, double> do_step(System system) {
     if (current_time_ >= limit_)
@@ -107,7 +112,9 @@ class DenseRosenbrock {
     const bool at_limit = dt == limit_ - current_time_;
     current_time_ = at_limit ? limit_ : current_time_ + dt;
     // A step cut short by the limit is no reason to go on with short ones.
-    dt_ = dt < dt_ ? std::max(dt_, next_step) : next_step;
+    const bool cut = dt < dt_;
+    dt_ = cut ? std::max(dt_, next_step) : next_step;
+    if (std::exchange(fresh_, false)) dt_after_restart_ = cut ? std::max(dt_after_restart_, next_step) : next_step;
     ++steps_;
     return {previous_time_, current_time_};
   }
@@ -117,7 +124,9 @@ class DenseRosenbrock {
   State current_, previous_, error_;
   double current_time_ = 0, previous_time_ = 0;
   double limit_ = std::numeric_limits<double>::infinity();
-  double dt_ = 0;
+  double dt_ = 0;                // to try next, were there no limit
+  double dt_after_restart_ = 0;  // as judged from the first step after the last restart
+  bool fresh_ = false;           // no step since the last restart
   long steps_ = 0, rejected_ = 0;
 };
 

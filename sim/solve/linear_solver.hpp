@@ -6,7 +6,8 @@ namespace railseep {
 
 /// Linear algebra of the stepper for small circuits: dense LU with partial pivoting, storage kept from step to step.
 ///
-/// Another policy (sparse, say) offers the same four names: Matrix, resize, factorise, solve.
+/// Another policy (sparse, say) offers the same four names: Matrix, resize, factorise, solve. resize() leaves the
+/// Jacobian zero.
 class DenseLu {
  public:
   using Matrix = Eigen::MatrixXd;

@@ -1,0 +1,70 @@
+#include "circuit/circuit_fields.hpp"
+
+#include <algorithm>
+
+#include "quantity/error.hpp"
+
+namespace railseep {
+
+void refuse_word(const std::string& place, const std::string& found, const std::vector<std::string>& known,
+                 const std::string& what) {
+  const std::string near = nearest_word(found, known);
+  std::string listed;
+  for (const std::string& name : known) listed += (listed.empty() ? "\"" : ", \"") + name + "\"";
+  throw Error(place, "\"" + found + "\" is not a " + what, near.empty() ? "write one of " + listed : "did you mean \"" + near + "\"");
+}
+
+Element element_of_kind(const std::string& kind, const std::string& place) {
+  static const std::vector<Element> kinds{Hole{}, Gap{}, LiftingSeal{}, Passage{}, CheckValve{}, Pump{}, Regulator{}, Sensor{}};
+  std::vector<std::string> known;
+  for (const Element& element : kinds) {
+    if (kind == kind_of(element)) return element;
+    known.emplace_back(kind_of(element));
+  }
+  refuse_word(place, kind, known, "kind of link");
+}
+
+void set_checked(Element& element, std::string_view key, double value, const std::string& place) {
+  try {
+    set_parameter(element, key, value);
+  } catch (const Error& error) {
+    throw Error(place, error.found(), error.expected());
+  }
+}
+
+void refuse_unless_rising(double low, double high, const std::string& place) {
+  if (!(high > low)) throw Error(place, "it is fully open before it begins to open", "write a pressure above the one at which it begins");
+}
+
+std::string read_name(JsonFields& fields) {
+  const std::string name = fields.text("name");
+  if (name.empty() || name.find(": ") != std::string::npos)
+    throw Error(fields.place_of("name"), "\"" + name + "\" can not be a name", "write one that is not empty and has no \": \" in it");
+  return name;
+}
+
+double read_labour(JsonFields& fields, std::optional<double> fallback) {
+  const double labour = fields.quantity("labour", Quantity::time, fallback);
+  if (labour < 0) throw Error(fields.place_of("labour"), "the time is below 0", "write a time such as \"25 min\"");
+  return labour;
+}
+
+int node_named(JsonFields& fields, const char* key, const Circuit& circuit) {
+  const std::string name = fields.text(key);
+  try {
+    return circuit.find_node(name);
+  } catch (const Error& error) {
+    throw Error(fields.place_of(key), error.found(), error.expected());
+  }
+}
+
+std::string access_named(JsonFields& fields, const Circuit& circuit, bool required) {
+  const std::string name = required ? fields.text("access") : fields.text("access", "");
+  std::vector<std::string> known;
+  for (const Access& access : circuit.access) known.push_back(access.name);
+  if (!name.empty() && std::find(known.begin(), known.end(), name) == known.end())
+    refuse_word(fields.place_of("access"), name, known, "group under \"access\"");
+  return name;
+}
+
+}  // namespace railseep

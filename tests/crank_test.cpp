@@ -1,0 +1,220 @@
+// The crank: what technicians see on every engine of this kind must come out of the model ("common practice, no source"), and how a crank is asked for.
+
+#include "procedure/crank.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+#include <numbers>
+#include <sstream>
+
+#include "circuit/faults.hpp"
+#include "log/trace_csv.hpp"
+#include "procedure/cranking.hpp"
+#include "shipped_circuits.hpp"
+
+namespace railseep {
+namespace {
+
+constexpr double psi = 6894.757293168, rpm = 2 * std::numbers::pi / 60;
+constexpr double hot = 363.15, cold = 293.15;  // [K]
+
+struct Outcome {
+  Trace trace;
+  CrankSummary summary;
+};
+
+Outcome cranked(const Circuit& healthy, double oil_temperature, double speed_rpm, const std::string& fault = "", double seconds = 6) {
+  const Circuit circuit = fault.empty() ? healthy : with_faults(healthy, std::vector{parse_fault(fault, healthy)});
+  Condition condition;
+  condition.oil_temperature = oil_temperature;
+  condition.speed = Profile(speed_rpm * rpm);
+  CrankOptions options;
+  options.duration = seconds;
+  Outcome outcome;
+  outcome.trace = crank(circuit, condition, options).trace;
+  outcome.summary = summarise(circuit, outcome.trace);
+  return outcome;
+}
+
+std::string hole(double diameter) { return "left rail front end plug: hole " + write_quantity(diameter, Quantity::length, "mm"); }
+
+/// Hole above which injection stays off for so long, hot at 170 rpm [m].
+double critical_hole(const Circuit& circuit, double seconds) {
+  double starts = 0.1e-3, fails = 1.5e-3;
+  while (fails - starts > 0.5e-6) {
+    const double middle = 0.5 * (starts + fails);
+    (cranked(circuit, hot, 170, hole(middle), seconds).summary.injection_enabled ? starts : fails) = middle;
+  }
+  return fails;
+}
+
+// Common practice, no source: a healthy engine passes 500 psi within a few seconds of cranking, the regulator far from its ceiling.
+TEST(Crank, HealthyEngineComesUpInAFewSeconds) {
+  for (const Circuit& circuit : {valley_v8(), inline_six()})
+    for (const double temperature : {cold, hot})
+      for (const double speed : {150.0, 170.0, 200.0}) {
+        SCOPED_TRACE(circuit.name + " at " + std::to_string(temperature) + " K, " + std::to_string(speed) + " rpm");
+        const Outcome run = cranked(circuit, temperature, speed);
+        ASSERT_TRUE(run.summary.time_to_enable);
+        EXPECT_LT(*run.summary.time_to_enable, 5);
+        EXPECT_TRUE(run.summary.injection_enabled);
+        EXPECT_LT(run.summary.duty, 0.6);
+        EXPECT_GT(run.summary.plateau, 500 * psi);
+      }
+}
+
+// Common practice, no source: a hole near 0.4 to 0.6 mm is what stops a warm engine; pressure hangs under 500 psi, duty at its ceiling.
+TEST(Crank, AHoleNearHalfAMillimetreStopsTheWarmEngine) {
+  const Circuit circuit = valley_v8();
+  const double critical = critical_hole(circuit, 10);
+  RecordProperty("critical_hole_mm", std::to_string(critical * 1e3));
+  EXPECT_GT(critical, 0.4e-3);
+  EXPECT_LT(critical, 0.6e-3);
+
+  const Outcome above = cranked(circuit, hot, 170, hole(critical + 2e-6), 10);
+  EXPECT_FALSE(above.summary.injection_enabled);
+  EXPECT_LT(above.summary.peak, circuit.control.enable_pressure);
+  EXPECT_GT(above.summary.plateau, 400 * psi);
+  EXPECT_GT(above.summary.duty, 0.995 * circuit.control.most_duty);
+}
+
+// Common practice, no source: starts cold, will not start hot. Clearances leak with pressure over viscosity.
+TEST(Crank, AWornSealStartsColdAndFailsHot) {
+  for (const auto& [circuit, fault] : {std::pair{valley_v8(), "left rail front end plug: gap 80 um"}, std::pair{inline_six(), "manifold front end plug: gap 80 um"}}) {
+    EXPECT_TRUE(cranked(circuit, cold, 170, fault, 10).summary.injection_enabled) << circuit.name;
+    EXPECT_FALSE(cranked(circuit, hot, 170, fault, 10).summary.injection_enabled) << circuit.name;
+  }
+}
+
+// Common practice, no source: the plateau of a worn pump rises in proportion to cranking speed, that of a hole with its square.
+TEST(Crank, WearAndHoleAnswerToSpeedDifferently) {
+  const Circuit circuit = valley_v8();
+  const auto exponent = [&](const std::string& fault) {
+    const double slow = cranked(circuit, hot, 120, fault, 10).summary.plateau, fast = cranked(circuit, hot, 200, fault, 10).summary.plateau;
+    EXPECT_LT(fast, circuit.control.enable_pressure) << fault;
+    return std::log(fast / slow) / std::log(200.0 / 120.0);
+  };
+  const double wear = exponent("high-pressure pump: wear 20 x"), leak = exponent("left rail front end plug: hole 1 mm");
+  RecordProperty("exponent_of_wear", std::to_string(wear));
+  RecordProperty("exponent_of_hole", std::to_string(leak));
+  EXPECT_NEAR(wear, 1, 0.1);
+  EXPECT_NEAR(leak, 2, 0.3);
+}
+
+// Common practice, no source: with a regulator that can not shut, more duty changes nothing.
+TEST(Crank, AStuckRegulatorHoldsThePressureDownAtFullDuty) {
+  const Circuit circuit = valley_v8();
+  const Outcome run = cranked(circuit, hot, 170, "pressure regulator: stuck open 10 %", 10);
+  EXPECT_FALSE(run.summary.injection_enabled);
+  EXPECT_GT(run.summary.duty, 0.995 * circuit.control.most_duty);
+}
+
+TEST(Crank, MeasuredDutyTakesThePlaceOfTheModule) {
+  const Circuit circuit = valley_v8();
+  Condition condition;
+  condition.oil_temperature = hot;
+  condition.speed = Profile({0, 1, 3}, {100 * rpm, 180 * rpm, 160 * rpm});
+  CrankOptions options;
+  options.duration = 3;
+  options.duty = Profile({0, 1.234, 2}, {0.2, 0.3, 0.25});
+  const Trace trace = crank(circuit, condition, options).trace;
+  for (std::size_t i = 0; i < trace.time.size(); ++i) {
+    EXPECT_EQ(trace.find(regulator_duty).value[i], options.duty->at(trace.time[i]));
+    EXPECT_EQ(trace.find(engine_speed).value[i], condition.speed.at(trace.time[i]));
+  }
+}
+
+// The module's own duties played back as a measured one, in steps too steep to matter, give the module's pressures.
+TEST(Crank, RecordedDutyPlayedBackGivesTheSamePressures) {
+  const Circuit circuit = valley_v8();
+  Condition condition;
+  condition.oil_temperature = hot;
+  condition.speed = Profile(170 * rpm);
+  CrankOptions options;
+  options.duration = 2;
+  for (int i = 0; i <= 400; ++i) options.output_times.push_back(std::min(2.0, 0.005 * i + 0.0001 * (i % 2)));
+  const Trace first = crank(circuit, condition, options).trace;
+  std::vector<double> times{0}, duty{first.find(regulator_duty).value[0]};
+  for (std::size_t i = 2; i < first.time.size(); i += 2) {
+    const double next = first.find(regulator_duty).value[std::min(i + 1, first.time.size() - 1)];
+    times.insert(times.end(), {first.time[i] - 1e-7, first.time[i] + 1e-7});
+    duty.insert(duty.end(), {duty.back(), next});
+  }
+  options.duty = Profile(times, duty);
+  const Trace second = crank(circuit, condition, options).trace;
+  for (std::size_t i = 0; i < first.time.size(); ++i)
+    EXPECT_NEAR(second.find(rail_pressure).value[i], first.find(rail_pressure).value[i], 1e-4 * (first.find(rail_pressure).value[i] + 1e5)) << first.time[i];
+}
+
+TEST(Crank, BalanceAccountsForAllThatThePumpDisplaces) {
+  const Circuit healthy = valley_v8();
+  const Circuit circuit = with_faults(healthy, std::vector{parse_fault(hole(0.45e-3), healthy)});
+  const OilBalance oil = balance(circuit, cranked(healthy, hot, 170, hole(0.45e-3), 10).trace);
+  double used = 0;
+  bool leak_listed = false;
+  for (const OilBalance::Share& use : oil.uses) used += use.flow, leak_listed |= use.name == "left rail front end plug, hole";
+  EXPECT_TRUE(leak_listed);
+  EXPECT_NEAR(oil.displaced, 7e-6 / (2 * std::numbers::pi) * 170 * rpm, 1e-9 * oil.displaced);
+  EXPECT_NEAR(oil.displaced, oil.slip + used + oil.stored, 1e-9 * oil.displaced);
+  EXPECT_LT(std::abs(oil.stored), 0.02 * oil.displaced);  // at the plateau nothing fills; what is left is compression of the oil
+}
+
+TEST(Crank, PressureOnlyKeepsTheSameShownPressure) {
+  const Circuit circuit = inline_six();
+  Condition condition;
+  condition.speed = Profile(170 * rpm);
+  CrankOptions all, few;
+  few.pressure_only = true;
+  const Trace a = crank(circuit, condition, all).trace, b = crank(circuit, condition, few).trace;
+  EXPECT_EQ(b.channels.size(), 1u);
+  EXPECT_EQ(a.find(shown_pressure).value, b.find(shown_pressure).value);
+}
+
+TEST(Crank, TraceCsvReadsBack) {
+  const Outcome run = cranked(valley_v8(), hot, 170, "", 1);
+  for (const bool metric : {false, true}) {
+    std::istringstream csv(trace_csv(run.trace, metric));
+    std::string line, cell;
+    std::getline(csv, line);
+    std::istringstream header(line);
+    std::vector<std::pair<std::string, std::string>> columns;  // name, unit
+    while (std::getline(header, cell, ',')) {
+      const std::size_t bracket = cell.find(" [");
+      ASSERT_NE(bracket, std::string::npos) << cell;
+      columns.emplace_back(cell.substr(0, bracket), cell.substr(bracket + 2, cell.size() - bracket - 3));
+    }
+    ASSERT_EQ(columns.size(), run.trace.channels.size() + 1);
+    EXPECT_EQ(columns[0], std::pair(std::string("time"), std::string("s")));
+    for (std::size_t row = 0; row < run.trace.time.size(); ++row) {
+      ASSERT_TRUE(std::getline(csv, line));
+      std::istringstream cells(line);
+      for (std::size_t i = 0; i < columns.size(); ++i) {
+        ASSERT_TRUE(std::getline(cells, cell, ','));
+        const double si = i == 0 ? run.trace.time[row] : run.trace.channels[i - 1].value[row];
+        const Quantity quantity = i == 0 ? Quantity::time : run.trace.channels[i - 1].quantity;
+        EXPECT_EQ(columns[i].first, i == 0 ? "time" : run.trace.channels[i - 1].name);
+        EXPECT_NEAR(parse_quantity(cell + " " + columns[i].second, quantity), si, 1e-6 * std::abs(si) + 1e-12) << columns[i].first;
+      }
+    }
+    EXPECT_FALSE(std::getline(csv, line));
+  }
+}
+
+TEST(Crank, SaysWhatIsMissing) {
+  Circuit circuit = valley_v8();
+  Condition condition;
+  EXPECT_EQ(error_of([&] { crank(circuit, condition); }), "condition: no cranking speed is given; give one such as \"170 rpm\".");
+  condition.speed = Profile(170 * rpm);
+  condition.oil = "15W-50";
+  EXPECT_NE(error_of([&] { crank(circuit, condition); }).find("15W-50"), std::string::npos);
+  condition.oil.clear();
+  condition.rest_air = 1.5;
+  EXPECT_NE(error_of([&] { crank(circuit, condition); }).find("150 %"), std::string::npos);
+  condition.rest_air = 0.03;
+  std::erase_if(circuit.links, [](const Link& link) { return std::holds_alternative<Sensor>(link.element); });
+  EXPECT_EQ(error_of([&] { crank(circuit, condition); }), "valley V8: the circuit has no pressure sensor; add a link of kind \"sensor\".");
+}
+
+}  // namespace
+}  // namespace railseep

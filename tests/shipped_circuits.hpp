@@ -1,0 +1,47 @@
+#pragma once
+
+#include <algorithm>
+#include <filesystem>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "circuit/circuit_file.hpp"
+#include "quantity/error.hpp"
+#include "quantity/json_fields.hpp"
+
+namespace railseep {
+
+inline std::string models_folder() { return std::string(RAILSEEP_SOURCE_DIR) + "/models/"; }
+
+/// Paths of every circuit in models/. (Beside them stand schemas and the priors of the match.)
+inline std::vector<std::string> shipped_circuits() {
+  std::vector<std::string> paths;
+  for (const auto& entry : std::filesystem::directory_iterator(models_folder()))
+    if (entry.path().extension() == ".json" && entry.path().stem().extension() != ".schema" && entry.path().stem() != "priors") paths.push_back(entry.path().string());
+  std::sort(paths.begin(), paths.end());
+  if (paths.empty()) throw Error(models_folder(), "there are no circuits", "ship at least one");
+  return paths;
+}
+
+inline Circuit valley_v8() { return read_circuit(models_folder() + "valley_v8.json"); }
+inline Circuit inline_six() { return read_circuit(models_folder() + "inline_six.json"); }
+
+/// What the Error says that `act` throws; empty when it throws none. Anything else escapes and fails the test.
+inline std::string error_of(const std::function<void()>& act) {
+  try {
+    act();
+  } catch (const Error& error) {
+    return error.what();
+  }
+  return "";
+}
+
+/// One element of each kind, with its default numbers.
+template <std::size_t... i>
+std::vector<Element> each_kind(std::index_sequence<i...>) {
+  return {Element(std::variant_alternative_t<i, Element>())...};
+}
+inline std::vector<Element> each_kind() { return each_kind(std::make_index_sequence<std::variant_size_v<Element>>()); }
+
+}  // namespace railseep
