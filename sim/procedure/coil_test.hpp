@@ -54,7 +54,6 @@ struct CoilResult {
 /// @throws Error for a schedule out of range
 CoilResult coil_test(const Coil& coil, const CoilSchedule& schedule);
 
-inline constexpr std::string_view coil_temperature = "coil temperature";
 inline constexpr std::string_view coil_resistance = "coil resistance";
 
 }  // namespace railseep
