@@ -139,7 +139,7 @@ TEST(CircuitFile, RefusesAValueOfTheWrongKindAtItsPlace) {
 TEST(CircuitFile, RefusesNumbersOutOfRangeAtTheirPlace) {
   const std::pair<const char*, const char*> bad[] = {
       {"/links/0/displacement/spread", "\"400 %\""},
-      {"/links/0/drive_ratio", "0"},
+      {"/links/0/drive_ratio", "-1"},
       {"/links/1/lag", "\"0 s\""},
       {"/links/1/labour", "\"-1 min\""},
       {"/links/2/full_pressure", "\"1 psi\""},

@@ -126,9 +126,7 @@ const BadFile bad_files[] = {
     {"/sites/0/leaks", "\"hole\"", "/sites/0/leaks: \"hole\" is not a list; write [ ... ]."},
     {"/nodes/4/at", "[0.2]", "/nodes/4/at: [0.2] is not a place on the drawing; write two numbers, [x, y]."},
     {"/nodes/4/volume", "", "/nodes/4: \"volume\" is missing; add \"volume\": \"0.4 L\"."},
-    {"/nodes/0/volume", "\"1 L\"",
-     "/nodes/0/volume: the key \"volume\" is not known here; known keys are \"name\", \"tank_pressure\", \"free_air\", "
-     "\"at\", \"source\"."},
+    {"/nodes/0/volume", "\"1 L\"", "/nodes/0/volume: the key \"volume\" is not known here; known keys are \"name\", \"tank_pressure\", \"reservoir_volume\", \"free_air\", \"at\", \"source\"."},
     {"/name", "", "\"name\" is missing; add \"name\": a text in quotes."},
     {"/nme", "\"V8\"", "/nme: the key \"nme\" is not known here; did you mean \"name\"."},
     {"/railseep", "\"job\"", "/railseep: this is not a circuit file; write \"railseep\": \"circuit\"."},

@@ -27,6 +27,7 @@ inline std::vector<std::string> shipped_circuits() {
 }
 
 inline Circuit valley_v8() { return read_circuit(models_folder() + "valley_v8.json"); }
+inline Circuit head_rail_v8() { return read_circuit(models_folder() + "head_rail_v8.json"); }
 inline Circuit inline_six() { return read_circuit(models_folder() + "inline_six.json"); }
 
 /// What the Error says that `act` throws; empty when it throws none. Anything else escapes and fails the test.

@@ -39,41 +39,52 @@ std::string_view kind_of(const Element& element) {
   return std::visit([](const auto& e) { return std::decay_t<decltype(e)>::kind; }, element);
 }
 
-std::vector<ParameterView> parameters_of(const Element& element) {
+namespace {
+
+template <class E>
+std::vector<ParameterView> views_of(const E& e) {
   std::vector<ParameterView> views;
-  std::visit(
-      [&](const auto& e) {
-        for (const auto& p : e.parameters())
-          views.push_back({p.key, p.quantity, p.least, p.most, p.unit, p.meaning, p.fallback, e.*p.member});
-      },
-      element);
+  for (const auto& p : e.parameters()) views.push_back({p.key, p.quantity, p.least, p.most, p.unit, p.meaning, p.fallback, e.*p.member});
   return views;
 }
 
-void set_parameter(Element& element, std::string_view key, double value) {
-  std::visit(
-      [&](auto& e) {
-        std::vector<std::string> keys;
-        for (const auto& p : e.parameters()) {
-          keys.emplace_back(p.key);
-          if (p.key != key) continue;
-          if (!(value >= p.least && value <= p.most))
-            throw Error(std::string(key), format_quantity(value, p.quantity, p.unit) + " is out of range",
-                        "write " + format_quantity(p.least, p.quantity, p.unit) + " to " + format_quantity(p.most, p.quantity, p.unit));
-          e.*p.member = value;
-          return;
-        }
-        const std::string near = nearest_word(key, keys);
-        throw Error("", "a " + std::string(e.kind) + " has no \"" + std::string(key) + "\"",
-                    near.empty() ? "look at the schema" : "did you mean \"" + near + "\"");
-      },
-      element);
+template <class E>
+void set_number(E& e, std::string_view key, double value) {
+  std::vector<std::string> keys;
+  for (const auto& p : e.parameters()) {
+    keys.emplace_back(p.key);
+    if (p.key != key) continue;
+    if (!(value >= p.least && value <= p.most))
+      throw Error(std::string(key), format_quantity(value, p.quantity, p.unit) + " is out of range",
+                  "write " + format_quantity(p.least, p.quantity, p.unit) + " to " + format_quantity(p.most, p.quantity, p.unit));
+    e.*p.member = value;
+    return;
+  }
+  const std::string near = nearest_word(key, keys);
+  throw Error("", "a " + std::string(e.kind) + " has no \"" + std::string(key) + "\"",
+              near.empty() ? "look at the schema" : "did you mean \"" + near + "\"");
 }
 
-double get_parameter(const Element& element, std::string_view key) {
-  for (const ParameterView& p : parameters_of(element))
+double number_of(const std::vector<ParameterView>& all, std::string_view key, std::string_view kind) {
+  for (const ParameterView& p : all)
     if (p.key == key) return p.value;
-  throw Error("", "a " + std::string(kind_of(element)) + " has no \"" + std::string(key) + "\"", "look at the schema");
+  throw Error("", "a " + std::string(kind) + " has no \"" + std::string(key) + "\"", "look at the schema");
 }
+
+}  // namespace
+
+std::vector<ParameterView> parameters_of(const Element& element) {
+  return std::visit([](const auto& e) { return views_of(e); }, element);
+}
+std::vector<ParameterView> parameters_of(const StarterSettings& starter) { return views_of(starter); }
+
+void set_parameter(Element& element, std::string_view key, double value) {
+  std::visit([&](auto& e) { set_number(e, key, value); }, element);
+}
+void set_parameter(StarterSettings& starter, std::string_view key, double value) { set_number(starter, key, value); }
+void set_parameter(EngineState& engine, std::string_view key, double value) { set_number(engine, key, value); }
+
+double get_parameter(const Element& element, std::string_view key) { return number_of(parameters_of(element), key, kind_of(element)); }
+double get_parameter(const EngineState& engine, std::string_view key) { return number_of(views_of(engine), key, engine.kind); }
 
 }  // namespace railseep

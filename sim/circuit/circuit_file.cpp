@@ -29,6 +29,36 @@ void read_parameters(JsonFields& fields, Link& link) {
     refuse_unless_rising(valve->cracking_pressure, valve->full_pressure, fields.place_of("full_pressure"));
   if (const auto* seal = std::get_if<LiftingSeal>(&link.element))
     refuse_unless_rising(seal->opening_pressure, seal->full_pressure, fields.place_of("full_pressure"));
+  if (const auto* seal = std::get_if<StickingSeal>(&link.element))
+    refuse_unless_rising(seal->opening_pressure, seal->full_pressure, fields.place_of("full_pressure"));
+}
+
+double free_air_of(JsonFields& fields) {
+  const double air = fields.quantity("free_air", Quantity::ratio, 0.0);
+  if (air < 0 || air > 0.3) throw Error(fields.place_of("free_air"), "the share of air is out of range", "write 0 % to 30 %");
+  return air;
+}
+
+void read_volume(JsonFields& fields, const char* key, Node& node) {
+  const WrittenNumber volume = fields.number(key, Quantity::volume);
+  node.volume = volume.value;
+  if (volume.spread > 0 || !volume.source.empty()) node.provenance["volume"] = {volume.spread, volume.source};
+  if (!(node.volume >= 1e-9 && node.volume <= 1))
+    throw Error(fields.place_of(key), "the volume is out of range", "write 0.001 cm3 to 1000 L, or \"tank_pressure\" for a tank");
+}
+
+/// What drains out of a volume while the engine stands.
+void read_drain(JsonFields& fields, Node& node) {
+  if (!fields.has("drains_through") && !fields.has("drain_share") && !fields.has("drain_height")) return;
+  fields.expect({"drains_through", "drain_share", "drain_height"});
+  node.drains_through = fields.text("drains_through");
+  node.drain_share = fields.quantity("drain_share", Quantity::ratio);
+  node.drain_height = fields.quantity("drain_height", Quantity::length);
+  const double most = node.reservoir ? 1 : 0.85;
+  if (!(node.drain_share >= 0 && node.drain_share <= most))
+    throw Error(fields.place_of("drain_share"), "the share that drains is out of range", "write 0 % to " + format_quantity(most, Quantity::ratio, "%"));
+  if (!(node.drain_height > 0 && node.drain_height <= 5))
+    throw Error(fields.place_of("drain_height"), "the height is out of range", "write a height above 0 m, up to 5 m");
 }
 
 Node read_node(const Json& json, const std::string& place) {
@@ -36,19 +66,22 @@ Node read_node(const Json& json, const std::string& place) {
   Node node;
   node.name = read_name(fields);
   node.tank = fields.has("tank_pressure");
+  node.reservoir = fields.has("reservoir_volume");
   if (node.tank) {
     node.pressure = fields.quantity("tank_pressure", Quantity::pressure);
-    node.free_air = fields.quantity("free_air", Quantity::ratio, 0.0);
+    node.free_air = free_air_of(fields);
     if (node.pressure <= -atmospheric_pressure)
       throw Error(fields.place_of("tank_pressure"), "there is no such pressure", "write a gauge pressure above -101 kPa");
-    if (node.free_air < 0 || node.free_air > 0.3)
-      throw Error(fields.place_of("free_air"), "the share of air is out of range", "write 0 % to 30 %");
+  } else if (node.reservoir) {
+    read_volume(fields, "reservoir_volume", node);
+    node.free_air = free_air_of(fields);
+    node.height = fields.quantity("height", Quantity::length);
+    if (!(node.height >= 1e-3 && node.height <= 10))
+      throw Error(fields.place_of("height"), "the height is out of range", "write 1 mm to 10 m");
+    read_drain(fields, node);
   } else {
-    const WrittenNumber volume = fields.number("volume", Quantity::volume);
-    node.volume = volume.value;
-    if (volume.spread > 0 || !volume.source.empty()) node.provenance["volume"] = {volume.spread, volume.source};
-    if (!(node.volume >= 1e-9 && node.volume <= 1))
-      throw Error(fields.place_of("volume"), "the volume is out of range", "write 0.001 cm3 to 1000 L, or \"tank_pressure\" for a tank");
+    read_volume(fields, "volume", node);
+    read_drain(fields, node);
   }
   if (fields.has("at")) {
     const Json& at = fields.raw("at");
@@ -156,6 +189,23 @@ ControlSettings read_control(JsonFields fields) {
   control.most_duty = fields.quantity("most_duty", Quantity::ratio);
   control.enable_pressure = fields.quantity("enable_pressure", Quantity::pressure);
   control.sync_time = fields.quantity("sync_time", Quantity::time);
+  fields.each("running_pressure", [&](const Json& json, const std::string& at) {
+    JsonFields point(json, at);
+    const double speed = point.quantity("speed", Quantity::speed);
+    if (!control.running_pressure.empty() && speed <= control.running_pressure.back().first)
+      throw Error(point.place_of("speed"), "the speeds do not rise", "sort the list by speed");
+    control.running_pressure.emplace_back(speed, point.quantity("pressure", Quantity::pressure));
+    point.finish();
+  });
+  const ControlSettings standard;
+  control.hold_pressure = fields.quantity("hold_pressure", Quantity::pressure, standard.hold_pressure);
+  control.idle_speed = fields.quantity("idle_speed", Quantity::speed, standard.idle_speed);
+  control.crank_pulse = fields.quantity("crank_pulse", Quantity::time, standard.crank_pulse);
+  control.idle_pulse = fields.quantity("idle_pulse", Quantity::time, standard.idle_pulse);
+  if (!(control.hold_pressure > 0)) throw Error(fields.place_of("hold_pressure"), "the pressure is not above 0", "write one such as \"360 psi\"");
+  if (!(control.idle_speed > 0)) throw Error(fields.place_of("idle_speed"), "the speed is not above 0", "write one such as \"650 rpm\"");
+  if (!(control.crank_pulse > 0)) throw Error(fields.place_of("crank_pulse"), "the time is not above 0", "write one such as \"2 ms\"");
+  if (!(control.idle_pulse > 0)) throw Error(fields.place_of("idle_pulse"), "the time is not above 0", "write one such as \"1 ms\"");
   control.source = fields.text("source");
   fields.finish();
   if (!(control.sample_time >= 1e-4 && control.sample_time <= 1))
@@ -169,6 +219,41 @@ ControlSettings read_control(JsonFields fields) {
   if (!(control.proportional_gain >= 0 && control.integral_time > 0))
     throw Error(fields.place_of("integral_time"), "the gains are out of range", "write a duty_per_pressure of 0 % or more and an integral_time above 0 s");
   return control;
+}
+
+StarterSettings read_starter(JsonFields fields) {
+  StarterSettings starter;
+  for (const ParameterView& p : parameters_of(starter)) {
+    const std::string key(p.key);
+    try {
+      set_parameter(starter, key, fields.quantity(key.c_str(), p.quantity, p.fallback));
+    } catch (const Error& error) {
+      if (error.place() != key) throw;
+      throw Error(fields.place_of(key.c_str()), error.found(), error.expected());
+    }
+  }
+  starter.source = fields.text("source");
+  fields.finish();
+  return starter;
+}
+
+Block read_block(const Json& json, const std::string& place, const Circuit& circuit) {
+  JsonFields fields(json, place);
+  Block block;
+  block.name = read_name(fields);
+  fields.each("links", [&](const Json& item, const std::string& at) {
+    if (!item.is_string()) throw Error(at, item.dump() + " is not a name", "write the name of a link");
+    block.links.push_back(item.get<std::string>());
+    try {
+      circuit.find_link(block.links.back());
+    } catch (const Error& error) {
+      throw Error(at, error.found(), error.expected());
+    }
+  }, true);
+  block.sensor_node = circuit.nodes[node_named(fields, "sensor_node", circuit)].name;
+  block.source = fields.text("source");
+  fields.finish();
+  return block;
 }
 
 void refuse_twice(const Circuit& circuit) {
@@ -205,10 +290,21 @@ Circuit read_fields(const Json& json) {
   if (circuit.nodes.empty()) throw Error(fields.place_of("nodes"), "the list is empty", "name at least two nodes");
   fields.each("links", [&](const Json& item, const std::string& at) { circuit.links.push_back(read_link(item, at, circuit)); }, true);
   fields.each("sites", [&](const Json& item, const std::string& at) { circuit.sites.push_back(read_site(item, at, circuit)); });
+  fields.each("blocks", [&](const Json& item, const std::string& at) { circuit.blocks.push_back(read_block(item, at, circuit)); });
+  if (fields.has("starter")) circuit.starter = read_starter(fields.object("starter"));
   circuit.control = read_control(fields.object("control"));
   if (fields.has("listening")) circuit.listening = read_listening(fields.object("listening"), circuit);
   fields.finish();
   refuse_twice(circuit);
+  for (std::size_t i = 0; i < circuit.nodes.size(); ++i) {
+    const std::string& through = circuit.nodes[i].drains_through;
+    if (through.empty()) continue;
+    try {
+      circuit.find_link(through);
+    } catch (const Error& error) {
+      throw Error("/nodes/" + std::to_string(i) + "/drains_through", error.found(), error.expected());
+    }
+  }
   return circuit;
 }
 

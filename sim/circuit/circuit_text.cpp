@@ -26,7 +26,16 @@ Json node_json(const Node& node) {
     json["tank_pressure"] = write_quantity(node.pressure, Quantity::pressure, "psi");
     json["free_air"] = write_quantity(node.free_air, Quantity::ratio, "%");
   } else {
-    json["volume"] = written(node.volume, Quantity::volume, "cm3", find(node.provenance, "volume"));
+    json[node.reservoir ? "reservoir_volume" : "volume"] = written(node.volume, Quantity::volume, "cm3", find(node.provenance, "volume"));
+  }
+  if (node.reservoir) {
+    json["free_air"] = write_quantity(node.free_air, Quantity::ratio, "%");
+    json["height"] = write_quantity(node.height, Quantity::length, "mm");
+  }
+  if (!node.drains_through.empty()) {
+    json["drains_through"] = node.drains_through;
+    json["drain_share"] = write_quantity(node.drain_share, Quantity::ratio, "%");
+    json["drain_height"] = write_quantity(node.drain_height, Quantity::length, "mm");
   }
   json["at"] = {node.at[0], node.at[1]};
   json["source"] = node.source;
@@ -71,6 +80,13 @@ Json site_json(const Site& site, const Circuit& circuit) {
   return json;
 }
 
+Json starter_json(const StarterSettings& starter) {
+  Json json;
+  for (const ParameterView& p : parameters_of(starter)) json[std::string(p.key)] = write_quantity(p.value, p.quantity, p.unit);
+  json["source"] = starter.source;
+  return json;
+}
+
 Json control_json(const ControlSettings& control) {
   Json json{{"sample_time", write_quantity(control.sample_time, Quantity::time, "ms")}, {"wanted_pressure", Json::array()}};
   for (const auto& [temperature, pressure] : control.wanted_pressure)
@@ -83,6 +99,12 @@ Json control_json(const ControlSettings& control) {
   json["most_duty"] = write_quantity(control.most_duty, Quantity::ratio, "%");
   json["enable_pressure"] = write_quantity(control.enable_pressure, Quantity::pressure, "psi");
   json["sync_time"] = write_quantity(control.sync_time, Quantity::time, "s");
+  for (const auto& [speed, pressure] : control.running_pressure)
+    json["running_pressure"].push_back({{"speed", write_quantity(speed, Quantity::speed, "rpm")}, {"pressure", write_quantity(pressure, Quantity::pressure, "psi")}});
+  json["hold_pressure"] = write_quantity(control.hold_pressure, Quantity::pressure, "psi");
+  json["idle_speed"] = write_quantity(control.idle_speed, Quantity::speed, "rpm");
+  json["crank_pulse"] = write_quantity(control.crank_pulse, Quantity::time, "ms");
+  json["idle_pulse"] = write_quantity(control.idle_pulse, Quantity::time, "ms");
   json["source"] = control.source;
   return json;
 }
@@ -97,6 +119,9 @@ std::string circuit_text(const Circuit& circuit) {
   for (const Node& node : circuit.nodes) json["nodes"].push_back(node_json(node));
   for (const Link& link : circuit.links) json["links"].push_back(link_json(link, circuit));
   for (const Site& site : circuit.sites) json["sites"].push_back(site_json(site, circuit));
+  for (const Block& block : circuit.blocks)
+    json["blocks"].push_back({{"name", block.name}, {"links", block.links}, {"sensor_node", block.sensor_node}, {"source", block.source}});
+  json["starter"] = starter_json(circuit.starter);
   json["control"] = control_json(circuit.control);
   if (!circuit.listening.points.empty()) json["listening"] = listening_json(circuit.listening);
   return json.dump(2) + "\n";

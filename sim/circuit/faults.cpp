@@ -23,18 +23,64 @@ constexpr FaultKind kinds[] = {
      "slip through worn clearances, as a multiple of the slip when new: low plateau that rises with cranking speed"},
     {"lost capacity", "pump", Change::sets, none, "lost_capacity", Quantity::ratio, "%", 0.1, 0.9,
      "pistons or ports that no longer deliver: less flow hot and cold alike"},
+    {"drive lost", "pump", Change::multiplies, none, "drive_ratio", Quantity::ratio, "%", 0, 0.5,
+     "the gear slips on its shaft: so much of the pump's speed is left"},
+    {"inlet blocked", "pump", Change::sets, none, "inlet_blocked", Quantity::ratio, "%", 0.95, 0.9995,
+     "plugged screen before the pump: worst with cold oil and at high speed"},
     {"stuck open", "regulator", Change::sets, none, "stuck_open", Quantity::ratio, "%", 0.005, 0.5,
      "the regulator can not shut: low pressure at the duty ceiling, duty has no effect"},
     {"stuck closed", "regulator", Change::sets, none, "stuck_closed", Quantity::ratio, "%", 0.5, 1,
      "the regulator can not open: pressure far above what is wanted"},
     {"seat leak", "regulator", Change::sets, none, "seat_leak", Quantity::length, "mm", 1e-4, 2e-3,
      "worn or scored seat: leaks even when fully closed"},
+    {"sticking", "regulator", Change::sets, none, "friction", Quantity::ratio, "%", 0.05, 0.4,
+     "friction of the spool: pressure hunts, and answers up and down differently"},
+    {"screen plugged", "regulator", Change::sets, none, "screen_blocked", Quantity::ratio, "%", 0.95, 0.999,
+     "the screen before its pilot stage is plugged: slow to build, overshoots on the way down"},
+    {"coil open", "regulator", Change::multiplies, none, "resistance", Quantity::ratio, "x", 100, 10000,
+     "broken coil wire: full duty, no current, hardly any pressure"},
+    {"no current", "regulator", Change::sets, none, "wiring", Quantity::ratio, "%", 0, 0.5,
+     "plug, wire or fuse: only so much of the voltage reaches the coil"},
+    {"grounded", "regulator", Change::sets, none, "grounded", Quantity::ratio, "%", 0.5, 1,
+     "the control wire touches ground: full current whatever the duty says"},
     {"seat leak", "check valve", Change::sets, none, "seat_leak", Quantity::length, "mm", 1e-4, 3e-3,
      "oil runs back through it after key-off"},
     {"bias", "sensor", Change::adds, none, "bias", Quantity::pressure, "psi", 5e5, 3e6,
      "the sensor reads so much too high (negative: too low): the oil side may be healthy"},
-    {"worn spools", "gap", Change::multiplies, none, "clearance", Quantity::ratio, "x", 1.2, 4,
+    {"hot drift", "sensor", Change::sets, none, "hot_drift", Quantity::pressure, "psi", 5e3, 4e4,
+     "the sensor reads so much higher for each K above 20 degC: good cold, wrong hot"},
+    {"wire broken", "sensor", Change::sets, none, "open_circuit", Quantity::ratio, "%", 0.9, 1,
+     "no signal: the module shows its default pressure and runs on what it wants"},
+    {"worn spools", "injector", Change::multiplies, none, "clearance", Quantity::ratio, "x", 1.2, 4,
      "static leakage of all injectors of a rail, as a multiple of their clearance when new"},
+    {"weak shots", "injector", Change::sets, none, "shot_share", Quantity::ratio, "%", 0, 0.8,
+     "spools stick or are not driven: so much of each shot is taken; an electrical or fuel cause, not a leak"},
+    {"relief stuck", "lube pump", Change::sets, none, "relief_stuck", Quantity::ratio, "%", 0.5, 1,
+     "the lube relief stands open: the high-pressure pump is not fed"},
+    {"wear", "lube pump", Change::multiplies, none, "wear", Quantity::ratio, "x", 5, 200,
+     "worn lube pump: low base oil pressure, worst hot"},
+    {"plugged", "screen", Change::sets, none, "blocked", Quantity::ratio, "%", 0.9, 0.9999,
+     "plugged filter or screen: worst with cold oil"},
+    {"low supply", "supply", Change::sets, none, "free_air", Quantity::ratio, "%", 0.6, 0.97,
+     "hardly any oil comes to the pump: so much of what it draws is air"},
+    {"froth", "supply", Change::sets, none, "free_air", Quantity::ratio, "%", 0.05, 0.3,
+     "the level is low and the pickup draws so much air"},
+    {"low level", "reservoir", Change::sets, none, "missing", Quantity::ratio, "%", 0.5, 0.99,
+     "the reservoir is not full when cranking begins: so much is missing"},
+    {"fuel in the oil", "engine", Change::sets, none, "fuel_in_oil", Quantity::ratio, "%", 0.03, 0.2,
+     "diluted oil: every clearance leaks more, as if all were worn"},
+    {"wrong oil", "engine", Change::sets, none, "oil_thickness", Quantity::ratio, "x", 0.3, 8,
+     "the oil's viscosity as a multiple of the right grade's"},
+    {"aerated oil", "engine", Change::sets, none, "air_in_oil", Quantity::ratio, "%", 0.02, 0.2,
+     "all oil carries bubbles: slow to build, soft and unsteady"},
+    {"air left", "engine", Change::sets, none, "air_left", Quantity::ratio, "%", 0.1, 0.6,
+     "air left in the passages by a repair: the first starts take long, then it is normal"},
+    {"slow cranking", "engine", Change::sets, none, "cranking_speed", Quantity::ratio, "%", 0.4, 0.85,
+     "weak batteries or starter: the pump turns so much slower"},
+    {"no sync", "engine", Change::sets, none, "synchronised", Quantity::ratio, "", 0, 0.4,
+     "the module does not know where the engine stands: no injection at good pressure; not the oil side"},
+    {"driver dead", "engine", Change::sets, none, "regulator_driver", Quantity::ratio, "", 0, 0.4,
+     "the module's output for the regulator is dead: the duty stays at its floor"},
 };
 
 std::string listed_kinds(const std::vector<PossibleFault>& all, const std::string& place) {
@@ -60,10 +106,28 @@ void open_leak(Circuit& circuit, const Site& site, const FaultKind& kind, const 
   circuit.links.push_back(std::move(link));
 }
 
-void change_number(Element& element, const FaultKind& kind, double severity) {
-  const double before = get_parameter(element, kind.key);
-  const double after = kind.change == Change::sets ? severity : kind.change == Change::multiplies ? before * severity : before + severity;
-  set_parameter(element, kind.key, after);
+double changed(double before, const FaultKind& kind, double severity) {
+  return kind.change == Change::sets ? severity : kind.change == Change::multiplies ? before * severity : before + severity;
+}
+
+template <class Part>
+void change_number(Part& part, const FaultKind& kind, double severity) {
+  set_parameter(part, kind.key, changed(get_parameter(part, kind.key), kind, severity));
+}
+
+/// Tanks that a pump draws from.
+std::vector<int> supplies(const Circuit& circuit) {
+  std::vector<int> all;
+  for (const Link& link : circuit.links)
+    if ((std::holds_alternative<Pump>(link.element) || std::holds_alternative<LubePump>(link.element)) && circuit.nodes[link.from].tank)
+      all.push_back(link.from);
+  return all;
+}
+
+void change_node(Node& node, const FaultKind& kind, double severity) {
+  if (!(severity >= 0 && severity <= 0.99))
+    throw Error(std::string(kind.key), format_quantity(severity, kind.quantity, kind.unit) + " is out of range", "write 0 % to 99 %");
+  (kind.key == "missing" ? node.missing : node.free_air) = severity;
 }
 
 }  // namespace
@@ -82,6 +146,14 @@ std::vector<PossibleFault> possible_faults(const Circuit& circuit) {
   for (const Link& link : circuit.links)
     for (const FaultKind& kind : kinds)
       if (kind.applies_to == kind_of(link.element)) all.push_back({link.name, &kind, kind.least, kind.most, link.access, link.labour});
+  for (const FaultKind& kind : kinds) {
+    if (kind.applies_to == "supply")
+      for (const int tank : supplies(circuit)) all.push_back({circuit.nodes[tank].name, &kind, kind.least, kind.most, "", 0});
+    if (kind.applies_to == "reservoir")
+      for (const Node& node : circuit.nodes)
+        if (node.reservoir) all.push_back({node.name, &kind, kind.least, kind.most, "", 0});
+    if (kind.applies_to == "engine") all.push_back({"engine", &kind, kind.least, kind.most, "", 0});
+  }
   return all;
 }
 
@@ -133,19 +205,23 @@ std::string fault_text(const Fault& fault, const Circuit& circuit) {
 }
 
 Circuit with_faults(const Circuit& circuit, std::span<const Fault> faults) {
-  Circuit changed = circuit;
+  Circuit faulty = circuit;
   for (const Fault& fault : faults) {
     const FaultKind& kind = kind_of(fault, circuit);
     try {
       if (kind.change == Change::opens_leak)
-        open_leak(changed, changed.sites[changed.find_site(fault.place)], kind, fault);
+        open_leak(faulty, faulty.sites[faulty.find_site(fault.place)], kind, fault);
+      else if (kind.applies_to == "engine")
+        change_number(faulty.engine, kind, fault.severity);
+      else if (kind.applies_to == "supply" || kind.applies_to == "reservoir")
+        change_node(faulty.nodes[faulty.find_node(fault.place)], kind, fault.severity);
       else
-        change_number(changed.links[changed.find_link(fault.place)].element, kind, fault.severity);
+        change_number(faulty.links[faulty.find_link(fault.place)].element, kind, fault.severity);
     } catch (const Error& error) {
       throw error.within("fault at \"" + fault.place + "\"");
     }
   }
-  return changed;
+  return faulty;
 }
 
 }  // namespace railseep

@@ -20,7 +20,7 @@ struct Fault {
 struct FaultKind {
   enum class Change { opens_leak, sets, multiplies, adds };
   std::string_view word;       // "stuck open"
-  std::string_view applies_to; // kind of link, or "site"
+  std::string_view applies_to; // kind of link, "site", "supply" (a tank that a pump draws from), "reservoir" or "engine" (place "engine")
   Change change;
   LeakClass leak;              // of opens_leak
   std::string_view key;        // the number of the link that changes

@@ -11,11 +11,19 @@ namespace railseep {
 
 namespace {
 
-// Partial derivatives by: from pressure, to pressure, own 0, own 1, speed, coil voltage.
-using Partials = Eigen::Matrix<double, 6, 1>;
+// Partial derivatives by: from pressure, to pressure, own 0, own 1, time through the signals.
+using Partials = Eigen::Matrix<double, 5, 1>;
 using Dual = Eigen::AutoDiffScalar<Partials>;
 
 constexpr double change_over = 1e-9;  // flow within which the upstream side changes [m3/s]
+
+constexpr double cavity = 1e3;       // oil without air is pulled apart below this absolute pressure [Pa]
+constexpr double least_air = 1e-12;  // less air than this share of a volume is none
+
+// A reservoir: air goes with the oil below this share of its volume, and it closes over the last hundred-thousandth of it (assumed).
+constexpr double low_level = 0.1;
+constexpr double brim = 1e-5;
+constexpr double brim_stiffness = 1e9;  // [Pa] for each volume pressed in beyond the brim
 
 /// Share of the from side in what the stream carries: 1 well forward, 0 well backward.
 double from_share(double flow) { return 0.5 * (1.0 + flow / std::sqrt(flow * flow + change_over * change_over)); }
@@ -57,6 +65,10 @@ Network::State Network::rest(const std::vector<double>& free_air) const {
     const Node& node = circuit_.nodes[i];
     if (node.tank) continue;
     const double air = free_air.at(i);
+    if (node.reservoir && air >= 0 && air <= 1) {
+      state[node_at_[i]] = -air * node.volume * oil_.density;
+      continue;
+    }
     if (!(air >= 0 && air <= 0.9))
       throw Error(node.name, "a free-air share of " + format_quantity(air, Quantity::ratio, "%") + " is out of range", "write 0 % to 90 %");
     state[node_at_[i]] = -air * node.volume * oil_.density;
@@ -64,17 +76,41 @@ Network::State Network::rest(const std::vector<double>& free_air) const {
   }
   for (std::size_t i = 0; i < circuit_.links.size(); ++i)
     std::visit(
-        [&]<class E>(const E&) {
+        [&]<class E>(const E& element) {
           if constexpr (HasOwnStates<E>)
-            for (int k = 0; k < E::own_states; ++k) state[own_at_[i] + k] = E::own_start[k];
+            for (int k = 0; k < E::own_states; ++k) state[own_at_[i] + k] = element.own_start()[k];
         },
         circuit_.links[i].element);
   return state;
 }
 
+Network::State Network::carried_over(const Network& before, const State& old) const {
+  State state = old;
+  for (std::size_t i = 0; i < circuit_.nodes.size(); ++i) {
+    const int at = node_at_[i];
+    if (at < 0) continue;
+    if (circuit_.nodes[i].reservoir) {
+      state[at] = old[at] * oil_.density / before.oil_.density;
+      continue;
+    }
+    const double p = before.view(old, static_cast<int>(i)).pressure, volume = circuit_.nodes[i].volume, g = old[at + 1];
+    const double squeezed = oil_.compression_at(p);
+    state[at] = oil_.density * (squeezed * volume - (1.0 + squeezed) * g * oil_.gas.expansion(p));
+  }
+  return state;
+}
+
+double Network::free_air(const State& state, int node) const {
+  const int at = node_at_[node];
+  if (at < 0) return circuit_.nodes[node].free_air;
+  const double volume = circuit_.nodes[node].volume;
+  return circuit_.nodes[node].reservoir ? -state[at] / (oil_.density * volume) : state[at + 1] / volume;
+}
+
 NodeView Network::volume_view(double x, double g, double volume) const {
   const double p0 = Oil::p0, k = oil_.bulk_modulus, m = oil_.bulk_modulus_slope, n = oil_.gas.exponent;
-  const double filled = x / (oil_.density * volume), air = g / volume;
+  const double filled = x / (oil_.density * volume), air = g / volume < least_air ? 0 : g / volume;
+  if (air <= 0 && filled < 0) return cavity_view(filled, volume);
   // First guess: with a constant bulk modulus and isothermal air it is a quadratic in p; once more with the modulus halfway up.
   double p = p0;
   for (int i = 0; i < 2; ++i) {
@@ -96,12 +132,34 @@ NodeView Network::volume_view(double x, double g, double volume) const {
     p = next;
     if (done) break;
   }
-  return {p, oil_.density * (1.0 + filled), air, 1.0 / (slope * oil_.density * volume), (air > 0 ? (1.0 + squeezed) * e / air : (1.0 + squeezed) * oil_.gas.expansion(p)) / (slope * volume)};
+  return {p, oil_.density * (1.0 + filled), air, 1.0 / (slope * oil_.density * volume), (air > 0 ? (1.0 + squeezed) * e / air : (1.0 + squeezed) * oil_.gas.expansion(p)) / (slope * volume), 1.0 / volume, 0,
+          1.0 / volume};
+}
+
+NodeView Network::cavity_view(double filled, double volume) const {
+  const double k = oil_.bulk_modulus, m = oil_.bulk_modulus_slope;
+  const double pulled = m == 0 ? k * std::log1p(filled) : k * std::expm1(m * std::log1p(filled)) / m;  // oil alone, above p0
+  const double alone = Oil::p0 + pulled, share = alone >= cavity ? 1.0 : cavity / (2.0 * cavity - alone);
+  const double p = alone >= cavity ? alone : cavity * share;
+  const double by_oil = share * share * (k + m * pulled) / (oil_.density * volume * (1.0 + filled));
+  return {p, oil_.density * (1.0 + filled), 0, by_oil, by_oil * oil_.density * (1.0 + filled) * oil_.gas.expansion(p), 1.0 / volume, 0, 1.0 / volume};
 }
 
 NodeView Network::view(const State& state, int node) const {
   if (node_at_[node] < 0) return tank_view_[node];
+  if (circuit_.nodes[node].reservoir) return view_reservoir(circuit_.nodes[node], state[node_at_[node]]);
   return volume_view(state[node_at_[node]], std::max(0.0, state[node_at_[node] + 1]), circuit_.nodes[node].volume);
+}
+
+NodeView Network::view_reservoir(const Node& node, double x) const {
+  const double rho = oil_.density, per_fill = 1.0 / (rho * node.volume), fill = 1.0 + x * per_fill;  // 1 at the brim
+  const double head = 9.80665 * rho * node.height;                                                  // of a full one [Pa]
+  const double over = rounded_ramp(fill - 1.0, brim), closed = 1.0 / (1.0 + std::exp(-std::clamp((fill - 1.0) / brim, -40.0, 40.0)));
+  const double level = fill / low_level, wet = smooth_step(level);
+  const double wet_slope = level > 0 && level < 1 ? 6.0 * level * (1.0 - level) / low_level * per_fill : 0;
+  const double dry = 1.0 - node.free_air;
+  return {atmospheric_pressure + head * fill + brim_stiffness * over, rho * wet * dry, 1.0 - wet * dry,
+          (head + brim_stiffness * closed) * per_fill, 0, rho * wet_slope * dry, -wet_slope * dry, 0};
 }
 
 void Network::view_all(const State& state) const {
@@ -120,7 +178,7 @@ void Network::rates(const State& state, const Signals<double>& signals, State& r
           Ports<double> port{from.pressure, to.pressure, {0, 0}};
           if constexpr (HasOwnStates<E>) {
             for (int k = 0; k < E::own_states; ++k) port.own[k] = state[own + k];
-            const auto own_rates = element.own_rates(port, signals);
+            const auto own_rates = element.own_rates(port, signals, oil_);
             for (int k = 0; k < E::own_states; ++k) rates[own + k] = own_rates[k];
           }
           const double flow = element.volume_flow(port, signals, oil_), share = from_share(flow);
@@ -142,7 +200,9 @@ void Network::jacobian(const State& state, const Signals<double>& signals, const
   by_time.setZero(size_);
   rates.setZero(size_);
   const auto dual = [](double value, int which) { return Dual(value, Partials::Unit(which)); };
-  const Signals<Dual> signal{dual(signals.speed, 4), dual(signals.coil_voltage, 5)};
+  const auto timed = [](double value, double rate) { return Dual(value, rate * Partials::Unit(4)); };
+  const Signals<Dual> signal{timed(signals.speed, signal_rates.speed), timed(signals.coil_voltage, signal_rates.coil_voltage),
+                             timed(signals.crank_angle, signals.speed), signals.ripple, signals.pulse, signals.coil_warming};
 
   // One flow's derivatives go into the row of the node it leaves (minus) and of the node it enters (plus).
   for (std::size_t i = 0; i < circuit_.links.size(); ++i) {
@@ -157,11 +217,11 @@ void Network::jacobian(const State& state, const Signals<double>& signals, const
             if (at_from >= 0) jacobian(row, at_from) += factor * d[0] * from.by_oil, jacobian(row, at_from + 1) += factor * d[0] * from.by_air;
             if (at_to >= 0) jacobian(row, at_to) += factor * d[1] * to.by_oil, jacobian(row, at_to + 1) += factor * d[1] * to.by_air;
             for (int k = 0; k < E::own_states; ++k) jacobian(row, own + k) += factor * d[2 + k];
-            by_time[row] += factor * (d[4] * signal_rates.speed + d[5] * signal_rates.coil_voltage);
+            by_time[row] += factor * d[4];
           };
           if constexpr (HasOwnStates<E>) {
             for (int k = 0; k < E::own_states; ++k) port.own[k].value() = state[own + k];
-            const auto own_rates = element.own_rates(port, signal);
+            const auto own_rates = element.own_rates(port, signal, oil_);
             for (int k = 0; k < E::own_states; ++k) rates[own + k] = own_rates[k].value(), spread(own + k, own_rates[k].derivatives(), 1.0);
           }
           const Dual flow = element.volume_flow(port, signal, oil_);
@@ -170,18 +230,17 @@ void Network::jacobian(const State& state, const Signals<double>& signals, const
           const double carried_air = share * from.air_content + (1.0 - share) * to.air_content;
           const double oil = carried_oil + turn * (from.oil_content - to.oil_content);
           const double air = carried_air + turn * (from.air_content - to.air_content);
-          const double left_from = at_from >= 0 ? q * share / circuit_.nodes[link.from].volume : 0;
-          const double left_to = at_to >= 0 ? q * (1.0 - share) / circuit_.nodes[link.to].volume : 0;
+          const double q_from = q * share, q_to = q * (1.0 - share);
           const auto enter = [&](int row_oil, bool has_air, double sign) {
             rates[row_oil] += sign * q * carried_oil;
             spread(row_oil, flow.derivatives(), sign * oil);
-            if (at_from >= 0) jacobian(row_oil, at_from) += sign * left_from;
-            if (at_to >= 0) jacobian(row_oil, at_to) += sign * left_to;
+            if (at_from >= 0) jacobian(row_oil, at_from) += sign * q_from * from.oil_by_oil;
+            if (at_to >= 0) jacobian(row_oil, at_to) += sign * q_to * to.oil_by_oil;
             if (!has_air) return;
             rates[row_oil + 1] += sign * q * carried_air;
             spread(row_oil + 1, flow.derivatives(), sign * air);
-            if (at_from >= 0) jacobian(row_oil + 1, at_from + 1) += sign * left_from;
-            if (at_to >= 0) jacobian(row_oil + 1, at_to + 1) += sign * left_to;
+            if (at_from >= 0) jacobian(row_oil + 1, at_from) += sign * q_from * from.air_by_oil, jacobian(row_oil + 1, at_from + 1) += sign * q_from * from.air_by_air;
+            if (at_to >= 0) jacobian(row_oil + 1, at_to) += sign * q_to * to.air_by_oil, jacobian(row_oil + 1, at_to + 1) += sign * q_to * to.air_by_air;
           };
           enter(oil_from, at_from >= 0, -1.0);
           enter(oil_to, at_to >= 0, 1.0);
@@ -197,8 +256,8 @@ void Network::tolerances(const State& before, const State& after, double rtol, S
     if (at < 0) continue;
     const NodeView node = view(after, static_cast<int>(i));
     const double tolerance = rtol * std::max(node.pressure, 1e5);
-    scale[at] = tolerance / node.by_oil;
-    scale[at + 1] = rtol * (std::max(before[at + 1], after[at + 1]) + 1e-4 * circuit_.nodes[i].volume);
+    scale[at] = std::min(tolerance / node.by_oil, rtol * oil_.density * circuit_.nodes[i].volume);
+    scale[at + 1] = rtol * (std::max({before[at + 1], after[at + 1], 0.0}) + 1e-4 * circuit_.nodes[i].volume);
   }
   for (std::size_t i = 0; i < circuit_.links.size(); ++i)
     std::visit(

@@ -14,12 +14,17 @@ struct NodeView {
   double air_content = 0;   // air, as volume at atmospheric pressure, in a volume of mixture [-]
   double by_oil = 0;        // dp/dx [Pa/kg], 0 for a tank
   double by_air = 0;        // dp/dg [Pa/m3], 0 for a tank
+  double oil_by_oil = 0;    // d(oil_content)/dx [1/m3]
+  double air_by_oil = 0;    // d(air_content)/dx [1/kg]
+  double air_by_air = 0;    // d(air_content)/dg [1/m3]
 };
 
 /// A circuit filled with one oil, as a system of ordinary differential equations.
 ///
 /// State of each volume: x, the oil mass beyond what fills it at atmospheric pressure [kg], and g, its free air as volume at
 /// atmospheric pressure [m3]. Its pressure is the p that makes both fit:  rho(p)*(V - g*e(p)) = rho0*V + x.
+/// Oil without any air that is pulled apart below p_c = 1 kPa opens a cavity: where the oil alone would stand at p it stands at
+/// p_c^2/(2*p_c - p), always above vacuum and with the same slope where it begins.
 /// Then come the elements' own states, then the oil each tank has received [kg]. What leaves one node enters another: the sum of
 /// all oil states never changes, whatever the step size, because the stepper keeps linear invariants.
 /// The stream carries the mixture of the node it leaves; the change-over around zero flow is rounded within 1e-9 m3/s.
@@ -34,7 +39,11 @@ class Network {
   const Oil& oil() const { return oil_; }
 
   /// At rest at atmospheric pressure, each volume holding that share of free air (drained back, or left by service). @param free_air [-], one a node
+  /// Of a reservoir it is the share that is missing to the brim.
   State rest(const std::vector<double>& free_air) const;
+
+  /// The state of another oil in the same circuit that has the same pressures, free air and own states: oil that warmed up.
+  State carried_over(const Network& before, const State& state) const;
 
   /// Net flow into every node becomes the rate of its oil and air.
   void rates(const State& state, const Signals<double>& signals, State& rates) const;
@@ -47,6 +56,7 @@ class Network {
   void tolerances(const State& before, const State& after, double rtol, State& scale) const;
 
   NodeView view(const State& state, int node) const;
+  double free_air(const State& state, int node) const;  // share of a volume that is air, at atmospheric pressure; of a reservoir: missing [-]
   double volume_flow(const State& state, const Signals<double>& signals, int link) const;  // [m3/s], from -> to
   double own(const State& state, int link, int which) const { return state[own_at_[link] + which]; }
   double received(const State& state, int tank) const { return state[tank_at_[tank]]; }  // [kg] since the start
@@ -56,6 +66,8 @@ class Network {
 
  private:
   void view_all(const State& state) const;
+  NodeView cavity_view(double filled, double volume) const;
+  NodeView view_reservoir(const Node& node, double x) const;
   NodeView volume_view(double x, double g, double volume) const;
 
   Circuit circuit_;

@@ -17,7 +17,7 @@ namespace {
 
 struct CrankChoices {
   std::string circuit, oil, trace = "crank.csv";
-  std::string oil_temperature = "20 degC", speed = "170 rpm", battery = "10.5 V", rest_air = "3 %", duration = "6 s";
+  std::string oil_temperature = "20 degC", speed = "170 rpm", battery = "10.5 V", rest_air = "3 %", rest_time = "0 s", duration = "6 s";
   std::vector<std::string> faults;
   bool metric = false, overwrite = false;
 };
@@ -50,7 +50,7 @@ void print_summary(const Circuit& circuit, const Condition& condition, const Tra
   };
   std::cout << "  where the pump's oil goes, last fifth\n";
   flow("the pump displaces", oil.displaced);
-  flow("slips back inside the pump", oil.slip);
+  flow("slips back or never came in", oil.slip);
   for (const OilBalance::Share& use : oil.uses) flow(use.name, use.flow);
   flow("fills and compresses", oil.stored);
 }
@@ -66,6 +66,7 @@ void add_crank(CLI::App& program, Run& run) {
   command->add_option("--speed", choices->speed, "Cranking speed")->capture_default_str();
   command->add_option("--battery", choices->battery, "Battery voltage while cranking")->capture_default_str();
   command->add_option("--rest-air", choices->rest_air, "Share of the passages that drained back to air")->capture_default_str();
+  command->add_option("--rest-time", choices->rest_time, "How long the engine stood: what can drain back does")->capture_default_str();
   command->add_option("--duration", choices->duration, "Cranking time")->capture_default_str();
   command->add_option("--fault", choices->faults, "PLACE: KIND SIZE, such as \"left rail front end plug: hole 0.5 mm\"; may be given again");
   command->add_option("--trace", choices->trace, "CSV file for the curves; an existing one is kept and a number added")->capture_default_str();
@@ -82,6 +83,8 @@ void add_crank(CLI::App& program, Run& run) {
       condition.speed = Profile(read(choices->speed, Quantity::speed, "--speed"));
       condition.battery = Profile(read(choices->battery, Quantity::voltage, "--battery"));
       condition.rest_air = read(choices->rest_air, Quantity::ratio, "--rest-air");
+      condition.rest_time = read(choices->rest_time, Quantity::time, "--rest-time");
+      if (condition.rest_time < 0) throw Error("--rest-time", "the time is below 0", "write a time such as \"8 h\"");
       CrankOptions options;
       options.duration = read(choices->duration, Quantity::time, "--duration");
       if (!(options.duration > 0 && options.duration <= 60)) throw Error("--duration", "the cranking time is out of range", "write up to 60 s (a starter needs its rest)");

@@ -35,6 +35,7 @@ int main(int argc, char** argv) {
   Run run;
   add_crank(program, run);
   add_faults(program, run);
+  add_curves(program, run);
   add_air(program, run);
   add_coil(program, run);
   add_match(program, run);

@@ -1,7 +1,9 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
+#include "circuit/circuit.hpp"
 #include "drive/profile.hpp"
 
 namespace railseep {
@@ -10,9 +12,26 @@ namespace railseep {
 struct Condition {
   std::string oil;                   // grade; empty: the circuit's own
   double oil_temperature = 293.15;   // [K]
-  Profile speed;                     // crankshaft [rad/s] over time [s]
-  Profile battery{10.5};             // at the module while cranking [V]; default assumed
-  double rest_air = 0.03;            // share of every volume that is free air when cranking begins [-]: what drained back; default assumed
+  Profile speed;                     // crankshaft [rad/s] over time [s]; empty: what starter and battery make of it
+  Profile battery{10.5};             // at the module while cranking [V], used when the speed is given; default assumed
+  double battery_charge = 1;         // rested battery voltage as a share of the healthy one, used when the speed is not given [-]
+  double rest_air = 0.03;            // share of every volume that is free air after a short stop [-]: what drained back; default assumed
+  double rest_time = 0;              // how long the engine stood before that [s]: the circuit says what drains through where
+  double air_left = 0;               // share of every volume left full of air by service [-]
+  double air_in_oil = 0;             // free air carried by all oil that is drawn in, volume share [-]: aerated oil
 };
+
+/// The oil in this condition: its grade, with what is wrong with it (fuel in it, too thick or too thin).
+Oil oil_of(const Circuit& circuit, const Condition& condition);
+Oil oil_of(const Circuit& circuit, const std::string& grade, double temperature);
+
+/// What stands in each node when the engine is turned again: share of the volume that is air, of a reservoir the share that is missing [-].
+///
+///     air = rest_air + air_left + drain_share*(1 - exp(-t/tau)),    tau = drain_share*V/Q(rho*g*h)
+///
+/// Q is what the link that the node drains through lets back under the head of the oil above it.
+/// Source: hydrostatics and the element's own law; an exponential because head and remaining oil fall together. Air comes in where the oil
+///         leaves (assumed). Oil drains at the temperature it is cranked at.
+std::vector<double> standing_air(const Circuit& circuit, const Oil& oil, const Condition& condition);
 
 }  // namespace railseep

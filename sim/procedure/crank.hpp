@@ -18,6 +18,9 @@ struct CrankOptions {
   bool pressure_only = false;         // keep the shown pressure alone: for thousands of cranks
   double tolerance = 5e-7;            // of the pressures in one step, relative; keeps a whole crank within 1e-5
   std::optional<Profile> duty;        // measured duty; without it the circuit's own control module sends it
+  std::optional<double> wanted;       // gauge [Pa] that the module is told to hold, instead of its map
+  double pulse = 0;                   // injectors are held open so long [s]; 0: injection is off
+  bool ripple = false;                // the pump delivers piston by piston: many more steps
 };
 
 struct CrankResult {
@@ -25,7 +28,7 @@ struct CrankResult {
   Counters counters;
 };
 
-/// The starter turns the engine, injection stays off.
+/// The starter turns the engine; injection stays off unless a pulse is given.
 /// @throws Error when the circuit has no pressure sensor, or the oil side can not be solved (naming time, node and reason)
 CrankResult crank(const Circuit& circuit, const Condition& condition, const CrankOptions& options = {});
 
@@ -42,7 +45,7 @@ CrankSummary summarise(const Circuit& circuit, const Trace& trace);
 /// Where the pump's flow goes at the end of a crank: mean volume flow over the last fifth [m3/s], at the pressure of the node it leaves.
 struct OilBalance {
   double displaced = 0;  // what the pump would deliver without clearances
-  double slip = 0;       // of it, creeps back inside the pump
+  double slip = 0;       // of it, creeps back inside the pump, or never came in through its screen
   struct Share {
     std::string name;
     double flow;

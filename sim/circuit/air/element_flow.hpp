@@ -34,6 +34,7 @@ struct JetShape {
 
 inline JetShape jet_shape(const Element& element) {
   if (const Gap* gap = std::get_if<Gap>(&element)) return {as_air(*gap).nozzle, gap->clearance, gap->width};
+  if (const Injector* injector = std::get_if<Injector>(&element)) return jet_shape(injector->film());
   if (const Pump* pump = std::get_if<Pump>(&element)) return {as_air(*pump).nozzle, pump_clearance, as_air(*pump).nozzle / pump_clearance};
   return {};
 }

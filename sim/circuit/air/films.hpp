@@ -2,6 +2,8 @@
 
 #include "circuit/air/restriction.hpp"
 #include "circuit/elements/gap.hpp"
+#include "circuit/elements/injector.hpp"
+#include "circuit/elements/line.hpp"
 #include "circuit/elements/passage.hpp"
 #include "circuit/elements/pump.hpp"
 
@@ -28,6 +30,18 @@ inline Restriction as_air(const Passage& passage) {
 template <class S>
 S air_flow(const Passage& passage, const AirPorts<S>& port) {
   return air_through(as_air(passage), port);
+}
+
+/// An injector that is not driven is its spool's film.
+template <class S>
+S air_flow(const Injector& injector, const AirPorts<S>& port) {
+  return air_flow(injector.film(), port);
+}
+
+/// A line as a passage of the same bore: air has no inertia to speak of.
+template <class S>
+S air_flow(const Line& line, const AirPorts<S>& port) {
+  return air_flow(Passage{line.diameter, line.length, line.loss_coefficient, 0.03}, port);
 }
 
 /// Share of a pump's clearances that air finds while it stands: most pistons rest on closed ports. Assumed; a silent air test does not

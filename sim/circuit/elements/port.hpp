@@ -17,11 +17,15 @@ struct Ports {
   std::array<S, 2> own;
 };
 
-/// What reaches an element from outside the oil: the engine turns, the regulator's coil gets a mean voltage.
+/// What reaches an element from outside the oil. S is the type of what changes within a step; the rest holds until it is set again.
 template <class S>
 struct Signals {
-  S speed;         // crankshaft [rad/s]
-  S coil_voltage;  // mean voltage over the regulator coil [V]
+  S speed;                  // crankshaft [rad/s]
+  S coil_voltage;           // mean voltage over the regulator coil [V]
+  S crank_angle = S(0);     // crankshaft, the integral of speed [rad]
+  bool ripple = false;      // pump delivers piston by piston, at crank_angle
+  double pulse = 0;         // injectors are held open so long each engine cycle [s]; 0: they do not fire
+  double coil_warming = 0;  // regulator coil above its own coil_temperature [K]
 };
 
 /// One number of an element as files and faults name it: key, quantity, range, the unit it is written in, and what it means.

@@ -9,13 +9,16 @@ namespace railseep {
 
 /// Pressure regulator: the coil's current sets a pressure, what exceeds it is dumped. More duty, more current, more closed, more pressure.
 ///
-///     L*di/dt = V - R(T)*i,     R = R20*(1 + 0.00393*(T - 20 degC))                                 own state 0: i [A]
+///     L*di/dt = V - R(T)*i,     R = R20*(1 + 0.00393*(T - 20 degC)),   T = coil_temperature + what it warmed     own state 0: i [A]
 ///     p_set   = p_min + k*ramp(i - i_dead)
-///     tau*dz/dt = s((dp - p_set)/override) - z                                                     own state 1: z, opening 0..1
+///     tau/(1 - b)*dz/dt = dead_zone(drive((dp - p_set)/override) - z, h)                            own state 1: z, opening 0..1
 ///     Q = (stuck_open + (1 - stuck_open)*(1 - stuck_closed)*z) * Q_hole(d) + Q_hole(d_seat)
 ///
-/// Source: copper coil IEC 60028; pilot-operated pressure control with override, Merritt (1967) ch. 9 (from memory); the numbers of the
-///         shipped circuits are assumed (no flow curve or resistance was found). Leaves out: screen, hysteresis, coil heating while cranking.
+/// b is the blocked share of the screen that feeds the pilot stage: a plugged one makes the spool slow. h is friction: the spool opens
+/// h*override above the set pressure and closes as much below it. At rest the spool stands open; behind a free screen it shuts before
+/// the pump has built anything and is taken as shut from the start.
+/// Source: copper coil IEC 60028; pilot-operated pressure control with override, Merritt (1967) ch. 9 (from memory); shape of friction and
+///         screen assumed; the numbers of the shipped circuits are assumed (no flow curve or resistance was found).
 struct Regulator {
   double resistance = 8;          // R20 [ohm]
   double inductance = 2e-2;       // L [H]
@@ -29,6 +32,10 @@ struct Regulator {
   double stuck_open = 0;          // share of the opening that can not be shut [-]
   double stuck_closed = 0;        // share of the opening that can not be opened [-]
   double seat_leak = 0;           // hole of equal leakage at the seat [m]
+  double friction = 0;            // h, share of the full opening [-]
+  double screen_blocked = 0;      // b [-]
+  double wiring = 1;              // share of the voltage that reaches the coil: 0 with the plug off [-]
+  double grounded = 0;            // share of the off-time in which the control wire is grounded as well [-]
 
   static constexpr std::string_view kind = "regulator";
   static constexpr int own_states = 2;
@@ -46,10 +53,18 @@ struct Regulator {
         Parameter<R>{"lag", Quantity::time, &R::lag, 1e-4, 1, "ms", "time constant of the spool"},
         Parameter<R>{"stuck_open", Quantity::ratio, &R::stuck_open, 0, 1, "%", "share of the opening that can not be shut", 0.0},
         Parameter<R>{"stuck_closed", Quantity::ratio, &R::stuck_closed, 0, 1, "%", "share of the opening that can not be opened", 0.0},
-        Parameter<R>{"seat_leak", Quantity::length, &R::seat_leak, 0, 0.02, "mm", "hole that leaks as its seat does", 0.0}};
+        Parameter<R>{"seat_leak", Quantity::length, &R::seat_leak, 0, 0.02, "mm", "hole that leaks as its seat does", 0.0},
+        Parameter<R>{"friction", Quantity::ratio, &R::friction, 0, 0.5, "%", "friction of the spool, share of its full opening", 0.0},
+        Parameter<R>{"screen_blocked", Quantity::ratio, &R::screen_blocked, 0, 0.9999, "%", "blocked share of its screen", 0.0},
+        Parameter<R>{"wiring", Quantity::ratio, &R::wiring, 0, 1, "%", "share of the voltage that reaches the coil", 1.0},
+        Parameter<R>{"grounded", Quantity::ratio, &R::grounded, 0, 1, "%", "share of the off-time the wire is grounded", 0.0}};
   }
 
-  double hot_resistance() const { return resistance * (1.0 + 0.00393 * (coil_temperature - 293.15)); }
+  /// Coil resistance [ohm]. @param warming above coil_temperature [K]
+  double hot_resistance(double warming = 0) const { return resistance * (1.0 + 0.00393 * (coil_temperature + warming - 293.15)); }
+
+  /// Mean voltage over the coil [V] with an ideal freewheel diode.
+  double mean_voltage(double duty, double battery) const { return wiring * battery * (duty + grounded * (1.0 - duty)); }
 
   template <class S>
   S set_pressure(const S& current) const {
@@ -59,18 +74,20 @@ struct Regulator {
   template <class S>
   S volume_flow(const Ports<S>& port, const Signals<S>&, const Oil& oil) const {
     const S dp = port.from - port.to;
-    const S open = stuck_open + (1.0 - stuck_open) * (1.0 - stuck_closed) * port.own[1];
+    const S z = friction > 0 ? smooth_step(port.own[1]) : port.own[1];
+    const S open = stuck_open + (1.0 - stuck_open) * (1.0 - stuck_closed) * z;
     return open * Hole{diameter}.flow_through(dp, oil) + Hole{seat_leak}.flow_through(dp, oil);
   }
 
   template <class S>
-  std::array<S, 2> own_rates(const Ports<S>& port, const Signals<S>& signal) const {
+  std::array<S, 2> own_rates(const Ports<S>& port, const Signals<S>& signal, const Oil&) const {
     const S& current = port.own[0];
-    const S wanted = smooth_step(S((port.from - port.to - set_pressure(current)) / override_pressure));
-    return {S((signal.coil_voltage - hot_resistance() * current) / inductance), S((wanted - port.own[1]) / lag)};
+    const S driven = sticking_drive(S((port.from - port.to - set_pressure(current)) / override_pressure), friction);
+    return {S((signal.coil_voltage - hot_resistance(signal.coil_warming) * current) / inductance),
+            S(dead_zone(S(driven - port.own[1]), friction) * ((1.0 - screen_blocked) / lag))};
   }
 
-  static constexpr std::array<double, 2> own_start{0, 0};
+  std::array<double, 2> own_start() const { return {0, screen_blocked > 0 ? 1.0 : 0.0}; }
   static constexpr std::array<double, 2> own_scale{1.0, 1.0};
 };
 

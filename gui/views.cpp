@@ -1,0 +1,19 @@
+#include "views.hpp"
+
+namespace railseep::gui {
+
+void draw_circuit_view(App& app);
+void draw_settings_view(App& app);
+
+namespace {
+
+constexpr View all[] = {
+    {"Circuit", draw_circuit_view},
+    {"Settings", draw_settings_view},
+};
+
+}  // namespace
+
+std::span<const View> views() { return all; }
+
+}  // namespace railseep::gui
