@@ -12,7 +12,8 @@ namespace {
 
 std::vector<double> numbers_of(const Circuit& circuit) {
   std::vector<double> all;
-  for (const Node& node : circuit.nodes) all.insert(all.end(), {node.volume, node.pressure, node.free_air, node.at[0], node.at[1]});
+  for (const Node& node : circuit.nodes)
+    all.insert(all.end(), {node.volume, node.pressure, node.free_air, node.at[0], node.at[1]});
   for (const Link& link : circuit.links) {
     for (const ParameterView& p : parameters_of(link.element)) all.push_back(p.value);
     for (const auto& [key, provenance] : link.provenance) all.push_back(provenance.spread);
@@ -20,13 +21,15 @@ std::vector<double> numbers_of(const Circuit& circuit) {
   }
   for (const Site& site : circuit.sites) {
     for (const Leak& leak : site.leaks)
-      all.insert(all.end(), {double(leak.kind), leak.least, leak.most, leak.width, leak.length, leak.opening_pressure, leak.full_pressure});
+      all.insert(all.end(), {double(leak.kind), leak.least, leak.most, leak.width, leak.length, leak.opening_pressure,
+                             leak.full_pressure});
     all.insert(all.end(), {double(site.node), double(site.to), site.labour});
   }
   for (const Access& access : circuit.access) all.push_back(access.labour);
   const ControlSettings& c = circuit.control;
   for (const auto& [temperature, pressure] : c.wanted_pressure) all.insert(all.end(), {temperature, pressure});
-  all.insert(all.end(), {c.sample_time, c.start_duty, c.proportional_gain, c.integral_time, c.least_duty, c.most_duty, c.enable_pressure, c.sync_time});
+  all.insert(all.end(), {c.sample_time, c.start_duty, c.proportional_gain, c.integral_time, c.least_duty, c.most_duty,
+                         c.enable_pressure, c.sync_time});
   return all;
 }
 
@@ -41,7 +44,8 @@ TEST(CircuitFile, ReadsBackWhatItWrites) {
     EXPECT_EQ(back.about, first.about);
     for (std::size_t i = 0; i < first.links.size(); ++i) {
       EXPECT_EQ(back.links[i].source, first.links[i].source);
-      for (const auto& [key, provenance] : first.links[i].provenance) EXPECT_EQ(back.links[i].provenance.at(key).source, provenance.source);
+      for (const auto& [key, provenance] : first.links[i].provenance)
+        EXPECT_EQ(back.links[i].provenance.at(key).source, provenance.source);
     }
     for (std::size_t i = 0; i < first.sites.size(); ++i) EXPECT_EQ(back.sites[i].access, first.sites[i].access);
   }
@@ -69,6 +73,13 @@ Json sample() {
   Json few = Json::array();
   for (int i = 0; i < 2; ++i) few.push_back(json["sites"][i]);
   json["sites"] = few;
+  // Its two first listening points, and what leads there from a whole access group.
+  Json& listening = json["listening"];
+  Json points = Json::array(), paths = Json::array();
+  for (int i = 0; i < 2; ++i) points.push_back(listening["points"][i]);
+  for (const Json& path : listening["paths"])
+    if (path["from"] == "valve cover" && (path["to"] == points[0]["name"] || path["to"] == points[1]["name"])) paths.push_back(path);
+  listening["points"] = points, listening["paths"] = paths;
   return json;
 }
 
@@ -89,7 +100,9 @@ TEST(CircuitFile, SaysWhichKeyIsMissing) {
     ++required;
     if (place.back() == "tank_pressure") continue;  // without it the node is a volume, and its other keys are wrong
     const std::string outer = place.parent_pointer().to_string();
-    EXPECT_TRUE(message.starts_with("x.json" + (outer.empty() ? "" : ", " + outer) + ": \"" + place.back() + "\" is missing; add ")) << message;
+    EXPECT_TRUE(message.starts_with("x.json" + (outer.empty() ? "" : ", " + outer) + ": \"" + place.back() +
+                                    "\" is missing; add "))
+        << message;
   }
   EXPECT_GT(required, 100);
 }
@@ -98,7 +111,8 @@ TEST(CircuitFile, NamesTheNearestKeyForEveryMistypedOne) {
   const Json whole = sample();
   for (const Json::json_pointer& place : places_of(whole)) {
     if (!whole.at(place.parent_pointer()).is_object()) continue;
-    if (place.back() == "to" || place.back() == "at" || place.back() == "tank_pressure") continue;  // too short to guess; decides the kind of node
+    if (place.back() == "to" || place.back() == "at" || place.back() == "tank_pressure")
+      continue;  // too short to guess; decides the kind of node
     const std::string mistyped = place.back() + "x";
     Json json = whole;
     json[place.parent_pointer()].erase(place.back());
@@ -115,7 +129,8 @@ TEST(CircuitFile, RefusesAValueOfTheWrongKindAtItsPlace) {
       Json json = whole;
       json[place] = Json::parse(wrong);
       const std::string message = refusal(json);
-      const bool on_drawing = place.parent_pointer() != Json::json_pointer() && place.parent_pointer().back() == "at";  // the pair is one value
+      const bool on_drawing = place.parent_pointer() != Json::json_pointer() &&
+                              place.parent_pointer().back() == "at";  // the pair is one value
       EXPECT_TRUE(message.starts_with("x.json, " + (on_drawing ? place.parent_pointer() : place).to_string()))
           << place.to_string() << " = " << wrong << ": " << message;
     }
@@ -123,25 +138,39 @@ TEST(CircuitFile, RefusesAValueOfTheWrongKindAtItsPlace) {
 
 TEST(CircuitFile, RefusesNumbersOutOfRangeAtTheirPlace) {
   const std::pair<const char*, const char*> bad[] = {
-      {"/links/0/displacement/spread", "\"400 %\""}, {"/links/0/drive_ratio", "0"},
-      {"/links/1/lag", "\"0 s\""},                   {"/links/1/labour", "\"-1 min\""},
-      {"/links/2/full_pressure", "\"1 psi\""},       {"/nodes/4/volume", "\"2 m3\""},
-      {"/nodes/0/tank_pressure", "\"-2 bar\""},      {"/nodes/0/free_air", "\"40 %\""},
-      {"/sites/0/leaks/0/most", "\"0.1 mm\""},       {"/sites/0/leaks/0/most", "\"1 m\""},
-      {"/sites/0/leaks/1/length", "\"0 mm\""},       {"/sites/0/leaks/2/full_pressure", "\"100 psi\""},
-      {"/control/sample_time", "\"0 ms\""},          {"/control/most_duty", "\"4 %\""},
-      {"/control/start_duty", "2"},                  {"/control/enable_pressure", "\"-1 psi\""},
-      {"/control/integral_time", "\"0 s\""},         {"/access/0/labour", "\"-5 min\""},
-      {"/links/0/from", "\"manifolt\""},             {"/links/0/to", "\"supply\""},
-      {"/links/0/access", "\"bonnet\""},             {"/sites/1/to", "\"manifold\""},
-      {"/sites/1/name", "\"jumper tube 1 seal\""},   {"/sites/1/leaks/1/class", "\"hole\""},
-      {"/links/2/name", "\"manifold\""},             {"/control/wanted_pressure/1/oil_temperature", "\"-5 degC\""},
+      {"/links/0/displacement/spread", "\"400 %\""},
+      {"/links/0/drive_ratio", "0"},
+      {"/links/1/lag", "\"0 s\""},
+      {"/links/1/labour", "\"-1 min\""},
+      {"/links/2/full_pressure", "\"1 psi\""},
+      {"/nodes/4/volume", "\"2 m3\""},
+      {"/nodes/0/tank_pressure", "\"-2 bar\""},
+      {"/nodes/0/free_air", "\"40 %\""},
+      {"/sites/0/leaks/0/most", "\"0.1 mm\""},
+      {"/sites/0/leaks/0/most", "\"1 m\""},
+      {"/sites/0/leaks/1/length", "\"0 mm\""},
+      {"/sites/0/leaks/2/full_pressure", "\"100 psi\""},
+      {"/control/sample_time", "\"0 ms\""},
+      {"/control/most_duty", "\"4 %\""},
+      {"/control/start_duty", "2"},
+      {"/control/enable_pressure", "\"-1 psi\""},
+      {"/control/integral_time", "\"0 s\""},
+      {"/access/0/labour", "\"-5 min\""},
+      {"/links/0/from", "\"manifolt\""},
+      {"/links/0/to", "\"supply\""},
+      {"/links/0/access", "\"bonnet\""},
+      {"/sites/1/to", "\"manifold\""},
+      {"/sites/1/name", "\"jumper tube 1 seal\""},
+      {"/sites/1/leaks/1/class", "\"hole\""},
+      {"/links/2/name", "\"manifold\""},
+      {"/control/wanted_pressure/1/oil_temperature", "\"-5 degC\""},
   };
   for (const auto& [at, value] : bad) {
     Json json = sample();
     json[Json::json_pointer(at)] = Json::parse(value);
     const std::string message = refusal(json);
-    const std::string place = std::string(at).substr(0, std::string(at) == "/sites/1/leaks/1/class" ? 14 : std::string::npos);
+    const std::string place =
+        std::string(at).substr(0, std::string(at) == "/sites/1/leaks/1/class" ? 14 : std::string::npos);
     EXPECT_TRUE(message.starts_with("x.json, " + place)) << at << " = " << value << ": " << message;
     EXPECT_NE(message.find("; "), std::string::npos) << message;
   }
@@ -150,26 +179,33 @@ TEST(CircuitFile, RefusesNumbersOutOfRangeAtTheirPlace) {
 TEST(CircuitFile, RefusesTextThatIsNoJson) {
   const std::pair<std::string, std::string> bad[] = {
       {"", "x.json, line 1, column 1: the text ends too early; check for a missing comma, quote or bracket."},
-      {"{\"railseep\": \"circuit\",\n \"name\" \"V8\"}", "x.json, line 2, column 12: this is not JSON here: '\"'; check for a missing comma, quote or bracket."},
+      {"{\"railseep\": \"circuit\",\n \"name\" \"V8\"}",
+       "x.json, line 2, column 12: this is not JSON here: '\"'; check for a missing comma, quote or bracket."},
       {"[1, 2]", "x.json: [1,2] is not an object; write { \"key\": value, ... }."},
-      {"{\"name\": \"a\", \"name\": \"b\"}", "x.json: the key \"name\" stands twice in one object; remove one of the two."},
+      {"{\"name\": \"a\", \"name\": \"b\"}",
+       "x.json: the key \"name\" stands twice in one object; remove one of the two."},
       {"{\"name\": 1e999}", "x.json: a number is too large; write numbers below 1e308."},
-      {std::string(200000, '['), "x.json: objects and lists are nested more than 50 deep; check for brackets that do not close."},
+      {std::string(200000, '['),
+       "x.json: objects and lists are nested more than 50 deep; check for brackets that do not close."},
   };
-  for (const auto& [text, message] : bad) EXPECT_EQ(error_of([&] { parse_circuit(text, "x.json"); }), message) << text.substr(0, 40);
+  for (const auto& [text, message] : bad)
+    EXPECT_EQ(error_of([&] { parse_circuit(text, "x.json"); }), message) << text.substr(0, 40);
   EXPECT_NE(error_of([] { read_circuit("/nonexistent/x.json"); }), "");
 }
 
 TEST(CircuitFile, RefusesAMegabyteOfDigitsAsANumber) {
   Json json = sample();
   json["links"][2]["diameter"] = std::string(1 << 20, '1') + " mm";
-  EXPECT_EQ(refusal(json), "x.json, /links/2/diameter: \"11111111111111111111\"... is too long for a number; write a length such as \"0.8 mm\".");
+  EXPECT_EQ(refusal(json),
+            "x.json, /links/2/diameter: \"11111111111111111111\"... is too long for a number; write a length such as "
+            "\"0.8 mm\".");
 }
 
 // Seeds are fixed: a failure can be had again.
 TEST(CircuitFile, DamagedTextNeverGivesAnythingButAnError) {
   const std::string whole = read_text(models_folder() + "inline_six.json");
-  const std::string pieces[] = {"\"", "{", "}", "[", "]", ",", ":", "null", "-1", "1e308", "\\u0000", "\xff", "\"0 mm\"", "/*", " "};
+  const std::string pieces[] = {"\"", "{",     "}",       "[",    "]",        ",",  ":", "null",
+                                "-1", "1e308", "\\u0000", "\xff", "\"0 mm\"", "/*", " "};
   std::mt19937 random(1);
   const auto below = [&](std::size_t n) { return std::uniform_int_distribution<std::size_t>(0, n - 1)(random); };
   int refused = 0;
@@ -178,10 +214,18 @@ TEST(CircuitFile, DamagedTextNeverGivesAnythingButAnError) {
     for (std::size_t damage = 1 + below(3); damage > 0; --damage) {
       const std::size_t at = below(text.size());
       switch (below(4)) {
-        case 0: text[at] = static_cast<char>(below(256)); break;
-        case 1: text.erase(at, 1 + below(20)); break;
-        case 2: text.insert(at, pieces[below(std::size(pieces))]); break;
-        case 3: text.insert(at, text, below(text.size()), 1 + below(40)); break;
+        case 0:
+          text[at] = static_cast<char>(below(256));
+          break;
+        case 1:
+          text.erase(at, 1 + below(20));
+          break;
+        case 2:
+          text.insert(at, pieces[below(std::size(pieces))]);
+          break;
+        case 3:
+          text.insert(at, text, below(text.size()), 1 + below(40));
+          break;
       }
     }
     const std::string message = error_of([&] { parse_circuit(text, "x.json"); });
@@ -195,16 +239,18 @@ TEST(CircuitFile, SwappedValuesNeverGiveAnythingButAnError) {
   const Json whole = sample();
   const std::vector<Json::json_pointer> places = places_of(whole);
   std::mt19937 random(2);
-  const auto any = [&]() -> const Json::json_pointer& { return places[std::uniform_int_distribution<std::size_t>(0, places.size() - 1)(random)]; };
+  const auto any = [&]() -> const Json::json_pointer& {
+    return places[std::uniform_int_distribution<std::size_t>(0, places.size() - 1)(random)];
+  };
   int refused = 0;
-  for (int i = 0; i < 3000; ++i) {
+  for (int i = 0; i < 1000; ++i) {
     Json json = whole;
     json[any()] = whole.at(any());
     const std::string message = refusal(json);
     refused += !message.empty();
     EXPECT_EQ(message.find("the schema of circuit files"), std::string::npos) << "only the schema saw it: " << message;
   }
-  EXPECT_GT(refused, 1000);
+  EXPECT_GT(refused, 300);
 }
 
 }  // namespace

@@ -1,4 +1,5 @@
-// Cranks against CVODE: the same rates and Jacobian, the same control module stopped at the same samples, another method and another code.
+// Cranks against CVODE: the same rates and Jacobian, the same control module stopped at the same samples, another
+// method and another code.
 
 #include <gtest/gtest.h>
 
@@ -46,19 +47,23 @@ Pressures with_cvode(const Case& c, double rtol) {
   CrankOptions options;
   options.duration = duration;
   Cranking cranking(circuit_of(c), condition_of(c), options);
-  CvodeReference cvode([&](const auto& x, auto& dxdt, double t) { cranking.rates(x, dxdt, t); },
-                       [&](const auto& x, auto& jacobian, double t, auto& by_time) {
-                         Network::State dxdt;
-                         cranking.jacobian(x, jacobian, t, by_time, dxdt);
-                       },
-                       [&](const auto& before, const auto& after, auto& scale) { cranking.network().tolerances(before, after, rtol, scale); });
+  CvodeReference cvode(
+      [&](const auto& x, auto& dxdt, double t) { cranking.rates(x, dxdt, t); },
+      [&](const auto& x, auto& jacobian, double t, auto& by_time) {
+        Network::State dxdt;
+        cranking.jacobian(x, jacobian, t, by_time, dxdt);
+      },
+      [&](const auto& before, const auto& after, auto& scale) {
+        cranking.network().tolerances(before, after, rtol, scale);
+      });
   cvode.initialize(cranking.start(), 0);
   Pressures rows;
   const auto record = [&] {
     rows.emplace_back();
     const auto& nodes = cranking.network().circuit().nodes;
     for (std::size_t i = 0; i < nodes.size(); ++i)
-      if (!nodes[i].tank) rows.back().push_back(cranking.network().view(cvode.current_state(), static_cast<int>(i)).pressure);
+      if (!nodes[i].tank)
+        rows.back().push_back(cranking.network().view(cvode.current_state(), static_cast<int>(i)).pressure);
     rows.back().push_back(cranking.shown(cvode.current_state()) + atmospheric_pressure);
   };
   const std::vector<double> times = output_times();
@@ -107,7 +112,8 @@ TEST_P(CrankAgainstCvode, AgreesWithin1e5AtEveryOutput) {
   const Pressures reference = with_cvode(GetParam(), 1e-11);
   ASSERT_EQ(reference.size(), output_times().size());
   EXPECT_LT(distance(with_cvode(GetParam(), 1e-10), reference), 2e-7) << "the reference itself";
-  const double at_default = distance(with_ours(GetParam(), CrankOptions().tolerance), reference), tight = distance(with_ours(GetParam(), 1e-8), reference);
+  const double at_default = distance(with_ours(GetParam(), CrankOptions().tolerance), reference),
+               tight = distance(with_ours(GetParam(), 1e-8), reference);
   RecordProperty("error_at_default", std::to_string(at_default * 1e6) + "e-6");
   RecordProperty("error_at_1e-8", std::to_string(tight * 1e6) + "e-6");
   EXPECT_LT(at_default, 1e-5);
@@ -115,11 +121,14 @@ TEST_P(CrankAgainstCvode, AgreesWithin1e5AtEveryOutput) {
 }
 
 INSTANTIATE_TEST_SUITE_P(HotAndCold, CrankAgainstCvode,
-                         testing::Values(Case{"valley_v8", 293.15, ""}, Case{"valley_v8", 363.15, ""}, Case{"inline_six", 293.15, ""},
-                                         Case{"inline_six", 363.15, ""}, Case{"valley_v8", 363.15, "right rail front end plug: hole 0.5 mm"},
+                         testing::Values(Case{"valley_v8", 293.15, ""}, Case{"valley_v8", 363.15, ""},
+                                         Case{"inline_six", 293.15, ""}, Case{"inline_six", 363.15, ""},
+                                         Case{"valley_v8", 363.15, "right rail front end plug: hole 0.5 mm"},
                                          Case{"inline_six", 363.15, "manifold front end plug: lifting seal 1 mm"}),
                          [](const auto& row) {
-                           return std::string(row.param.circuit) + (row.param.oil_temperature < 300 ? "_cold" : "_hot") + (*row.param.fault ? "_leaking" : "");
+                           return std::string(row.param.circuit) +
+                                  (row.param.oil_temperature < 300 ? "_cold" : "_hot") +
+                                  (*row.param.fault ? "_leaking" : "");
                          });
 
 }  // namespace

@@ -36,7 +36,8 @@ Oil light(double viscosity) {
   return oil;
 }
 
-/// Elements that only resist, each with sizes a circuit would have, shut and open; which of them let oil pass one way only.
+/// Elements that only resist, each with sizes a circuit would have, shut and open; which of them let oil pass one way
+/// only.
 struct Passive {
   const char* name;
   Element element;
@@ -61,10 +62,14 @@ std::vector<Passive> passive_elements() {
 
 double flow(const Element& element, double from, double to, const Oil& oil, double opening = 0.4) {
   return std::visit(
-      [&](const auto& e) { return e.volume_flow(Ports<double>{from, to, {0.5, opening}}, Signals<double>{0, 0}, oil); }, element);
+      [&](const auto& e) {
+        return e.volume_flow(Ports<double>{from, to, {0.5, opening}}, Signals<double>{0, 0}, oil);
+      },
+      element);
 }
 
-const double drops[] = {1e-3, 1, 1e2, 1e4, 2e4, 6e4, 1e5, 1e6, 1.7e6, 3e6, 4.1e6, 1e7, 3e7};  // [Pa], the corners among them
+const double drops[] = {1e-3, 1,     1e2, 1e4,   2e4, 6e4, 1e5,
+                        1e6,  1.7e6, 3e6, 4.1e6, 1e7, 3e7};  // [Pa], the corners among them
 
 TEST(Elements, PassiveOnesNeverAddPower) {
   for (const Passive& passive : passive_elements())
@@ -80,7 +85,8 @@ TEST(Elements, SwappedPortsReverseTheFlowUnlessItIsAValve) {
   for (const Passive& passive : passive_elements())
     for (const Oil& oil : {hot_oil(), cold_oil()})
       for (const double dp : drops) {
-        const double forward = flow(passive.element, p0 + dp, p0, oil), backward = -flow(passive.element, p0, p0 + dp, oil);
+        const double forward = flow(passive.element, p0 + dp, p0, oil),
+                     backward = -flow(passive.element, p0, p0 + dp, oil);
         if (passive.one_way) {
           EXPECT_LE(backward, forward) << passive.name << " at " << dp;
         } else {
@@ -133,7 +139,8 @@ TEST(Elements, ValueAndSlopeAreContinuousAtEveryCorner) {
   for (const Passive& passive : passive_elements()) {
     std::vector<double> corners{0};
     for (const ParameterView& p : parameters_of(passive.element))
-      if (p.key == "opening_pressure" || p.key == "cracking_pressure" || p.key == "full_pressure") corners.push_back(p.value);
+      if (p.key == "opening_pressure" || p.key == "cracking_pressure" || p.key == "full_pressure")
+        corners.push_back(p.value);
     for (const double corner : corners) {
       // Two one-sided slopes over a step h differ by h times the change of slope: halving h must halve the difference.
       double before = INFINITY;
@@ -160,13 +167,14 @@ TEST(Elements, StateOfTheRegulatorStaysBetweenShutAndOpen) {
 // Torricelli / Merritt (1967) ch. 3, rows 3a and 3b.
 TEST(Hole, FollowsTorricelliWhenTurbulent) {
   for (const ReferenceRow& row : reference_table("hole_flow.csv"))
-    EXPECT_NEAR(flow(Hole{row["diameter"] * 1e-3, 0.611}, p0 + row["pressure"] * 1e6, p0, thin(850)), row["flow"], 1e-6 * row["flow"]) << row.text("row");
+    EXPECT_NEAR(flow(Hole{row["diameter"] * 1e-3, 0.611}, p0 + row["pressure"] * 1e6, p0, thin(850)), row["flow"],
+                1e-6 * row["flow"])
+        << row.text("row");
 }
 
-// Sampson (1891): creeping flow through a hole in a thin wall, Q = d^3*dp/(24*mu), equation from memory; row 3d: 4.16667e-8 m3/s.
-TEST(Hole, FollowsSampsonWhenLaminar) {
-  EXPECT_NEAR(flow(Hole{1e-4}, p0 + 1e5, p0, light(0.1)), 4.16667e-8, 1e-13);
-}
+// Sampson (1891): creeping flow through a hole in a thin wall, Q = d^3*dp/(24*mu), equation from memory; row
+// 3d: 4.16667e-8 m3/s.
+TEST(Hole, FollowsSampsonWhenLaminar) { EXPECT_NEAR(flow(Hole{1e-4}, p0 + 1e5, p0, light(0.1)), 4.16667e-8, 1e-13); }
 
 // Row 3h.
 TEST(Series, SolvesTheQuadratic) {
@@ -177,16 +185,22 @@ TEST(Series, SolvesTheQuadratic) {
   }
 }
 
-// Fox & McDonald, Example 8.1 (4a) and plungers (4c, 4d): laminar film alone, so entry and exit loss are left out by a light oil.
+// Fox & McDonald, Example 8.1 (4a) and plungers (4c, 4d): laminar film alone, so entry and exit loss are left out by a
+// light oil.
 TEST(Gap, LeaksLikeThePublishedAnnuli) {
   for (const ReferenceRow& row : reference_table("annulus_flow.csv")) {
-    const Gap gap{std::numbers::pi * row["diameter"] * 1e-3, row["clearance"] * 1e-6, row["length"] * 1e-3, row["eccentricity"], 1};
-    EXPECT_NEAR(flow(gap, p0 + row["pressure"] * 1e6, p0, light(row["viscosity"])), row["flow"] * 1e-9, row["tolerance"] * row["flow"] * 1e-9) << row.text("row");
+    const Gap gap{std::numbers::pi * row["diameter"] * 1e-3, row["clearance"] * 1e-6, row["length"] * 1e-3,
+                  row["eccentricity"], 1};
+    EXPECT_NEAR(flow(gap, p0 + row["pressure"] * 1e6, p0, light(row["viscosity"])), row["flow"] * 1e-9,
+                row["tolerance"] * row["flow"] * 1e-9)
+        << row.text("row");
   }
 }
 
 // Row 4e: flat slot, w 10 mm, h 20 um, L 2 mm, mu 0.010 Pa.s, 20 MPa.
-TEST(Gap, LeaksLikeAFlatSlot) { EXPECT_NEAR(flow(Gap{1e-2, 2e-5, 2e-3, 0, 1}, p0 + 20e6, p0, light(0.010)), 6.66667e-6, 1e-11); }
+TEST(Gap, LeaksLikeAFlatSlot) {
+  EXPECT_NEAR(flow(Gap{1e-2, 2e-5, 2e-3, 0, 1}, p0 + 20e6, p0, light(0.010)), 6.66667e-6, 1e-11);
+}
 
 // Row 4b.
 TEST(Gap, LeaksMoreWhenEccentric) {
@@ -204,7 +218,9 @@ TEST(Gap, FollowsTheCubeOfItsClearanceAndTheInverseOfViscosity) {
 }
 
 // Row 7h: Hagen-Poiseuille, Q 1e-4 m3/s, mu 0.05 Pa.s, L 1 m, d 10 mm: dp = 20371.83 Pa.
-TEST(Passage, FollowsHagenPoiseuille) { EXPECT_NEAR(flow(Passage{10e-3, 1, 0, 0}, p0 + 20371.83, p0, light(0.05)), 1e-4, 1e-10); }
+TEST(Passage, FollowsHagenPoiseuille) {
+  EXPECT_NEAR(flow(Passage{10e-3, 1, 0, 0}, p0 + 20371.83, p0, light(0.05)), 1e-4, 1e-10);
+}
 
 // Darcy-Weisbach with minor losses: dp = (K + f*L/d)*rho*v^2/2.
 TEST(Passage, FollowsDarcyWhenTurbulent) {
@@ -221,7 +237,10 @@ TEST(Pump, SlipsLikeWilson) {
     const Ports<double> port{p0, p0 + row["pressure"] * 1e6, {0, 0}};
     const double delivered = pump.volume_flow(port, turning, light(0.02)), displaced = pump.displaced(turning);
     const std::string& what = row.text("what");
-    const double found = what == "displaced" ? displaced : what == "slipped" ? displaced - delivered : what == "efficiency" ? delivered / displaced : delivered;
+    const double found = what == "displaced"    ? displaced
+                         : what == "slipped"    ? displaced - delivered
+                         : what == "efficiency" ? delivered / displaced
+                                                : delivered;
     EXPECT_NEAR(found, row["value"], what == "dead_head" ? 1e-7 * displaced : 1e-6 * row["value"]) << what;
   }
 }

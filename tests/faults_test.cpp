@@ -21,7 +21,8 @@ TEST(Faults, EveryPossibleOneIsReadBackFromItsText) {
         const Fault back = parse_fault(fault_text(fault, circuit), circuit);
         EXPECT_EQ(back.place, fault.place);
         EXPECT_EQ(back.kind, fault.kind);
-        EXPECT_NEAR(back.severity, severity, 5e-3 * severity) << fault_text(fault, circuit);  // the text has three digits
+        EXPECT_NEAR(back.severity, severity, 5e-3 * severity)
+            << fault_text(fault, circuit);  // the text has three digits
       }
     }
   }
@@ -49,7 +50,8 @@ TEST(Faults, EveryOtherChangesOneNumberOfItsLink) {
   for (const PossibleFault& possible : possible_faults(circuit)) {
     const FaultKind& kind = *possible.kind;
     if (kind.change == FaultKind::Change::opens_leak) continue;
-    const Circuit changed = with_faults(circuit, std::vector{Fault{possible.place, std::string(kind.word), possible.most}});
+    const Circuit changed =
+        with_faults(circuit, std::vector{Fault{possible.place, std::string(kind.word), possible.most}});
     ASSERT_EQ(changed.links.size(), circuit.links.size());
     for (std::size_t i = 0; i < circuit.links.size(); ++i) {
       const auto before = parameters_of(circuit.links[i].element), after = parameters_of(changed.links[i].element);
@@ -75,25 +77,33 @@ TEST(Faults, LeaveTheOriginalCircuitUntouched) {
 
 TEST(Faults, ComeTogether) {
   const Circuit circuit = valley_v8();
-  const std::vector<Fault> two{parse_fault("outlet fitting: hole 0.4 mm", circuit), parse_fault("high-pressure pump: wear 5 x", circuit)};
+  const std::vector<Fault> two{parse_fault("outlet fitting: hole 0.4 mm", circuit),
+                               parse_fault("high-pressure pump: wear 5 x", circuit)};
   const Circuit changed = with_faults(circuit, two);
   EXPECT_EQ(get_parameter(changed.links[changed.find_link("high-pressure pump")].element, "wear"), 5);
-  EXPECT_EQ(get_parameter(changed.links[changed.find_link("outlet fitting, hole")].element, "diameter"), 0.4e-3);
+  EXPECT_EQ(get_parameter(changed.links[changed.find_link("outlet fitting: hole")].element, "diameter"), 0.4e-3);
 }
 
 TEST(Faults, SayWhatWouldBeRight) {
   const Circuit circuit = valley_v8();
   const std::pair<const char*, const char*> bad[] = {
-      {"outlet fiting: hole 0.4 mm", "fault: there is no place \"outlet fiting\" in this circuit; did you mean \"outlet fitting\"."},
+      {"outlet fiting: hole 0.4 mm",
+       "fault: there is no place \"outlet fiting\" in this circuit; did you mean \"outlet fitting\"."},
       {"outlet fitting: wear 3 x", "fault: \"outlet fitting\" has no fault \"wear\"; it can have \"hole\", \"gap\"."},
-      {"outlet fitting: crack 3 mm", "fault: \"outlet fitting\" has no fault \"crack\"; it can have \"hole\", \"gap\"."},
-      {"high-pressure pump: hole 1 mm", "fault: \"high-pressure pump\" has no fault \"hole\"; it can have \"wear\", \"lost capacity\"."},
+      {"outlet fitting: crack 3 mm",
+       "fault: \"outlet fitting\" has no fault \"crack\"; it can have \"hole\", \"gap\"."},
+      {"high-pressure pump: hole 1 mm",
+       "fault: \"high-pressure pump\" has no fault \"hole\"; it can have \"wear\", \"lost capacity\"."},
       {"outlet fitting: hole", "fault: \"outlet fitting: hole\" has no size; write one such as \"0.1 mm\"."},
-      {"outlet fitting: hole ", "fault \"outlet fitting: hole \": the text is empty; write a length such as \"0.8 mm\"."},
-      {"outlet fitting: hole 0.4", "fault \"outlet fitting: hole 0.4\": \"0.4\" has no unit; write a length such as \"0.8 mm\"."},
-      {"outlet fitting: hole 3 psi", "fault \"outlet fitting: hole 3 psi\": \"3 psi\" is a pressure; write a length such as \"0.8 mm\"."},
+      {"outlet fitting: hole ",
+       "fault \"outlet fitting: hole \": the text is empty; write a length such as \"0.8 mm\"."},
+      {"outlet fitting: hole 0.4",
+       "fault \"outlet fitting: hole 0.4\": \"0.4\" has no unit; write a length such as \"0.8 mm\"."},
+      {"outlet fitting: hole 3 psi",
+       "fault \"outlet fitting: hole 3 psi\": \"3 psi\" is a pressure; write a length such as \"0.8 mm\"."},
       {"outlet fitting hole 0.4 mm",
-       "fault: \"outlet fitting hole 0.4 mm\" has no \": \"; write PLACE: KIND SIZE, such as \"left rail end plug: hole 0.5 mm\"."},
+       "fault: \"outlet fitting hole 0.4 mm\" has no \": \"; write PLACE: KIND SIZE, such as \"left rail end plug: "
+       "hole 0.5 mm\"."},
       {"outlet fitting: ", "fault: \"outlet fitting\" has no fault \"\"; it can have \"hole\", \"gap\"."},
   };
   for (const auto& [text, message] : bad) EXPECT_EQ(error_of([&, t = text] { parse_fault(t, circuit); }), message);
@@ -102,8 +112,9 @@ TEST(Faults, SayWhatWouldBeRight) {
 
 TEST(Faults, RefuseASizeThatCanNotBe) {
   const Circuit circuit = valley_v8();
-  for (const char* text : {"outlet fitting: hole -1 mm", "outlet fitting: hole 5 m", "high-pressure pump: lost capacity 120 %",
-                           "outlet fitting: gap 5 mm", "high-pressure pump: wear -1 x", "pressure regulator: stuck open 200 %"}) {
+  for (const char* text :
+       {"outlet fitting: hole -1 mm", "outlet fitting: hole 5 m", "high-pressure pump: lost capacity 120 %",
+        "outlet fitting: gap 5 mm", "high-pressure pump: wear -1 x", "pressure regulator: stuck open 200 %"}) {
     const Fault fault = parse_fault(text, circuit);
     const std::string message = error_of([&] { with_faults(circuit, std::vector{fault}); });
     EXPECT_TRUE(message.starts_with("fault at \"" + fault.place + "\"")) << message;

@@ -13,7 +13,7 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 LeastSquaresProblem unbounded(std::function<VectorXd(const VectorXd&)> residuals, int size) {
-  return {std::move(residuals), VectorXd::Constant(size, -100), VectorXd::Constant(size, 100), 1};
+  return {std::move(residuals), VectorXd::Constant(size, -100), VectorXd::Constant(size, 100)};
 }
 
 // A linear model with Gaussian noise and prior has a closed form: data ~ N(0, I + A A'). Source: Bishop, Pattern Recognition and Machine

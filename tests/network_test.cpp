@@ -26,20 +26,24 @@ constexpr double p0 = atmospheric_pressure;
 
 /// A circuit file around some nodes and links.
 Circuit tiny(const std::string& nodes, const std::string& links) {
-  return parse_circuit(R"({"railseep": "circuit", "name": "tiny", "oil": "15W-40", "access": [], "nodes": [)" + nodes + R"(], "links": [)" + links +
-                           R"(], "control": {"sample_time": "10 ms", "wanted_pressure": [{"oil_temperature": "0 degC", "pressure": "900 psi"}],
+  return parse_circuit(
+      R"({"railseep": "circuit", "name": "tiny", "oil": "15W-40", "access": [], "nodes": [)" + nodes +
+          R"(], "links": [)" + links +
+          R"(], "control": {"sample_time": "10 ms", "wanted_pressure": [{"oil_temperature": "0 degC", "pressure": "900 psi"}],
       "start_duty": "36 %", "duty_per_pressure": "3 %", "integral_time": "0.7 s", "least_duty": "5 %", "most_duty": "85 %",
       "enable_pressure": "3.5 MPa", "sync_time": "0.8 s", "source": "test"}})",
-                       "tiny circuit");
+      "tiny circuit");
 }
 
 const std::string tank = R"({"name": "tank", "tank_pressure": "0 psi", "source": "test"})";
 const std::string rail = R"(, {"name": "rail", "volume": "1 L", "source": "test"})";
 
 /// 17.5 cm3/s whatever the pressure: 1 cm3/rev at 1050 rpm, no slip.
-const std::string pump = R"({"name": "pump", "kind": "pump", "from": "tank", "to": "rail", "displacement": "1 cm3/rev", "drive_ratio": 1, "slip": 0, "source": "test"})";
+const std::string pump =
+    R"({"name": "pump", "kind": "pump", "from": "tank", "to": "rail", "displacement": "1 cm3/rev", "drive_ratio": 1, "slip": 0, "source": "test"})";
 const Signals<double> turning{1050 * 2 * std::numbers::pi / 60, 0}, still{0, 0};
-const std::string hole = R"({"name": "hole", "kind": "hole", "from": "rail", "to": "tank", "diameter": "0.5 mm", "discharge_coefficient": 0.611, "source": "test"})";
+const std::string hole =
+    R"({"name": "hole", "kind": "hole", "from": "rail", "to": "tank", "diameter": "0.5 mm", "discharge_coefficient": 0.611, "source": "test"})";
 
 Oil stiff_oil(double slope = 0, double modulus = 1.5e9) {
   Oil oil;
@@ -53,9 +57,10 @@ double oil_state(const Oil& oil, double p, double air, double volume) {
 }
 
 /// Runs to each of the times in turn and shows the state there.
-void run(const Network& network, State state, const Signals<double>& signals, const std::vector<double>& times, double tolerance,
-         const std::function<void(std::size_t, const State&)>& look) {
-  DenseRosenbrock<> stepper([&](const auto& before, const auto& after, auto& scale) { network.tolerances(before, after, tolerance, scale); });
+void run(const Network& network, State state, const Signals<double>& signals, const std::vector<double>& times,
+         double tolerance, const std::function<void(std::size_t, const State&)>& look) {
+  DenseRosenbrock<> stepper(
+      [&](const auto& before, const auto& after, auto& scale) { network.tolerances(before, after, tolerance, scale); });
   const auto system = std::pair([&](const State& x, State& dxdt, double) { network.rates(x, signals, dxdt); },
                                 [&](const State& x, Eigen::MatrixXd& jacobian, double, State& by_time, State& dxdt) {
                                   network.jacobian(x, signals, still, jacobian, by_time, dxdt);
@@ -68,10 +73,11 @@ void run(const Network& network, State state, const Signals<double>& signals, co
   }
 }
 
-// ---- closed forms: tests/reference/rail_filling.csv --------------------------------------------------------------------
-// Its rows solve V*dp/dt = K*(Q_in - Q_leak), every flow counted at the pressure of the rail. The network conserves mass: it differs by the
-// compression of the oil, about p/K, 1.3 % at 20 MPa. Only V/K stands in the equation, so 1 m3 of an oil a thousand times stiffer has the
-// same solution with a thousandth of the difference: these cases are run so, to rel 2e-5. Case A has no such difference.
+// ---- closed forms: tests/reference/rail_filling.csv
+// -------------------------------------------------------------------- Its rows solve V*dp/dt = K*(Q_in - Q_leak),
+// every flow counted at the pressure of the rail. The network conserves mass: it differs by the compression of the oil,
+// about p/K, 1.3 % at 20 MPa. Only V/K stands in the equation, so 1 m3 of an oil a thousand times stiffer has the same
+// solution with a thousandth of the difference: these cases are run so, to rel 2e-5. Case A has no such difference.
 
 std::vector<ReferenceRow> rail_rows(const std::string& wanted) {
   std::vector<ReferenceRow> rows;
@@ -82,13 +88,14 @@ std::vector<ReferenceRow> rail_rows(const std::string& wanted) {
 }
 
 /// Runs through the rows of a case; `pressure` gives what their column p means.
-void expect_rows(const std::string& wanted, const Network& network, const State& start, const Signals<double>& signals, double tolerance,
-                 const std::function<double(const State&)>& pressure) {
+void expect_rows(const std::string& wanted, const Network& network, const State& start, const Signals<double>& signals,
+                 double tolerance, const std::function<double(const State&)>& pressure) {
   const std::vector<ReferenceRow> rows = rail_rows(wanted);
   std::vector<double> times;
   for (const ReferenceRow& row : rows) times.push_back(row["t"]);
   run(network, start, signals, times, 1e-10, [&](std::size_t i, const State& x) {
-    EXPECT_NEAR(pressure(x) * 1e-6, rows[i]["p"], tolerance * rows[i]["p"]) << "case " << wanted << ", t = " << times[i];
+    EXPECT_NEAR(pressure(x) * 1e-6, rows[i]["p"], tolerance * rows[i]["p"])
+        << "case " << wanted << ", t = " << times[i];
   });
 }
 
@@ -99,10 +106,11 @@ std::function<double(const State&)> gauge(const Network& network, int node = 1) 
   return [&network, node](const State& x) { return network.view(x, node).pressure - p0; };
 }
 
-/// Laminar and nothing else: w*h^3/(12*mu*L) with h 0.1 mm, L 100 mm and mu 0.1 Pa.s, so w = 120 mm for each 1e-12 m3/(s.Pa).
+/// Laminar and nothing else: w*h^3/(12*mu*L) with h 0.1 mm, L 100 mm and mu 0.1 Pa.s, so w = 120 mm for each 1e-12
+/// m3/(s.Pa).
 std::string slot(const char* from, const char* to, const char* width) {
-  return R"({"name": "slot", "kind": "gap", "from": ")" + std::string(from) + R"(", "to": ")" + to + R"(", "width": ")" + width +
-         R"(", "clearance": "100 um", "length": "100 mm", "source": "test"})";
+  return R"({"name": "slot", "kind": "gap", "from": ")" + std::string(from) + R"(", "to": ")" + to +
+         R"(", "width": ")" + width + R"(", "clearance": "100 um", "length": "100 mm", "source": "test"})";
 }
 Oil viscous(double modulus) {
   Oil oil = stiff_oil(0, modulus);
@@ -148,10 +156,12 @@ TEST(Network, TwoVolumesLevelOutLikeTheClosedForm) {
   const Network network(tiny(tank + large_rail + small, slot("rail", "small", "240 mm")), oil);
   State state = network.rest({0, 0, 0});
   state[0] = oil_state(oil, p0 + 20e6, 0, 1), state[2] = oil_state(oil, p0 + 2e6, 0, 0.3);
-  expect_rows("F", network, state, still, compression, [&](const State& x) { return network.view(x, 1).pressure - network.view(x, 2).pressure; });
+  expect_rows("F", network, state, still, compression,
+              [&](const State& x) { return network.view(x, 1).pressure - network.view(x, 2).pressure; });
   // pf = (p1*V1 + p2*V2)/(V1 + V2) = 15.846154 MPa (row 11g).
   run(network, state, still, {10}, 1e-10, [&](std::size_t, const State& x) {
-    for (const int node : {1, 2}) EXPECT_NEAR(network.view(x, node).pressure - p0, 15.846154e6, compression * 15.846154e6);
+    for (const int node : {1, 2})
+      EXPECT_NEAR(network.view(x, node).pressure - p0, 15.846154e6, compression * 15.846154e6);
   });
 }
 
@@ -171,8 +181,9 @@ double time_to_fill(double air, double exponent) {
   return (low + high) / 2;
 }
 
-// Case E of physics texts, rows 11f: V/Q*((1-a0)*(1-exp(-(p-p0)/K)) + a0*(1-(p0/p)^(1/n))), to 3.5 MPa absolute; n 1.4 and n 1. That counts
-// the volume to be pumped in at the pressure reached; by mass it is less than (p-p0)/K = 0.23 % more, and then exact.
+// Case E of physics texts, rows 11f: V/Q*((1-a0)*(1-exp(-(p-p0)/K)) + a0*(1-(p0/p)^(1/n))), to 3.5 MPa absolute; n 1.4
+// and n 1. That counts the volume to be pumped in at the pressure reached; by mass it is less than (p-p0)/K = 0.23 %
+// more, and then exact.
 TEST(Network, TakesAsLongToFillAsTheAirInItDemands) {
   const double published[2][4] = {{0.129327, 0.391638, 0.653949, 1.178571}, {0.129327, 0.406123, 0.682919, 1.236512}};
   const double shares[] = {0, 0.005, 0.01, 0.02};
@@ -184,11 +195,13 @@ TEST(Network, TakesAsLongToFillAsTheAirInItDemands) {
       oil.gas.exponent = exponent;
       const double mass = oil_state(oil, 3.5e6, shares[i], 1e-3) + oil.density * 1e-3 * shares[i];
       EXPECT_NEAR(found, mass / (oil.density * 1.75e-5), 1e-7 * found) << shares[i] << ", n " << exponent;
-      EXPECT_NEAR(pumped_volume(oil, shares[i], 3.5e6) * 1e-3 / 1.75e-5, published[n][i], 6e-6 * published[n][i]) << shares[i];
+      EXPECT_NEAR(pumped_volume(oil, shares[i], 3.5e6) * 1e-3 / 1.75e-5, published[n][i], 6e-6 * published[n][i])
+          << shares[i];
     }
 }
 
-// ---- pressure of a node ------------------------------------------------------------------------------------------------
+// ---- pressure of a node
+// ------------------------------------------------------------------------------------------------
 
 TEST(Node, FindsThePressureThatItWasFilledTo) {
   for (const double slope : {0.0, 10.0})
@@ -202,8 +215,10 @@ TEST(Node, FindsThePressureThatItWasFilledTo) {
           State state = network.rest({0, 0});
           state[0] = oil_state(oil, p, air, 1e-3), state[1] = air * 1e-3;
           const NodeView view = network.view(state, 1);
-          // What the node holds is known to 1e-16 of its oil: near vacuum without air that is some 1e-7 Pa * K/p of the pressure.
-          EXPECT_NEAR(view.pressure, p, 2e-10 * p + 2e-6) << "slope " << slope << ", n " << exponent << ", air " << air << ", p " << p;
+          // What the node holds is known to 1e-16 of its oil: near vacuum without air that is some 1e-7 Pa * K/p of the
+          // pressure.
+          EXPECT_NEAR(view.pressure, p, 2e-10 * p + 2e-6)
+              << "slope " << slope << ", n " << exponent << ", air " << air << ", p " << p;
           EXPECT_NEAR(view.oil_content, oil.density_at(p) * (1 - air * oil.gas.expansion(p)), 1e-10 * oil.density);
           EXPECT_NEAR(view.air_content, air, 1e-15);
         }
@@ -223,13 +238,15 @@ TEST(Node, SlopesAreThoseOfItsPressure) {
         State more = state, less = state;
         more[k] += step, less[k] -= step;
         if (less[1] < 0) continue;
-        EXPECT_NEAR((network.view(more, 1).pressure - network.view(less, 1).pressure) / (2 * step), by, 1e-5 * by) << "air " << air << ", p " << p << ", " << k;
+        EXPECT_NEAR((network.view(more, 1).pressure - network.view(less, 1).pressure) / (2 * step), by, 1e-5 * by)
+            << "air " << air << ", p " << p << ", " << k;
       }
     }
 }
 
 TEST(Node, StandsTension) {
-  // Oil alone, less of it than fills the node: below 0 absolute, finite and still rising with the oil. Air pulls the pressure back above 0.
+  // Oil alone, less of it than fills the node: below 0 absolute, finite and still rising with the oil. Air pulls the
+  // pressure back above 0.
   const Network network(tiny(tank + rail, pump), stiff_oil(10));
   State state = network.rest({0, 0});
   double before = -INFINITY;
@@ -244,7 +261,8 @@ TEST(Node, StandsTension) {
   }
 }
 
-// ---- the exact Jacobian ------------------------------------------------------------------------------------------------
+// ---- the exact Jacobian
+// ------------------------------------------------------------------------------------------------
 
 /// A state that a crank could pass: pressures to 20 MPa, air to 30 %, valves anywhere.
 State random_state(const Network& network, std::mt19937& random) {
@@ -270,7 +288,8 @@ TEST(Network, JacobianIsThatOfItsRates) {
     for (const double temperature : {293.15, 363.15}) {
       std::vector<Fault> faults;
       for (const PossibleFault& possible : possible_faults(circuit))
-        if (possible.kind->change == FaultKind::Change::opens_leak && faults.size() < 6) faults.push_back({possible.place, std::string(possible.kind->word), possible.most});
+        if (possible.kind->change == FaultKind::Change::opens_leak && faults.size() < 6)
+          faults.push_back({possible.place, std::string(possible.kind->word), possible.most});
       const Network network(with_faults(circuit, faults), oil_at(find_oil_grade(circuit.oil), temperature));
       std::mt19937 random(7);
       for (int trial = 0; trial < 40; ++trial) {
@@ -293,22 +312,27 @@ TEST(Network, JacobianIsThatOfItsRates) {
                 << network.name_of_state(i) << " by " << network.name_of_state(k) << ", trial " << trial;
         }
         const double dt = 1e-5;
-        network.rates(x, {signals.speed + dt * by_second.speed, signals.coil_voltage + dt * by_second.coil_voltage}, more);
-        network.rates(x, {signals.speed - dt * by_second.speed, signals.coil_voltage - dt * by_second.coil_voltage}, less);
+        network.rates(x, {signals.speed + dt * by_second.speed, signals.coil_voltage + dt * by_second.coil_voltage},
+                      more);
+        network.rates(x, {signals.speed - dt * by_second.speed, signals.coil_voltage - dt * by_second.coil_voltage},
+                      less);
         EXPECT_LT(((more - less) / (2 * dt) - by_time).cwiseAbs().maxCoeff(), 1e-6 * by_time.cwiseAbs().maxCoeff());
       }
     }
 }
 
-// ---- conservation ------------------------------------------------------------------------------------------------------
+// ---- conservation
+// ------------------------------------------------------------------------------------------------------
 
 /// Sum of the oil that volumes hold and tanks have received.
 double all_oil(const Network& network, const State& state) {
   double sum = 0;
   int at = 0;
   for (std::size_t i = 0; i < network.circuit().nodes.size(); ++i) {
-    if (network.circuit().nodes[i].tank) sum += network.received(state, static_cast<int>(i));
-    else sum += state[at], at += 2;
+    if (network.circuit().nodes[i].tank)
+      sum += network.received(state, static_cast<int>(i));
+    else
+      sum += state[at], at += 2;
   }
   return sum;
 }
@@ -321,7 +345,8 @@ TEST(Network, NoOilIsMadeOrLostWhateverTheTolerance) {
           std::vector<Fault> faults;
           if (leaking)
             for (const PossibleFault& possible : possible_faults(healthy))
-              if (possible.kind->change == FaultKind::Change::opens_leak && faults.size() < 3) faults.push_back({possible.place, std::string(possible.kind->word), possible.most});
+              if (possible.kind->change == FaultKind::Change::opens_leak && faults.size() < 3)
+                faults.push_back({possible.place, std::string(possible.kind->word), possible.most});
           CrankOptions options;
           options.duration = 2;
           Condition condition;
@@ -329,9 +354,13 @@ TEST(Network, NoOilIsMadeOrLostWhateverTheTolerance) {
           condition.speed = Profile(18);
           Cranking cranking(with_faults(healthy, faults), condition, options);
           const Network& network = cranking.network();
-          DenseRosenbrock<> stepper([&](const auto& before, const auto& after, auto& scale) { network.tolerances(before, after, tolerance, scale); });
+          DenseRosenbrock<> stepper([&](const auto& before, const auto& after, auto& scale) {
+            network.tolerances(before, after, tolerance, scale);
+          });
           const auto system = std::pair([&](const State& x, State& dxdt, double t) { cranking.rates(x, dxdt, t); },
-                                        [&](const State& x, Eigen::MatrixXd& j, double t, State& by_time, State& dxdt) { cranking.jacobian(x, j, t, by_time, dxdt); });
+                                        [&](const State& x, Eigen::MatrixXd& j, double t, State& by_time, State& dxdt) {
+                                          cranking.jacobian(x, j, t, by_time, dxdt);
+                                        });
           stepper.initialize(cranking.start(), 0, 1e-4);
           const double before = all_oil(network, stepper.current_state());
           while (stepper.current_time() < options.duration) {
@@ -343,7 +372,8 @@ TEST(Network, NoOilIsMadeOrLostWhateverTheTolerance) {
           }
           double throughput = 0;  // what left the tanks
           for (std::size_t i = 0; i < healthy.nodes.size(); ++i)
-            if (healthy.nodes[i].tank) throughput += std::max(0.0, -network.received(stepper.current_state(), static_cast<int>(i)));
+            if (healthy.nodes[i].tank)
+              throughput += std::max(0.0, -network.received(stepper.current_state(), static_cast<int>(i)));
           EXPECT_GT(throughput, 0.02);
           EXPECT_NEAR(all_oil(network, stepper.current_state()), before, 1e-9 * throughput)
               << healthy.name << ", " << temperature << " K, leaking " << leaking << ", tolerance " << tolerance;
@@ -352,7 +382,8 @@ TEST(Network, NoOilIsMadeOrLostWhateverTheTolerance) {
 
 TEST(Network, AirStaysWhenNoTankTakesPart) {
   const std::string small = R"(, {"name": "small", "volume": "0.3 L", "source": "test"})";
-  const std::string tube = R"({"name": "tube", "kind": "passage", "from": "rail", "to": "small", "diameter": "2 mm", "length": "100 mm", "source": "test"})";
+  const std::string tube =
+      R"({"name": "tube", "kind": "passage", "from": "rail", "to": "small", "diameter": "2 mm", "length": "100 mm", "source": "test"})";
   Oil oil = stiff_oil(10);
   oil.viscosity = 0.05;
   const Network network(tiny(tank + rail + small, tube), oil);
@@ -377,7 +408,8 @@ TEST(Network, RatesOfOilSumToNothingInEveryState) {
   }
 }
 
-// ---- the solver on it --------------------------------------------------------------------------------------------------
+// ---- the solver on it
+// --------------------------------------------------------------------------------------------------
 
 TEST(Network, SameCrankTwiceIsTheSameToTheLastBit) {
   Condition condition;
@@ -385,20 +417,23 @@ TEST(Network, SameCrankTwiceIsTheSameToTheLastBit) {
   const Circuit circuit = valley_v8();
   const CrankResult first = crank(circuit, condition), second = crank(circuit, condition);
   ASSERT_EQ(first.trace.channels.size(), second.trace.channels.size());
-  for (std::size_t i = 0; i < first.trace.channels.size(); ++i) EXPECT_EQ(first.trace.channels[i].value, second.trace.channels[i].value);
+  for (std::size_t i = 0; i < first.trace.channels.size(); ++i)
+    EXPECT_EQ(first.trace.channels[i].value, second.trace.channels[i].value);
   EXPECT_EQ(first.counters.steps, second.counters.steps);
 }
 
 TEST(Network, TighterToleranceShrinksTheError) {
   const Network network(tiny(tank + rail, pump + ", " + hole), stiff_oil());
   const std::vector<double> times{0.2, 0.6, 1, 1.2, 1.4, 2};
-  // Starts above the tank's pressure. Where a flow passes through zero, what it carries changes over within 1e-9 m3/s; at tolerances of 1e-6 to
-  // 1e-8 no step sees that corner, and from rest the error stays near 1e-7 whatever the tolerance.
+  // Starts above the tank's pressure. Where a flow passes through zero, what it carries changes over within 1e-9 m3/s;
+  // at tolerances of 1e-6 to 1e-8 no step sees that corner, and from rest the error stays near 1e-7 whatever the
+  // tolerance.
   State start = network.rest({0, 0.02});
   start[0] = oil_state(network.oil(), p0 + 1e5, 0.02, 1e-3);
   const auto pressures = [&](double tolerance) {
     Eigen::VectorXd p(times.size());
-    run(network, start, turning, times, tolerance, [&](std::size_t i, const State& x) { p[i] = network.view(x, 1).pressure; });
+    run(network, start, turning, times, tolerance,
+        [&](std::size_t i, const State& x) { p[i] = network.view(x, 1).pressure; });
     return p;
   };
   const Eigen::VectorXd exact = pressures(1e-12);
@@ -420,7 +455,10 @@ TEST(Network, NamesItsStates) {
 
 TEST(Network, RefusesMoreAirThanItCanHold) {
   const Network network(tiny(tank + rail, pump), stiff_oil());
-  EXPECT_EQ(error_of([&] { network.rest({0, 0.95}); }), "rail: a free-air share of 95 % is out of range; write 0 % to 90 %.");
+  EXPECT_EQ(error_of([&] {
+              network.rest({0, 0.95});
+            }),
+            "rail: a free-air share of 95 % is out of range; write 0 % to 90 %.");
 }
 
 }  // namespace

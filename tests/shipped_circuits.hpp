@@ -18,7 +18,9 @@ inline std::string models_folder() { return std::string(RAILSEEP_SOURCE_DIR) + "
 inline std::vector<std::string> shipped_circuits() {
   std::vector<std::string> paths;
   for (const auto& entry : std::filesystem::directory_iterator(models_folder()))
-    if (entry.path().extension() == ".json" && entry.path().stem().extension() != ".schema" && entry.path().stem() != "priors") paths.push_back(entry.path().string());
+    if (entry.path().extension() == ".json" && entry.path().stem().extension() != ".schema" &&
+        entry.path().stem() != "priors")
+      paths.push_back(entry.path().string());
   std::sort(paths.begin(), paths.end());
   if (paths.empty()) throw Error(models_folder(), "there are no circuits", "ship at least one");
   return paths;

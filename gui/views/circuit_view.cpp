@@ -153,7 +153,7 @@ void add_curves(Picture& picture, const WhatIf& what_if, std::string_view channe
 void draw_curves(App& app, ImVec2 size, bool beside) {
   WhatIf& what_if = app.what_if;
   const ControlSettings& control = app.circuit->control;
-  Picture pressure{"Rail pressure shown", Quantity::pressure, {}, {{control.enable_pressure, "needed to inject", palette().enable}}};
+  Picture pressure{"Rail pressure", Quantity::pressure, {}, {{control.enable_pressure, "needed to inject", palette().enable}}};
   Picture duty{"Regulator duty", Quantity::ratio, {}, {{control.most_duty, "ceiling", palette().ceiling}}};
   pressure.times = beside;
   add_curves(pressure, what_if, shown_pressure), add_curves(duty, what_if, regulator_duty);

@@ -30,11 +30,11 @@ void draw_kind(JobLog& log, const ColumnLayout& column) {
 
 void draw_unit(JobLog& log, const ColumnLayout& column) {
   ImGui::SetNextItemWidth(-1);
-  if (!ImGui::BeginCombo("##unit", column.unit.empty() ? "-" : column.unit.c_str(), ImGuiComboFlags_HeightLarge)) return;
+  if (!ImGui::BeginCombo("##unit", column.unit.empty() ? "-" : printed_unit(column.unit).c_str(), ImGuiComboFlags_HeightLarge)) return;
   for (const Unit& unit : units()) {
     if (unit.symbol.empty() || !unit_fits(column.kind, unit.quantity)) continue;
     const std::string symbol(unit.symbol);
-    if (ImGui::Selectable(symbol.c_str(), symbol == column.unit)) told_column(log, column).unit = symbol;
+    if (ImGui::Selectable(printed_unit(symbol).c_str(), symbol == column.unit)) told_column(log, column).unit = symbol;
   }
   ImGui::EndCombo();
 }
@@ -106,15 +106,15 @@ void draw_preview(App& app, const LogPreview& preview, ImVec2 size) {
   }
   if (app.circuit) picture.levels = {{app.circuit->control.enable_pressure, "needed to inject", palette().enable}};
   axis.next_frame();
-  axis.cover(0, end);
+  axis.cover(0, 1.02 * end);
   if (last != preview.log.get()) axis.fit(), last = preview.log.get();
   plot("log plot", size, picture, axis, state, app.settings.units);
 }
 
 void draw_remarks(const LogPreview& preview) {
   for (const Channel& channel : preview.log->channels)
-    for (const Flag& flag : channel.flags) say_quietly("● " + words_for(channel.kind) + ": " + flag.text);
-  for (const Note& note : preview.log->notes) say_quietly("● " + (note.line > 0 ? "line " + std::to_string(note.line) + ": " : std::string()) + note.text);
+    for (const Flag& flag : channel.flags) say_quietly("• " + words_for(channel.kind) + ": " + flag.text);
+  for (const Note& note : preview.log->notes) say_quietly("• " + (note.line > 0 ? "line " + std::to_string(note.line) + ": " : std::string()) + note.text);
 }
 
 void draw_trouble(const Error& error) {

@@ -17,7 +17,8 @@ std::string title_of(const FaultFit& fit) { return fit.candidate.kind ? fit.cand
 std::string size_of(const FaultFit& fit, const ShownUnits& units) {
   if (!fit.candidate.kind) return "";
   const FaultKind& kind = *fit.candidate.kind;
-  return units.text(fit.severity, kind.quantity, kind.unit, 2) + "  (" + units.text(fit.low, kind.quantity, kind.unit, 2) + " to " + units.text(fit.high, kind.quantity, kind.unit, 2) + ")";
+  const std::string low = units.text(fit.low, kind.quantity, kind.unit, 2);
+  return units.text(fit.severity, kind.quantity, kind.unit, 2) + "  (" + low.substr(0, low.find(' ')) + " to " + units.text(fit.high, kind.quantity, kind.unit, 2) + ")";
 }
 
 /// Index of the set a fit belongs to, -1 when it stands alone.
@@ -116,7 +117,7 @@ void draw_access(const FaultFit& fit, const Circuit& circuit) {
     if (place.access.empty() || std::find(seen.begin(), seen.end(), place.access) != seen.end()) continue;
     seen.push_back(place.access);
     for (const Access& access : circuit.access)
-      if (access.name == place.access) say_quietly("Behind: " + access.name + ", " + plain_number(access.labour / 60, 3) + " min to open (an assumed relative figure).");
+      if (access.name == place.access) say_quietly("Behind: " + access.name + ", " + plain_number(access.labour / 60, 2) + " min to open (an assumed relative figure).");
   }
 }
 
@@ -144,7 +145,7 @@ void draw_curves(App& app, float height) {
   std::vector<double> residual(computed.size());
   for (std::size_t i = 0; i < computed.size(); ++i) residual[i] = log.pressure[i] - computed[i];
   matching.axis.next_frame();
-  matching.axis.cover(0, std::max(log.duration, log.time.back()));
+  matching.axis.cover(0, 1.02 * std::max(log.duration, log.time.back()));
   const NoiseModel noise;
   const Palette& p = palette();
   Picture picture{"Rail pressure", Quantity::pressure,
@@ -169,11 +170,17 @@ void draw_chosen(App& app) {
   if (button("Try it in the circuit")) try_it(app, fit);
   tooltip("Opens the drawing with this fault in it, under this log's condition");
   draw_curves(app, std::max(15 * em(), 0.55f * ImGui::GetWindowHeight()));
-  for (const std::string& note : result.logs[matching.log].notes) say_quietly("● " + note);
-  heading("Where the pump's oil goes");
-  say_quietly("At the end of this crank, if the first candidate (" + title_of(result.fits.front()) + ") is right.");
-  draw_flow_picture(result.balances[matching.log], {ImGui::GetContentRegionAvail().x, 15 * em()});
+  for (const std::string& note : result.logs[matching.log].notes) say_quietly("• " + note);
   say_quietly("A computed result is a hint, not proof: confirm by a test before parts.");
+}
+
+void draw_balance(App& app) {
+  const Matching& matching = app.matching;
+  const MatchResult& result = *matching.result;
+  heading("Where the pump's oil goes");
+  say_quietly("At the end of \"" + result.logs[matching.log].name + "\", if the first candidate is right.");
+  const float rows = static_cast<float>(std::min<std::size_t>(result.balances[matching.log].uses.size() + 2, 9));
+  draw_flow_picture(result.balances[matching.log], {ImGui::GetContentRegionAvail().x, std::max(7.0f, 1.5f * rows) * em()});
 }
 
 void draw_progress(App& app) {
@@ -215,7 +222,7 @@ void draw_match_view(App& app) {
   ImGui::BeginChild("ranking", {wide ? 0.46f * ImGui::GetContentRegionAvail().x : 0, wide || !app.matching.result ? 0 : 26 * em()}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
   if (app.matching.running()) draw_progress(app);
   else draw_start(app);
-  if (app.matching.result) draw_ranking(app);
+  if (app.matching.result) draw_ranking(app), draw_balance(app);
   ImGui::EndChild();
   if (wide) ImGui::SameLine(0, 0.5f * em());
   ImGui::BeginChild("chosen", {0, wide ? 0 : 50 * em()}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);

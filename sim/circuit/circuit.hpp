@@ -15,6 +15,7 @@
 #include "circuit/elements/pump.hpp"
 #include "circuit/elements/regulator.hpp"
 #include "circuit/elements/sensor.hpp"
+#include "circuit/listening.hpp"
 
 namespace railseep {
 
@@ -100,6 +101,7 @@ struct Circuit {
   std::vector<Site> sites;
   std::vector<Access> access;
   ControlSettings control;
+  Listening listening;  // empty when the file says nothing of it
 
   int find_node(std::string_view wanted) const;  // @throws Error with the nearest known name; so do the next two
   int find_link(std::string_view wanted) const;

@@ -11,11 +11,13 @@ void refuse_word(const std::string& place, const std::string& found, const std::
   const std::string near = nearest_word(found, known);
   std::string listed;
   for (const std::string& name : known) listed += (listed.empty() ? "\"" : ", \"") + name + "\"";
-  throw Error(place, "\"" + found + "\" is not a " + what, near.empty() ? "write one of " + listed : "did you mean \"" + near + "\"");
+  throw Error(place, "\"" + found + "\" is not a " + what,
+              near.empty() ? "write one of " + listed : "did you mean \"" + near + "\"");
 }
 
 Element element_of_kind(const std::string& kind, const std::string& place) {
-  static const std::vector<Element> kinds{Hole{}, Gap{}, LiftingSeal{}, Passage{}, CheckValve{}, Pump{}, Regulator{}, Sensor{}};
+  static const std::vector<Element> kinds{Hole{},       Gap{},  LiftingSeal{}, Passage{},
+                                          CheckValve{}, Pump{}, Regulator{},   Sensor{}};
   std::vector<std::string> known;
   for (const Element& element : kinds) {
     if (kind == kind_of(element)) return element;
@@ -33,13 +35,16 @@ void set_checked(Element& element, std::string_view key, double value, const std
 }
 
 void refuse_unless_rising(double low, double high, const std::string& place) {
-  if (!(high > low)) throw Error(place, "it is fully open before it begins to open", "write a pressure above the one at which it begins");
+  if (!(high > low))
+    throw Error(place, "it is fully open before it begins to open",
+                "write a pressure above the one at which it begins");
 }
 
 std::string read_name(JsonFields& fields) {
   const std::string name = fields.text("name");
   if (name.empty() || name.find(": ") != std::string::npos)
-    throw Error(fields.place_of("name"), "\"" + name + "\" can not be a name", "write one that is not empty and has no \": \" in it");
+    throw Error(fields.place_of("name"), "\"" + name + "\" can not be a name",
+                "write one that is not empty and has no \": \" in it");
   return name;
 }
 

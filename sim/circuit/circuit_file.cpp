@@ -3,6 +3,7 @@
 #include <set>
 
 #include "circuit/circuit_fields.hpp"
+#include "circuit/listening_file.hpp"
 #include "circuit/schema_check.hpp"
 #include "fluid/grade.hpp"
 #include "quantity/error.hpp"
@@ -205,6 +206,7 @@ Circuit read_fields(const Json& json) {
   fields.each("links", [&](const Json& item, const std::string& at) { circuit.links.push_back(read_link(item, at, circuit)); }, true);
   fields.each("sites", [&](const Json& item, const std::string& at) { circuit.sites.push_back(read_site(item, at, circuit)); });
   circuit.control = read_control(fields.object("control"));
+  if (fields.has("listening")) circuit.listening = read_listening(fields.object("listening"), circuit);
   fields.finish();
   refuse_twice(circuit);
   return circuit;

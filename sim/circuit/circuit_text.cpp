@@ -1,4 +1,5 @@
 #include "circuit/circuit_file.hpp"
+#include "circuit/listening_file.hpp"
 #include "quantity/json_fields.hpp"
 
 namespace railseep {
@@ -97,6 +98,7 @@ std::string circuit_text(const Circuit& circuit) {
   for (const Link& link : circuit.links) json["links"].push_back(link_json(link, circuit));
   for (const Site& site : circuit.sites) json["sites"].push_back(site_json(site, circuit));
   json["control"] = control_json(circuit.control);
+  if (!circuit.listening.points.empty()) json["listening"] = listening_json(circuit.listening);
   return json.dump(2) + "\n";
 }
 

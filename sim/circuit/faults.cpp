@@ -70,7 +70,7 @@ void change_number(Element& element, const FaultKind& kind, double severity) {
 
 std::span<const FaultKind> fault_kinds() { return kinds; }
 
-std::string leak_name(const Fault& fault) { return fault.place + ", " + fault.kind; }
+std::string leak_name(const Fault& fault) { return fault.place + ": " + fault.kind; }
 
 std::vector<PossibleFault> possible_faults(const Circuit& circuit) {
   std::vector<PossibleFault> all;

@@ -52,7 +52,7 @@ std::string fault_text(const Fault& fault, const Circuit& circuit);
 /// The same circuit with the faults in it. @throws Error for a fault that its place can not have or a severity out of range
 Circuit with_faults(const Circuit& circuit, std::span<const Fault> faults);
 
-/// Name of the link that a leak at a site becomes: "left rail end plug, hole".
+/// Name of the link that a leak at a site becomes: "left rail end plug: hole". No other link can be called so: a name in a file has no ": ".
 std::string leak_name(const Fault& fault);
 
 }  // namespace railseep

@@ -35,6 +35,8 @@ int main(int argc, char** argv) {
   Run run;
   add_crank(program, run);
   add_faults(program, run);
+  add_air(program, run);
+  add_coil(program, run);
   add_match(program, run);
   try {
     program.parse(argc, argv);

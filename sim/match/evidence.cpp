@@ -32,6 +32,27 @@ Profile profile_of(const Channel& channel, double t0) {
   return {time, value};
 }
 
+/// A tachometer sample catches the engine somewhere between two compressions, several per cent off the mean that drives the pump. Once the
+/// starter has run up, each sample is therefore replaced by the mean of those within 4 sample intervals (at least 0.4 s) around it.
+Channel without_compressions(const Channel& speed, double interval) {
+  std::vector<double> turning;
+  for (const double value : speed.value)
+    if (value > 5) turning.push_back(value);
+  if (turning.empty()) return speed;
+  std::nth_element(turning.begin(), turning.begin() + static_cast<long>(turning.size() / 2), turning.end());
+  const double usual = turning[turning.size() / 2], window = std::max(0.4, 4 * interval);
+  const auto steady = [&](std::size_t i) { return std::abs(speed.value[i] - usual) < 0.2 * usual; };
+  Channel mean = speed;
+  for (std::size_t i = 0; i < speed.value.size(); ++i) {
+    if (!steady(i)) continue;
+    double sum = 0, count = 0;
+    for (std::size_t k = 0; k < speed.value.size(); ++k)
+      if (steady(k) && std::abs(speed.time[k] - speed.time[i]) <= window) sum += speed.value[k], count += 1;
+    mean.value[i] = sum / count;
+  }
+  return mean;
+}
+
 /// Samples that a flag says are not a measurement of this moment.
 std::set<std::size_t> doubtful_samples(const Channel& channel, std::vector<std::string>& notes) {
   std::set<std::size_t> left_out;
@@ -76,7 +97,7 @@ void take_temperature(CrankEvidence& evidence, const Log& log, const LogConditio
 double take_drive(CrankEvidence& evidence, const Log& log, const LogCondition& told, double t0) {
   double fires = INFINITY;
   if (const Channel* speed = log.find(ChannelKind::engine_speed); speed && !speed->value.empty()) {
-    evidence.condition.speed = profile_of(*speed, t0);
+    evidence.condition.speed = profile_of(without_compressions(*speed, log.sample_interval), t0);
     for (std::size_t i = speed->value.size(); i-- > 0;)
       if (speed->value[i] > running_speed) fires = speed->time[i] - t0;
   } else if (told.speed) {
@@ -98,6 +119,12 @@ double take_drive(CrankEvidence& evidence, const Log& log, const LogCondition& t
   return fires;
 }
 
+/// How fast the measured pressure changes around a sample [Pa/s].
+double steepness(const CrankEvidence& evidence, std::size_t i) {
+  const std::size_t before = i == 0 ? 0 : i - 1, after = std::min(i + 1, evidence.time.size() - 1);
+  return std::abs(evidence.pressure[after] - evidence.pressure[before]) / (evidence.time[after] - evidence.time[before]);
+}
+
 /// Independent noise plus a deviation that lasts: covariance of two samples sd_i*sd_j*exp(-|t_i - t_j|/memory).
 Eigen::MatrixXd covariance(const CrankEvidence& evidence, const NoiseModel& noise, double resolution) {
   const auto n = static_cast<Eigen::Index>(evidence.time.size());
@@ -106,7 +133,10 @@ Eigen::MatrixXd covariance(const CrankEvidence& evidence, const NoiseModel& nois
   for (Eigen::Index i = 0; i < n; ++i)
     for (Eigen::Index j = 0; j < n; ++j)
       matrix(i, j) = deviation(i) * deviation(j) * std::exp(-std::abs(evidence.time[i] - evidence.time[j]) / noise.memory);
-  matrix.diagonal().array() += noise.noise * noise.noise + resolution * resolution / 12;
+  for (Eigen::Index i = 0; i < n; ++i) {
+    const double timing = noise.timing * evidence.sample_interval * steepness(evidence, static_cast<std::size_t>(i));
+    matrix(i, i) += noise.noise * noise.noise + resolution * resolution / 12 + timing * timing;
+  }
   return matrix;
 }
 

@@ -26,6 +26,7 @@ struct NoiseModel {
   double offset = 3.0e4;             // what the model may be off for a while: a constant part [Pa]
   double share = 0.03;               // and a share of the pressure [-]
   double memory = 1.5;               // time over which it keeps being off [s]
+  double timing = 0.15;              // doubt about the time of each sample, in sample intervals: columns are asked one after another [-]
   double doubtful_temperature = 25;  // doubt about an oil temperature that nobody measured [K]
   double measured_temperature = 3;   // doubt about a measured one: sump against passages [K]
 };

@@ -12,26 +12,23 @@ namespace {
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
+constexpr double settled = 0.02;     // decrease of S below which a step is the last
+constexpr int most_steps = 25;
+constexpr double longest_move = 0.7;  // of any parameter in one step, in prior standard deviations: far jumps land in other valleys
+
 class Search {
  public:
   Search(const LeastSquaresProblem& problem, VectorXd start) : problem_(problem), u_(inside(std::move(start))), r_(evaluate(u_)) {}
 
   LeastSquaresFit run() {
-    jacobian_.resize(r_.size(), u_.size());
-    for (int i = 0; i < u_.size(); ++i) forward_column(i);
-    double damping = 1e-3;
-    for (int step = 0, small = 0; step < 40 && small < 2; ++step) {
+    jacobian_ = MatrixXd::Constant(r_.size(), u_.size(), 10);
+    double damping = 1e-4;
+    while (!fit_.converged && fit_.steps < most_steps) {
+      renew();
       const double before = cost(u_, r_);
-      if (!try_step(damping)) {
-        if (fresh_ || damping > 1e8) break;
-        // The Jacobian by updates may have gone stale: renew it before giving up.
-        for (int i = 0; i < u_.size(); ++i) forward_column(i);
-        fresh_ = true;
-        damping = 1e-3;
-        continue;
-      }
-      small = before - cost(u_, r_) < 1e-3 ? small + 1 : 0;
-      fit_.converged = small > 0;
+      const bool better = try_step(damping);
+      ++fit_.steps;
+      fit_.converged = !better || before - cost(u_, r_) < settled;
     }
     return finish();
   }
@@ -44,18 +41,18 @@ class Search {
   }
   static double cost(const VectorXd& u, const VectorXd& r) { return 0.5 * (r.squaredNorm() + u.squaredNorm()); }
 
-  void forward_column(int i) {
-    VectorXd moved = u_;
-    const double width = u_[i] + 1e-3 <= problem_.most[i] ? 1e-3 : -1e-3;
-    moved[i] += width;
-    jacobian_.col(i) = (evaluate(moved) - r_) / width;
+  void renew() {
+    for (int i = 0; i < u_.size(); ++i) forward_column(i);
   }
 
-  void central_column(int i) {
-    VectorXd up = u_, down = u_;
-    up[i] = std::min(u_[i] + 0.02, problem_.most[i]);
-    down[i] = std::max(u_[i] - 0.02, problem_.least[i]);
-    jacobian_.col(i) = (evaluate(up) - evaluate(down)) / (up[i] - down[i]);
+  /// A difference wide enough to stand above the solver's noise, and no wider than moves the residuals by about one half in all.
+  void forward_column(int i) {
+    const double steep = jacobian_.col(i).norm();
+    double width = std::clamp(0.5 / std::max(steep, 1e-9), 0.003, 0.05);
+    if (u_[i] + width > problem_.most[i]) width = -width;
+    VectorXd moved = u_;
+    moved[i] += width;
+    jacobian_.col(i) = (evaluate(moved) - r_) / width;
   }
 
   /// Shortens the step until it helps. A parameter at a bound that wants further out is left where it is.
@@ -69,10 +66,13 @@ class Search {
     for (int attempt = 0; attempt < 8; ++attempt) {
       MatrixXd damped = hessian;
       damped.diagonal() *= 1.0 + damping;
-      const VectorXd next = inside(u_ - damped.llt().solve(gradient));
+      VectorXd move = -damped.llt().solve(gradient);
+      move *= std::min(1.0, longest_move / move.cwiseAbs().maxCoeff());
+      const VectorXd next = inside(u_ + move);
       const VectorXd r = evaluate(next);
       if (cost(next, r) < cost(u_, r_)) {
-        accept(next, r);
+        u_ = next;
+        r_ = r;
         damping = std::max(damping * 0.2, 1e-7);
         return true;
       }
@@ -81,17 +81,7 @@ class Search {
     return false;
   }
 
-  void accept(const VectorXd& next, const VectorXd& r) {
-    const VectorXd moved = next - u_;
-    jacobian_ += ((r - r_) - jacobian_ * moved) * moved.transpose() / moved.squaredNorm();
-    u_ = next;
-    r_ = r;
-    fresh_ = false;
-    for (int i = 0; i < problem_.always_fresh; ++i) forward_column(i);
-  }
-
   LeastSquaresFit finish() {
-    for (int i = 0; i < u_.size(); ++i) central_column(i);
     const MatrixXd hessian = jacobian_.transpose() * jacobian_ + MatrixXd::Identity(u_.size(), u_.size());
     const Eigen::LLT<MatrixXd> factor(hessian);
     fit_.u = u_;
@@ -106,7 +96,6 @@ class Search {
   VectorXd r_;
   MatrixXd jacobian_;
   LeastSquaresFit fit_;
-  bool fresh_ = true;
 };
 
 }  // namespace

@@ -12,7 +12,6 @@ struct LeastSquaresProblem {
   /// r(u): one entry a measured value, each of unit variance
   std::function<Eigen::VectorXd(const Eigen::VectorXd& u)> residuals;
   Eigen::VectorXd least, most;  // bounds of u
-  int always_fresh = 0;         // the first so many columns of the Jacobian are renewed at every step; the others by Broyden's update
 };
 
 struct LeastSquaresFit {
@@ -21,12 +20,14 @@ struct LeastSquaresFit {
   Eigen::MatrixXd covariance;  // inverse of J'J + I at u
   double log_evidence = 0;     // Laplace: -S(u) - 1/2*ln det(J'J + I), up to what is common to all candidates
   int evaluations = 0;         // calls of the residuals
+  int steps = 0;
   bool converged = false;
 };
 
-/// Levenberg-Marquardt with bounds by projection. The Jacobian is by one-sided differences of width 1e-3 at the start and, central, at the end.
+/// Levenberg-Marquardt with bounds by projection. The Jacobian is by one-sided differences; the
+/// covariance uses the one before the last, small step.
 ///
-/// Source: Marquardt (1963); Broyden (1965); Laplace approximation of the evidence, MacKay, Information Theory, Inference, and Learning
+/// Source: Marquardt (1963); Laplace approximation of the evidence, MacKay, Information Theory, Inference, and Learning
 /// Algorithms (2003), ch. 27 (from memory).
 LeastSquaresFit least_squares(const LeastSquaresProblem& problem, Eigen::VectorXd start);
 

@@ -36,22 +36,23 @@ double misfit(const std::vector<CrankEvidence>& logs, const std::vector<std::vec
   return std::sqrt(sum / count);
 }
 
-/// Severities from which a search may begin: the best of a row of typical ones, and the best one that is no neighbour of it.
+/// Severities from which a search begins: the two deepest valleys in a row of typical ones.
+/// A lone valley at the end of the row may be none: the middle is tried too.
 std::vector<double> starts(const LeastSquaresProblem& problem, const Unknown& severity, Eigen::Index size) {
-  constexpr int points = 9;
-  std::vector<std::pair<double, double>> tried;  // cost, u
+  constexpr int points = 13;
+  std::vector<double> u(points), cost(points);
   for (int i = 0; i < points; ++i) {
-    Eigen::VectorXd u = Eigen::VectorXd::Zero(size);
-    u[0] = std::clamp(-2.4 + 4.8 * i / (points - 1), severity.coordinate(severity.least), severity.coordinate(severity.most));
-    tried.emplace_back(problem.residuals(u).squaredNorm() + u.squaredNorm(), u[0]);
+    Eigen::VectorXd all = Eigen::VectorXd::Zero(size);
+    all[0] = u[i] = std::clamp(-2.7 + 5.4 * i / (points - 1), severity.coordinate(severity.least), severity.coordinate(severity.most));
+    cost[i] = problem.residuals(all).squaredNorm() + u[i] * u[i];
   }
-  std::sort(tried.begin(), tried.end());
-  std::vector<double> chosen{tried[0].second};
-  for (const auto& [cost, u] : tried)
-    if (std::abs(u - chosen[0]) > 1.3 && cost < 3 * tried[0].first) {
-      chosen.push_back(u);
-      break;
-    }
+  std::vector<std::pair<double, double>> valleys;
+  for (int i = 0; i < points; ++i)
+    if ((i == 0 || cost[i] < cost[i - 1]) && (i == points - 1 || cost[i] <= cost[i + 1])) valleys.emplace_back(cost[i], u[i]);
+  std::sort(valleys.begin(), valleys.end());
+  std::vector<double> chosen;
+  for (std::size_t i = 0; i < std::min<std::size_t>(2, valleys.size()); ++i) chosen.push_back(valleys[i].second);
+  if (chosen.size() == 1 && std::abs(chosen[0]) > 2) chosen.push_back(0);
   return chosen;
 }
 
@@ -62,14 +63,14 @@ FaultFit fit_candidate(const Circuit& circuit, const std::vector<CrankEvidence>&
   if (candidate.kind) fit.unknowns.insert(fit.unknowns.begin(), severity_unknown(candidate));
   const auto size = static_cast<Eigen::Index>(fit.unknowns.size());
 
+  Predictor predictor(circuit, candidate, fit.unknowns, logs);
   LeastSquaresProblem problem;
-  problem.residuals = [&](const Eigen::VectorXd& u) { return whitened(logs, computed_pressures(circuit, candidate, fit.unknowns, logs, u)); };
+  problem.residuals = [&](const Eigen::VectorXd& u) { return whitened(logs, predictor.pressures(u)); };
   problem.least.resize(size), problem.most.resize(size);
   for (Eigen::Index i = 0; i < size; ++i) {
     const Unknown& unknown = fit.unknowns[static_cast<std::size_t>(i)];
     problem.least[i] = unknown.coordinate(unknown.least), problem.most[i] = unknown.coordinate(unknown.most);
   }
-  problem.always_fresh = candidate.kind ? 1 : 0;
 
   std::optional<LeastSquaresFit> best;
   const std::vector<double> beginnings = candidate.kind ? starts(problem, fit.unknowns[0], size) : std::vector<double>{0};
@@ -82,7 +83,7 @@ FaultFit fit_candidate(const Circuit& circuit, const std::vector<CrankEvidence>&
   fit.u = best->u;
   fit.log_evidence = best->log_evidence;
   fit.converged = best->converged;
-  fit.computed = computed_pressures(circuit, candidate, fit.unknowns, logs, fit.u);
+  fit.computed = predictor.pressures(fit.u);
   fit.misfit = misfit(logs, fit.computed);
   if (candidate.kind) {
     const double deviation = std::sqrt(best->covariance(0, 0));

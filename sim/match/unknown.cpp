@@ -17,6 +17,8 @@ constexpr double sensor_gain_doubt = 0.02; // of ln(gain) [-]
 constexpr double rest_air_doubt = 0.7;     // of ln(share) [-]
 constexpr double clock_doubt = 0.3;        // of one sample interval [-]
 
+constexpr double grid = 0.02;  // between the kept pressures of a crank [s]; read between them by straight lines
+
 void set_number(Circuit& circuit, int link, const std::string& key, double value) {
   Element& element = circuit.links[link].element;
   for (const ParameterView& p : parameters_of(element))
@@ -93,18 +95,53 @@ Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::ve
   return assumed;
 }
 
-std::vector<std::vector<double>> computed_pressures(const Circuit& circuit, const Candidate& candidate, const std::vector<Unknown>& unknowns,
-                                                    const std::vector<CrankEvidence>& logs, const Eigen::VectorXd& u) {
-  const Assumed assumed = assume(circuit, candidate, unknowns, logs, u);
+bool Predictor::shapes_crank(const Unknown& unknown, std::size_t log) const {
+  const bool read_only = logs_[log].duty.has_value();  // else the control module acts on what the sensor shows
+  switch (unknown.where) {
+    case Where::sensor_bias:
+    case Where::sensor_gain: return !read_only;
+    case Where::severity: return !read_only || candidate_.kind->applies_to != Sensor::kind;
+    case Where::oil_temperature:
+    case Where::rest_air: return unknown.index == static_cast<int>(log);
+    case Where::delay: return false;
+    default: return true;
+  }
+}
+
+const std::vector<double>& Predictor::raw(std::size_t log, const Key& key, const Assumed& assumed) {
+  const auto known = kept_[log].find(key);
+  if (known != kept_[log].end()) return known->second;
+  CrankOptions options;
+  options.pressure_only = true;
+  options.duty = logs_[log].duty;
+  options.tolerance = 1e-5;
+  options.output_interval = grid;
+  options.duration = logs_[log].duration + 4 * std::max(clock_doubt * logs_[log].sample_interval, 0.02) + grid;
+  ++cranks_;
+  return kept_[log][key] = crank(assumed.circuit, assumed.conditions[log], options).trace.find(shown_pressure).value;
+}
+
+std::vector<std::vector<double>> Predictor::pressures(const Eigen::VectorXd& u) {
+  Assumed assumed = assume(circuit_, candidate_, unknowns_, logs_, u);
+  const int link = circuit_.only<Sensor>();
   std::vector<std::vector<double>> all;
-  for (std::size_t i = 0; i < logs.size(); ++i) {
-    CrankOptions options;
-    options.pressure_only = true;
-    options.duty = logs[i].duty;
-    options.tolerance = 1e-5;
-    for (const double t : logs[i].time) options.output_times.push_back(std::max(0.0, t + assumed.delays[i]));
-    options.duration = std::max(options.output_times.back(), logs[i].duration);
-    all.push_back(crank(assumed.circuit, assumed.conditions[i], options).trace.find(shown_pressure).value);
+  for (std::size_t i = 0; i < logs_.size(); ++i) {
+    Key key;
+    for (std::size_t k = 0; k < unknowns_.size(); ++k)
+      if (shapes_crank(unknowns_[k], i)) key.push_back(u[static_cast<Eigen::Index>(k)]);
+    Sensor& sensor = std::get<Sensor>(assumed.circuit.links[link].element);
+    const Sensor as_assumed = sensor;
+    if (logs_[i].duty) sensor.bias = 0, sensor.gain_error = 1;
+    const std::vector<double>& crank_pressure = raw(i, key, assumed);
+    sensor = as_assumed;
+    std::vector<double> shown;
+    for (const double t : logs_[i].time) {
+      const double at = std::max(0.0, t + assumed.delays[i]) / grid;
+      const std::size_t before = std::min(static_cast<std::size_t>(at), crank_pressure.size() - 2);
+      const double p = crank_pressure[before] + (at - static_cast<double>(before)) * (crank_pressure[before + 1] - crank_pressure[before]);
+      shown.push_back(logs_[i].duty ? sensor.shown_pressure(p) : p);
+    }
+    all.push_back(std::move(shown));
   }
   return all;
 }

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -32,11 +33,6 @@ std::vector<Unknown> nuisances(const Circuit& circuit, const std::vector<CrankEv
 /// The severity of a candidate: 90 % of its prior lies between the typical sizes. A sensor bias may have either sign.
 Unknown severity_unknown(const Candidate& candidate);
 
-/// What the sensor would have shown at the times of each log, gauge [Pa], with the unknowns at u and the candidate's fault (if any).
-/// The severity, where there is one, is the first unknown.
-std::vector<std::vector<double>> computed_pressures(const Circuit& circuit, const Candidate& candidate, const std::vector<Unknown>& unknowns,
-                                                    const std::vector<CrankEvidence>& logs, const Eigen::VectorXd& u);
-
 /// The circuit, and the condition of one log, with the unknowns at u and the fault in it.
 struct Assumed {
   Circuit circuit;
@@ -45,5 +41,30 @@ struct Assumed {
 };
 Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::vector<Unknown>& unknowns, const std::vector<CrankEvidence>& logs,
                const Eigen::VectorXd& u);
+
+/// What the sensor would have shown at the times of each log, gauge [Pa], for one candidate and any values of the unknowns.
+///
+/// The sensor's own errors and the clock only change how a crank is read, not the crank, when the duty was measured: such unknowns cost
+/// nothing, because each crank is kept and read again.
+class Predictor {
+ public:
+  Predictor(const Circuit& circuit, const Candidate& candidate, const std::vector<Unknown>& unknowns, const std::vector<CrankEvidence>& logs)
+      : circuit_(circuit), candidate_(candidate), unknowns_(unknowns), logs_(logs), kept_(logs.size()) {}
+
+  std::vector<std::vector<double>> pressures(const Eigen::VectorXd& u);
+  std::size_t cranks() const { return cranks_; }  // computed so far
+
+ private:
+  using Key = std::vector<double>;
+  bool shapes_crank(const Unknown& unknown, std::size_t log) const;
+  const std::vector<double>& raw(std::size_t log, const Key& key, const Assumed& assumed);
+
+  const Circuit& circuit_;
+  const Candidate& candidate_;
+  const std::vector<Unknown>& unknowns_;
+  const std::vector<CrankEvidence>& logs_;
+  std::vector<std::map<Key, std::vector<double>>> kept_;  // for each log: sensor pressure every grid step [Pa]
+  std::size_t cranks_ = 0;
+};
 
 }  // namespace railseep

@@ -13,7 +13,9 @@ namespace {
 /// Times at which a signal bends: the solver must not step over them.
 std::vector<double> bends(const Condition& condition, const CrankOptions& options) {
   std::vector<double> all;
-  const auto take = [&](const Profile& profile) { all.insert(all.end(), profile.corners().begin(), profile.corners().end()); };
+  const auto take = [&](const Profile& profile) {
+    all.insert(all.end(), profile.corners().begin(), profile.corners().end());
+  };
   take(condition.speed);
   if (options.duty) take(*options.duty), take(condition.battery);
   all.push_back(options.duration);
@@ -67,7 +69,8 @@ Signals<double> Cranking::signals(double t) const {
 Signals<double> Cranking::signal_rates(double t) const {
   double voltage = 0;
   if (measured_duty_)
-    voltage = measured_duty_->slope_at(t) * condition_.battery.at(t) + measured_duty_->at(t) * condition_.battery.slope_at(t);
+    voltage =
+        measured_duty_->slope_at(t) * condition_.battery.at(t) + measured_duty_->at(t) * condition_.battery.slope_at(t);
   return {condition_.speed.slope_at(t), voltage};
 }
 
@@ -84,7 +87,8 @@ double Cranking::current(const State& state) const { return regulator_ < 0 ? 0 :
 
 Error Cranking::describe(const StepTrouble& trouble) const {
   return {"t = " + std::to_string(trouble.time) + " s",
-          "\"" + network_.name_of_state(static_cast<int>(trouble.worst)) + "\" needs steps below " + format_quantity(trouble.step, Quantity::time, "us", 2),
+          "\"" + network_.name_of_state(static_cast<int>(trouble.worst)) + "\" needs steps below " +
+              format_quantity(trouble.step, Quantity::time, "us", 2),
           "look at the volumes and sizes there"};
 }
 

@@ -10,11 +10,12 @@
 
 namespace railseep {
 
-/// A circuit while the starter turns it: its network, what reaches it from outside at any time, and its control module, which acts at
-/// its sample times only. Any solver can integrate it:
+/// A circuit while the starter turns it: its network, what reaches it from outside at any time, and its control module,
+/// which acts at its sample times only. Any solver can integrate it:
 ///
 ///     x = cranking.start(), t = 0
-///     until the duration is over:  stop = cranking.next_stop(t),  cranking.sample(t, x),  x = solution of rates() at stop,  t = stop
+///     until the duration is over:  stop = cranking.next_stop(t),  cranking.sample(t, x),  x = solution of rates() at
+///     stop,  t = stop
 class Cranking {
  public:
   using State = Network::State;
@@ -24,7 +25,8 @@ class Cranking {
   const Network& network() const { return network_; }
   State start() const;
 
-  /// Where the solver has to stop next: a sample of the control module, a bend of a signal, or the end. @param t the last stop [s]
+  /// Where the solver has to stop next: a sample of the control module, a bend of a signal, or the end. @param t the
+  /// last stop [s]
   double next_stop(double t) const;
 
   /// To be called at every stop: the module reads the sensor and sends a new duty, when it is time.
@@ -55,7 +57,7 @@ class Cranking {
   double sample_time_;         // [s]
   std::vector<double> bends_;  // [s], the duration among them
   int sensor_, regulator_;
-  double sampled_ = 0;         // the next sample is due [s]
+  double sampled_ = 0;  // the next sample is due [s]
   double duty_ = 0, held_voltage_ = 0;
 };
 

@@ -29,6 +29,7 @@ enum class Quantity {
   torque,               // N.m
   mass,                 // kg
   density,              // kg/m3
+  level,                // dB (of sound: re 20 uPa at the ear, re 1 pW at the source)
 };
 
 /// One unit of one quantity: value in SI = written * factor + offset. The offset is used by temperature alone.

@@ -95,6 +95,7 @@ constexpr Unit unit_rows[] = {
     {"lb", mass, pound},
     {"kg/m3", density, 1},
     {"g/cm3", density, 1e3L},
+    {"dB", level, 1},
 };
 
 constexpr std::array quantity_rows = {
@@ -119,6 +120,7 @@ constexpr std::array quantity_rows = {
     QuantityInfo{torque, "torque", "N.m", "9 N.m"},
     QuantityInfo{mass, "mass", "kg", "2 kg"},
     QuantityInfo{density, "density", "kg/m3", "860 kg/m3"},
+    QuantityInfo{level, "sound level", "dB", "55 dB"},
 };
 
 }  // namespace

@@ -1,0 +1,32 @@
+#include "procedure/cautions.hpp"
+
+namespace railseep {
+
+namespace {
+
+// Common practice of the trade; compressed air and ejected test fittings: guidance on pressure testing; coil time: a maker's procedure for a
+// similar oil-control solenoid asks for less than 10 s.
+constexpr Caution all[] = {
+    {"eyes and ears", "air test", "Wear eye and ear protection; keep face and hands away from plugs, fittings and from any hiss. Never feel for a leak."},
+    {"regulated air", "air test", "Use regulated, relieved air with a gauge and a shut-off within reach; start from 0 and raise it slowly. 120 psi at most."},
+    {"air only", "air test", "Compressed air only: never oxygen, fuel gas or any bottled gas of another kind."},
+    {"release first", "air test", "Shut the air and let the gauge fall to 0 before anything is undone; pressure can stay behind a check valve."},
+    {"covers", "air test", "No covers half bolted and no fittings half screwed: either on and tight, or off and away."},
+    {"oil mist", "air test", "Air blows hot oil out as mist: no flames, ventilate, let a hot engine drain first."},
+    {"coil time", "coil", "Energise the regulator's coil through a fuse and for seconds only: 5 s on, 30 s off; never longer than 10 s."},
+    {"coil alone", "coil", "Unplug the coil from its harness first and switch at the battery side. Never ground its control wire on a cranking or running engine."},
+    {"manual first", "always", "The maker's manual and local rules come first. A computed result is a hint, not proof: confirm by test before parts."},
+};
+
+}  // namespace
+
+std::span<const Caution> cautions() { return all; }
+
+std::vector<Caution> cautions_for(std::string_view procedure) {
+  std::vector<Caution> wanted;
+  for (const Caution& caution : all)
+    if (caution.when == procedure || caution.when == "always") wanted.push_back(caution);
+  return wanted;
+}
+
+}  // namespace railseep
