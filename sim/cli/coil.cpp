@@ -27,7 +27,7 @@ double read(const std::string& text, Quantity quantity, const char* option) {
   }
 }
 
-void print(const char* way, const Coil& coil, const CoilSchedule& schedule, const CoilResult& result) {
+void print(const char* way, const CoilWinding& coil, const CoilSchedule& schedule, const CoilResult& result) {
   const auto degrees = [](double t) { return format_quantity(t, Quantity::temperature, "degC", 3); };
   std::cout << "  " << way << format_quantity(coil.current(schedule.duty * schedule.voltage, schedule.ambient), Quantity::current, "A", 3) << " at first, hottest "
             << degrees(result.hottest) << ", " << format_quantity(coil.resistance_at(result.hottest), Quantity::resistance, "ohm", 3) << " there\n"
@@ -55,7 +55,7 @@ void add_coil(CLI::App& program, Run& run) {
       const Circuit circuit = read_circuit(data_file(choices->circuit));
       const int regulator = circuit.only<Regulator>();
       if (regulator < 0) throw Error(circuit.name, "the circuit has no pressure regulator", "add a link of kind \"regulator\"");
-      Coil coil = coil_of(std::get<Regulator>(circuit.links[regulator].element));
+      CoilWinding coil = coil_of(std::get<Regulator>(circuit.links[regulator].element));
       coil.insulation = find_insulation_class(choices->insulation).name;
       CoilSchedule schedule;
       schedule.voltage = read(choices->battery, Quantity::voltage, "--battery");

@@ -47,7 +47,7 @@ bool reaches(const Circuit& circuit, int feed, int wanted) {
 /// Site and access group that a link belongs to, in the words of the circuit file.
 std::pair<std::string, std::string> place_of(const Circuit& circuit, const Link& link) {
   for (const Site& site : circuit.sites)
-    if (link.name.starts_with(site.name + ", ")) return {site.name, site.access};
+    if (link.name.starts_with(site.name + ": ")) return {site.name, site.access};
   return {link.name, link.access};
 }
 

@@ -1,0 +1,93 @@
+#pragma once
+
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "circuit/circuit.hpp"
+#include "diagram.hpp"
+#include "document.hpp"
+#include "file_browser.hpp"
+#include "matching.hpp"
+#include "quantity/error.hpp"
+#include "settings.hpp"
+#include "what_if.hpp"
+#include "widgets.hpp"
+#include "worker.hpp"
+
+namespace railseep::gui {
+
+/// Keys that mean something in every view. The platform loop translates its own key codes into these.
+struct KeyPress {
+  enum class What { view, save, open, undo, redo, larger, smaller, usual_size, play, help } what;
+  int number = 0;  // of a view
+};
+
+/// Something the user should read: place, found, expected.
+struct Message {
+  std::string place, found, expected;
+};
+
+/// All of the window's state: plain data. The frame function draws it and changes it; nothing else does, but what workers deliver.
+struct App {
+  explicit App(bool threads) : live(threads), slow(threads), reading(threads) {}
+
+  Stage stage;
+  Settings settings;
+  std::filesystem::path settings_path;
+  std::optional<Message> message;
+  std::vector<KeyPress> keys;  // pressed since the last frame
+  int view = 0;                // index into views()
+  bool quit = false, help = false;
+  bool font_found = true;
+  std::vector<std::string> dropped;  // files dropped on the window since the last frame
+
+  Document document;
+  FileBrowser browser;
+  int step = 0;  // of the job view
+  int log = 0;   // looked at in the job view
+  bool leaving = false;  // the window was asked to close
+
+  std::string circuit_file;  // as the job names it
+  std::shared_ptr<const Circuit> circuit;
+  Matching matching;
+  WhatIf what_if;
+  DiagramState diagram;
+
+  // Last, so that they are stopped before what they deliver into is gone.
+  Worker live;  // curves of sliders
+  Worker slow;  // the match
+  Worker reading;  // logs
+};
+
+/// Does something that may throw Error; a failure becomes the message, and what was there before stays.
+template <class Do>
+bool attempt(App& app, Do&& what) {
+  try {
+    what();
+    return true;
+  } catch (const Error& error) {
+    app.message = Message{error.place(), error.found(), error.expected()};
+  } catch (const std::exception& error) {
+    app.message = Message{"", error.what(), ""};
+  }
+  return false;
+}
+
+/// The window's first state: a job file, or an empty job with a shipped circuit when none is named.
+void start(App& app, const std::string& job);
+
+/// What the user can ask for from every view. Failures become the message; what was there stays.
+void open_job(App& app, const std::string& path);
+void save_job(App& app);  // asks for a name the first time
+void ask_for_job(App& app);
+void ask_for_log(App& app);
+void ask_for_name(App& app);  // save as
+void take_dropped(App& app);  // logs join the job, a job is opened
+
+/// Reads the circuit that the job names; a bad one leaves the circuit there was.
+bool load_circuit(App& app, const std::string& file);
+
+}  // namespace railseep::gui

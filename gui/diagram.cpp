@@ -1,0 +1,272 @@
+#include "diagram.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "look.hpp"
+#include "symbols.hpp"
+#include "widgets.hpp"
+
+namespace railseep::gui {
+
+namespace {
+
+/// One frame of the diagram.
+class Drawing {
+ public:
+  Drawing(const char* id, ImVec2 origin, ImVec2 size, const Circuit& circuit, DiagramState& state, WhatIf& what_if, const ShownUnits& units)
+      : id_(id), draw_(*ImGui::GetWindowDrawList()), origin_(origin), size_(size), circuit_(circuit), state_(state), what_if_(what_if), units_(units) {
+    const DiagramLayout& l = state.layout;
+    const float margin = 0.3f;
+    size_.y -= 1.7f * em();  // the key stands below
+    size.y = size_.y;
+    unit_ = state.zoom * std::min(size.x / (l.high.x - l.low.x + 2 * margin), size.y / (l.high.y - l.low.y + 2 * margin));
+    middle_ = {(l.low.x + l.high.x) / 2 + state.shift.x, (l.low.y + l.high.y) / 2 + state.shift.y};
+  }
+
+  void draw();
+  void answer_pointer();
+
+ private:
+  ImVec2 at(ImVec2 p) const { return {origin_.x + size_.x / 2 + unit_ * (p.x - middle_.x), origin_.y + size_.y / 2 + unit_ * (p.y - middle_.y)}; }
+  double channel(const std::string& name) const;
+  double pressure(int node) const;
+  ImU32 oil(int node) const { return pressure_colour(pressure(node), circuit_.control.enable_pressure); }
+  void text(ImVec2 middle, const std::string& words, ImU32 colour, float share = 0.5f) const;
+  void draw_pipe(const DiagramLayout::Pipe& pipe);
+  void draw_dashes(const DiagramLayout::Pipe& pipe, double flow) const;
+  void draw_bar(int node);
+  void draw_source(int node);
+  void draw_mark(const DiagramLayout::Mark& mark);
+  void draw_key() const;
+  bool hit(ImVec2 middle, float reach, const std::string& place, const std::string& words);
+  void drag_size();
+
+  const char* id_;
+  ImDrawList& draw_;
+  ImVec2 origin_, size_;
+  const Circuit& circuit_;
+  DiagramState& state_;
+  WhatIf& what_if_;
+  const ShownUnits& units_;
+  float unit_ = 1;
+  ImVec2 middle_;
+  std::string hovered_, hovered_words_;
+};
+
+double Drawing::channel(const std::string& name) const {
+  if (!what_if_.now || !what_if_.now->trace.has(name)) return 0;
+  const Trace& trace = what_if_.now->trace;
+  return value_at(trace.time, trace.find(name).value, std::clamp(what_if_.time, trace.time.front(), trace.time.back())).value_or(0);
+}
+
+double Drawing::pressure(int node) const {
+  return circuit_.nodes[node].tank ? circuit_.nodes[node].pressure : channel(circuit_.nodes[node].name + " pressure");
+}
+
+void Drawing::text(ImVec2 middle, const std::string& words, ImU32 colour, float share) const {
+  const float size = std::clamp(share * unit_, 0.72f * em(), 1.6f * em());
+  const ImVec2 wide = ImGui::GetFont()->CalcTextSizeA(size, 1e9f, 0, words.c_str());
+  draw_.AddText(ImGui::GetFont(), size, {middle.x - wide.x / 2, middle.y - wide.y / 2}, colour, words.c_str());
+}
+
+bool Drawing::hit(ImVec2 middle, float reach, const std::string& place, const std::string& words) {
+  stage().widgets.insert_or_assign(std::string(id_) + "/" + place, ImVec4(middle.x - reach / 2, middle.y - reach / 2, middle.x + reach / 2, middle.y + reach / 2));
+  const ImVec2 mouse = ImGui::GetIO().MousePos;
+  const bool inside = std::abs(mouse.x - middle.x) < reach && std::abs(mouse.y - middle.y) < reach && ImGui::IsItemHovered();
+  if (inside) hovered_ = place, hovered_words_ = words;
+  return inside;
+}
+
+void Drawing::draw_dashes(const DiagramLayout::Pipe& pipe, double flow) const {
+  // A dash moves faster with more flow, but slow leaks still creep visibly: the square root is for the eye.
+  const double cm3 = flow * 1e6;
+  if (std::abs(cm3) < 0.05) return;
+  const double travel = state_.moved * 0.45 * std::sqrt(std::abs(cm3)) * (cm3 > 0 ? 1 : -1);
+  const double spacing = 0.8;
+  double before = 0;
+  for (std::size_t i = 1; i < pipe.path.size(); ++i) {
+    const ImVec2 a = pipe.path[i - 1], b = pipe.path[i];
+    const double length = std::abs(b.x - a.x) + std::abs(b.y - a.y);
+    if (length <= 0) continue;
+    const double start = std::fmod(std::fmod(travel - before, spacing) + spacing, spacing);
+    for (double s = start; s < length; s += spacing) {
+      const auto share = [&](double d) {
+        const float k = static_cast<float>(std::min(1.0, d / length));
+        return at({a.x + k * (b.x - a.x), a.y + k * (b.y - a.y)});
+      };
+      draw_.AddLine(share(s), share(s + 0.3), IM_COL32(255, 255, 255, 220), std::max(1.5f, 0.07f * unit_));
+    }
+    before += length;
+  }
+}
+
+void Drawing::draw_pipe(const DiagramLayout::Pipe& pipe) {
+  const Link& link = circuit_.links[pipe.link];
+  const std::string kind(kind_of(link.element));
+  const double flow = channel(link.name + " flow");
+  const ImU32 colour = oil(circuit_.nodes[link.from].tank && !circuit_.nodes[link.to].tank ? link.from : pipe.drain ? link.from : link.to);
+  const float thick = std::max(2.5f, (pipe.drain ? 0.16f : 0.24f) * unit_);
+  for (std::size_t i = 1; i < pipe.path.size(); ++i) draw_.AddLine(at(pipe.path[i - 1]), at(pipe.path[i]), colour, thick);
+  for (std::size_t i = 1; i + 1 < pipe.path.size(); ++i) draw_.AddCircleFilled(at(pipe.path[i]), thick / 2, colour, 12);
+  const bool sensor = kind == "sensor";
+  if (!sensor) draw_dashes(pipe, flow);
+  if (pipe.drain && !sensor) draw_tank(draw_, at({pipe.path.back().x, pipe.path.back().y + 0.12f}), unit_, palette().quiet);
+
+  const bool wrong = find_fault(what_if_.question, link.name) != nullptr;
+  const ImVec2 middle = at(pipe.symbol);
+  const bool inside = hit(middle, 0.62f * unit_, link.name,
+                          link.name + " (" + kind + ")" + (sensor ? "\nshows " + units_.text(channel("shown pressure"), Quantity::pressure, {}, 4) : "\npasses " + units_.text(flow, Quantity::volume_flow)) +
+                              (sensor ? "" : "\npressure before it " + units_.text(pressure(link.from), Quantity::pressure, {}, 4)));
+  if (inside || what_if_.place == link.name) draw_.AddCircleFilled(middle, 0.85f * unit_, faded(palette().accent, 0.4f), 32);
+  draw_symbol(kind, Pen(draw_, middle, pipe.along, unit_, wrong ? palette().leak : palette().text, palette().panel));
+
+  if (!pipe.drain && kind != "pump") return;
+  const std::size_t gap = link.name.rfind(' ');
+  const ImU32 ink = wrong ? palette().leak : palette().quiet;
+  const ImVec2 under = pipe.drain ? at({pipe.path.back().x, pipe.path.back().y + 0.46f}) : at({pipe.symbol.x - 2.3f, pipe.symbol.y - 0.2f});
+  if (gap == std::string::npos) text(under, link.name, ink, 0.42f);
+  else text(under, link.name.substr(0, gap), ink, 0.42f), text({under.x, under.y + std::max(0.42f * unit_, 0.72f * em())}, link.name.substr(gap + 1), ink, 0.42f);
+}
+
+void Drawing::draw_bar(int node) {
+  const DiagramLayout::Bar& bar = state_.layout.bars[node];
+  const ImU32 colour = oil(node);
+  const ImVec2 low = at(bar.low), high = at(bar.high);
+  draw_.AddRectFilled(low, high, colour, 0.3f * unit_);
+  draw_.AddRect(low, high, faded(palette().text, 0.5f), 0.3f * unit_);
+  const std::string& name = circuit_.nodes[node].name;
+  const float wide = ImGui::CalcTextSize(name.c_str()).x * std::max(0.5f * unit_ / em(), 0.72f);
+  const std::string numbers = units_.text(pressure(node), Quantity::pressure, {}, 4);
+  const bool roomy = high.x - low.x > 1.9f * wide + 4 * em();
+  text({(low.x + high.x) / 2, (low.y + high.y) / 2}, roomy ? name + "   " + numbers : name, ink_on(colour));
+  const ImVec2 mouse = ImGui::GetIO().MousePos;
+  if (ImGui::IsItemHovered() && mouse.x > low.x && mouse.x < high.x && mouse.y > low.y && mouse.y < high.y)
+    hovered_words_ = name + "\n" + numbers + "\nholds " + units_.text(circuit_.nodes[node].volume, Quantity::volume);
+}
+
+void Drawing::draw_source(int node) {
+  const ImVec2 middle = at(state_.layout.bars[node].at);
+  const Palette& p = palette();
+  draw_.AddTriangleFilled({middle.x - 0.35f * unit_, middle.y - 0.4f * unit_}, {middle.x - 0.35f * unit_, middle.y + 0.4f * unit_}, {middle.x + 0.4f * unit_, middle.y}, p.text);
+  text({middle.x - 0.1f * unit_, middle.y + 0.75f * unit_}, circuit_.nodes[node].name, p.quiet, 0.45f);
+  hit(middle, 0.5f * unit_, circuit_.nodes[node].name, circuit_.nodes[node].name + "\n" + units_.text(pressure(node), Quantity::pressure));
+}
+
+void Drawing::draw_mark(const DiagramLayout::Mark& mark) {
+  const Site& site = circuit_.sites[mark.site];
+  const Palette& p = palette();
+  const Fault* fault = find_fault(what_if_.question, site.name);
+  const ImVec2 middle = at(mark.at);
+  const float radius = 0.38f * unit_;
+  draw_.AddLine(at(mark.root), {middle.x, middle.y + radius}, fault ? p.leak : faded(p.quiet, 0.8f), std::max(1.5f, 0.07f * unit_));
+  const double flow = fault ? channel(leak_name(*fault) + " flow") : 0;
+  const bool inside = hit(middle, 0.47f * unit_, site.name,
+                          std::to_string(mark.site + 1) + "  " + site.name +
+                              (fault ? "\n" + fault_text(*fault, circuit_).substr(site.name.size() + 2) + "\nloses " + units_.text(flow, Quantity::volume_flow) + "\nDrag up or down: size" : "\ntight. Press to open a leak here"));
+  const bool chosen = what_if_.place == site.name;
+  if (inside || chosen) draw_.AddCircleFilled(middle, radius + 0.14f * unit_, faded(p.accent, 0.8f), 24);
+  draw_.AddCircleFilled(middle, radius, fault ? p.leak : p.raised, 24);
+  draw_.AddCircle(middle, radius, fault ? p.leak : p.quiet, 24, 1.5f);
+  text(middle, std::to_string(mark.site + 1), fault ? ink_on(p.leak) : p.text, 0.42f);
+  if (!fault) return;
+  for (int i = 0; i < 3; ++i) {  // drops that fall off, more quickly the more is lost
+    const double phase = std::fmod(state_.moved * (0.4 + 0.25 * std::sqrt(std::max(0.0, flow * 1e6))) + i / 3.0, 1.0);
+    const float x = middle.x + (0.42f + 0.3f * static_cast<float>(phase)) * unit_, y = middle.y + (static_cast<float>(phase * phase) * 0.95f - 0.1f) * unit_;
+    if (flow > 5e-8) draw_.AddCircleFilled({x, y}, 0.09f * unit_, faded(p.leak, 1 - 0.6f * static_cast<float>(phase)), 10);
+  }
+  const FaultKind& kind = kind_of(*fault, circuit_);
+  const std::string size = units_.text(fault->severity, kind.quantity, kind.unit, 2);
+  const float font = std::clamp(0.5f * unit_, 0.8f * em(), 1.6f * em());
+  const ImVec2 wide = ImGui::GetFont()->CalcTextSizeA(font, 1e9f, 0, size.c_str());
+  const ImVec2 over(middle.x, middle.y - radius - 0.75f * font);
+  draw_.AddRectFilled({over.x - wide.x / 2 - 4, over.y - wide.y / 2 - 2}, {over.x + wide.x / 2 + 4, over.y + wide.y / 2 + 2}, p.leak, 4);
+  draw_.AddText(ImGui::GetFont(), font, {over.x - wide.x / 2, over.y - wide.y / 2}, ink_on(p.leak), size.c_str());
+}
+
+/// What the colours mean, in one line below the drawing.
+void Drawing::draw_key() const {
+  const double enable = circuit_.control.enable_pressure;
+  const float wide = 9 * em(), high = 0.6f * em();
+  ImVec2 at(origin_.x + 0.4f * em(), origin_.y + size_.y + 0.35f * em());
+  const auto word = [&](const std::string& words) {
+    draw_.AddText({at.x, at.y}, palette().quiet, words.c_str());
+    at.x += ImGui::CalcTextSize(words.c_str()).x + 0.5f * em();
+  };
+  word("0");
+  const float y = at.y + 0.3f * em();
+  for (int i = 0; i < 48; ++i)
+    draw_.AddRectFilled({at.x + wide * static_cast<float>(i) / 48, y}, {at.x + wide * static_cast<float>(i + 1) / 48 + 0.5f, y + high}, pressure_colour(2 * enable * (i + 0.5) / 48, enable));
+  draw_.AddLine({at.x + wide / 2, y - 3}, {at.x + wide / 2, y + high + 3}, palette().text, 2);
+  at.x += wide + 0.5f * em();
+  word(units_.text(2 * enable, Quantity::pressure, {}, 4) + "   mark: enough to inject, " + units_.text(enable, Quantity::pressure));
+}
+
+void Drawing::draw() {
+  for (const DiagramLayout::Pipe& pipe : state_.layout.pipes) draw_pipe(pipe);
+  for (std::size_t i = 0; i < state_.layout.bars.size(); ++i) {
+    if (state_.layout.bars[i].drawn) draw_bar(static_cast<int>(i));
+    else if (state_.layout.bars[i].source) draw_source(static_cast<int>(i));
+  }
+  // Marks with a leak come last, so that their sizes lie over their neighbours.
+  for (const bool wrong : {false, true})
+    for (const DiagramLayout::Mark& mark : state_.layout.marks)
+      if ((find_fault(what_if_.question, circuit_.sites[mark.site].name) != nullptr) == wrong) draw_mark(mark);
+  draw_key();
+}
+
+void Drawing::drag_size() {
+  Fault* fault = find_fault(what_if_.question, state_.dragged);
+  const float dy = ImGui::GetIO().MouseDelta.y;
+  if (!fault || dy == 0) return;
+  for (const PossibleFault& possible : possible_faults(circuit_)) {
+    if (possible.place != fault->place || possible.kind->word != fault->kind || possible.least <= 0) continue;
+    // Eight lines of text are the way from the least to the most.
+    const double ratio = possible.most / possible.least;
+    fault->severity = std::clamp(fault->severity * std::pow(ratio, -dy / (8 * em())), possible.least, possible.most);
+  }
+}
+
+void Drawing::answer_pointer() {
+  const ImGuiIO& io = ImGui::GetIO();
+  const bool inside = ImGui::IsItemHovered();
+  if (inside && !hovered_words_.empty() && !ImGui::IsItemActive()) ImGui::SetTooltip("%s", hovered_words_.c_str());
+  if (inside && io.MouseWheel != 0) {
+    // What lies under the pointer stays there.
+    const float before = unit_, grown = std::clamp(state_.zoom * std::pow(1.15f, io.MouseWheel), 0.5f, 6.0f);
+    const ImVec2 off(io.MousePos.x - origin_.x - size_.x / 2, io.MousePos.y - origin_.y - size_.y / 2);
+    const float after = before * grown / state_.zoom;
+    state_.shift.x += off.x / before - off.x / after, state_.shift.y += off.y / before - off.y / after;
+    state_.zoom = grown;
+  }
+  if (ImGui::IsItemActivated()) {
+    state_.dragged = hovered_;
+    state_.pressed = io.MousePos;
+    if (!hovered_.empty()) what_if_.place = hovered_;
+  }
+  if (ImGui::IsItemActive()) {
+    if (!state_.dragged.empty()) drag_size();
+    else state_.shift.x -= io.MouseDelta.x / unit_, state_.shift.y -= io.MouseDelta.y / unit_;
+  }
+  if (ImGui::IsItemDeactivated()) state_.dragged.clear();
+  if (inside && ImGui::IsMouseDoubleClicked(ImGuiMouseButton_Left) && hovered_.empty()) state_.zoom = 1, state_.shift = {0, 0};
+}
+
+}  // namespace
+
+void draw_diagram(const char* id, ImVec2 size, const std::shared_ptr<const Circuit>& circuit, DiagramState& state, WhatIf& what_if,
+                  const ShownUnits& units, bool motion) {
+  if (state.circuit != circuit) state = {circuit, lay_out(*circuit), 1, {0, 0}, 0, {}, {0, 0}};
+  if (motion) state.moved += ImGui::GetIO().DeltaTime, stage().moving = true;
+  const ImVec2 origin = ImGui::GetCursorScreenPos();
+  size = {std::max(size.x, 4 * em()), std::max(size.y, 4 * em())};
+  ImGui::InvisibleButton(id, size);
+  note_widget(id);
+  ImGui::PushClipRect(origin, {origin.x + size.x, origin.y + size.y}, true);
+  Drawing drawing(id, origin, size, *circuit, state, what_if, units);
+  drawing.draw();
+  ImGui::PopClipRect();
+  drawing.answer_pointer();
+}
+
+}  // namespace railseep::gui

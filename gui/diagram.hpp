@@ -1,0 +1,27 @@
+#pragma once
+
+#include <memory>
+#include <string>
+
+#include "diagram_layout.hpp"
+#include "shown_units.hpp"
+#include "what_if.hpp"
+
+namespace railseep::gui {
+
+/// The oil diagram: how it is looked at.
+struct DiagramState {
+  std::shared_ptr<const Circuit> circuit;  // the one the layout belongs to
+  DiagramLayout layout;
+  float zoom = 1;
+  ImVec2 shift{0, 0};   // of the middle [pitches]
+  double moved = 0;     // [s] that the flow has been moving, for its dashes
+  std::string dragged;  // place whose size follows the pointer
+  ImVec2 pressed{0, 0};
+};
+
+/// Draws the circuit as it is at what_if.time, and lets places be chosen and their leaks dragged larger and smaller.
+void draw_diagram(const char* id, ImVec2 size, const std::shared_ptr<const Circuit>& circuit, DiagramState& state, WhatIf& what_if,
+                  const ShownUnits& units, bool motion);
+
+}  // namespace railseep::gui

@@ -1,0 +1,107 @@
+#include "look.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <filesystem>
+
+namespace railseep::gui {
+
+namespace {
+
+constexpr ImU32 rgb(unsigned hex) { return IM_COL32((hex >> 16) & 255, (hex >> 8) & 255, hex & 255, 255); }
+
+constexpr Palette dark_palette = {
+    .text = rgb(0xECEFF1), .quiet = rgb(0xA9B4BD), .ground = rgb(0x12171C), .panel = rgb(0x1A2128), .raised = rgb(0x2A343E), .edge = rgb(0x3C4854),
+    .accent = rgb(0x2B7F78), .on_accent = rgb(0xFFFFFF), .computed = rgb(0x56B4E9), .previous = rgb(0x8A97A3), .pinned = rgb(0xCC79A7),
+    .measured = rgb(0xE69F00), .enable = rgb(0x19B58A), .ceiling = rgb(0xCC79A7), .leak = rgb(0xF0703A), .good = rgb(0x19B58A)};
+constexpr Palette light_palette = {
+    .text = rgb(0x1B2329), .quiet = rgb(0x55616B), .ground = rgb(0xEDEBE4), .panel = rgb(0xFAF9F6), .raised = rgb(0xDFDCD2), .edge = rgb(0xB9B5A9),
+    .accent = rgb(0x1F6B64), .on_accent = rgb(0xFFFFFF), .computed = rgb(0x0072B2), .previous = rgb(0x8B8F92), .pinned = rgb(0xA3477C),
+    .measured = rgb(0xB36B00), .enable = rgb(0x00795A), .ceiling = rgb(0xA3477C), .leak = rgb(0xC84A00), .good = rgb(0x00795A)};
+
+const Palette* current = &dark_palette;
+
+ImVec4 rgba(ImU32 colour) { return ImGui::ColorConvertU32ToFloat4(colour); }
+
+ImU32 mixed(ImU32 a, ImU32 b, double share) {
+  const auto part = [&](int shift) {
+    const double x = (a >> shift) & 255, y = (b >> shift) & 255;
+    return static_cast<ImU32>(std::lround(x + share * (y - x))) << shift;
+  };
+  return part(0) | part(8) | part(16) | part(24);
+}
+
+void set_colours(ImGuiStyle& style) {
+  const Palette& p = palette();
+  const auto set = [&](ImGuiCol what, ImU32 colour) { style.Colors[what] = rgba(colour); };
+  set(ImGuiCol_Text, p.text), set(ImGuiCol_TextDisabled, p.quiet), set(ImGuiCol_WindowBg, p.ground), set(ImGuiCol_ChildBg, p.panel);
+  set(ImGuiCol_PopupBg, p.panel), set(ImGuiCol_Border, p.edge), set(ImGuiCol_FrameBg, p.raised), set(ImGuiCol_Separator, p.edge);
+  set(ImGuiCol_FrameBgHovered, mixed(p.raised, p.accent, 0.3)), set(ImGuiCol_FrameBgActive, mixed(p.raised, p.accent, 0.5));
+  set(ImGuiCol_Button, p.raised), set(ImGuiCol_ButtonHovered, mixed(p.raised, p.accent, 0.5)), set(ImGuiCol_ButtonActive, p.accent);
+  set(ImGuiCol_Header, mixed(p.panel, p.accent, 0.45)), set(ImGuiCol_HeaderHovered, mixed(p.panel, p.accent, 0.3));
+  set(ImGuiCol_HeaderActive, p.accent), set(ImGuiCol_SliderGrab, p.computed), set(ImGuiCol_SliderGrabActive, p.measured);
+  set(ImGuiCol_CheckMark, p.computed), set(ImGuiCol_ScrollbarBg, p.panel), set(ImGuiCol_ScrollbarGrab, p.edge);
+  set(ImGuiCol_ScrollbarGrabHovered, p.quiet), set(ImGuiCol_ScrollbarGrabActive, p.quiet), set(ImGuiCol_TextSelectedBg, faded(p.accent, 0.6f));
+  set(ImGuiCol_NavHighlight, p.measured), set(ImGuiCol_ModalWindowDimBg, IM_COL32(0, 0, 0, 150)), set(ImGuiCol_TableRowBgAlt, faded(p.raised, 0.35f));
+  set(ImGuiCol_TableHeaderBg, p.raised), set(ImGuiCol_TableBorderLight, p.edge), set(ImGuiCol_TableBorderStrong, p.edge);
+  set(ImGuiCol_PlotHistogram, p.computed);
+}
+
+}  // namespace
+
+const Palette& palette() { return *current; }
+
+void apply_look(const Settings& settings, float font_size) {
+  current = settings.dark ? &dark_palette : &light_palette;
+  ImGuiStyle style;  // sizes from the defaults, so that a new font size does not add up
+  set_colours(style);
+  const float e = font_size;
+  style.WindowPadding = {0.6f * e, 0.5f * e}, style.FramePadding = {0.55f * e, 0.34f * e}, style.ItemSpacing = {0.5f * e, 0.38f * e};
+  style.ItemInnerSpacing = {0.4f * e, 0.3f * e}, style.CellPadding = {0.4f * e, 0.25f * e}, style.ScrollbarSize = 0.9f * e, style.GrabMinSize = 1.1f * e;
+  style.WindowRounding = 0, style.ChildRounding = 0.35f * e, style.FrameRounding = 0.3f * e, style.PopupRounding = 0.35f * e, style.GrabRounding = 0.3f * e;
+  style.ScrollbarRounding = 0.4f * e, style.WindowBorderSize = 0, style.ChildBorderSize = 0;
+  ImGui::GetStyle() = style;
+}
+
+float font_size_for(const Settings& settings, ImVec2 window, float content_scale) {
+  const float room = std::min(window.x / 1280, window.y / 720);
+  // A window of twice the size gets text 1.5 times as large, and twice as much in it.
+  const float grown = std::clamp(std::pow(std::max(room, 0.1f), 0.6f), 0.8f, 2.4f);
+  return std::round(static_cast<float>(settings.text_scale) * std::max(grown, content_scale) * 17);
+}
+
+bool load_fonts(ImFontAtlas& atlas, float font_size) {
+  static constexpr ImWchar glyphs[] = {0x20, 0xFF, 0x370, 0x3FF, 0x2010, 0x2026, 0x2190, 0x2193, 0x2248, 0x2265, 0x25A0, 0x25CF, 0};
+  static constexpr std::array files = {
+      "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf", "/usr/share/fonts/TTF/DejaVuSans.ttf", "/usr/share/fonts/dejavu-sans-fonts/DejaVuSans.ttf",
+      "/usr/share/fonts/truetype/liberation/LiberationSans-Regular.ttf", "/usr/share/fonts/truetype/noto/NotoSans-Regular.ttf"};
+  atlas.Clear();
+  for (const char* file : files)
+    if (std::filesystem::exists(file) && atlas.AddFontFromFileTTF(file, font_size, nullptr, glyphs)) return true;
+  ImFontConfig plain;
+  plain.SizePixels = font_size;
+  atlas.AddFontDefault(&plain);
+  return false;
+}
+
+ImU32 pressure_colour(double pressure, double enable_pressure) {
+  static constexpr ImU32 none = rgb(0x1F4E8C), half = rgb(0x5A9BD0), at = rgb(0xF3E3B5), above = rgb(0xE08A1E), far = rgb(0xA8480A);
+  const double share = std::max(0.0, pressure / enable_pressure);
+  if (share < 0.5) return mixed(none, half, share / 0.5);
+  if (share < 1) return mixed(half, at, (share - 0.5) / 0.5);
+  if (share < 2) return mixed(at, above, share - 1);
+  return mixed(above, far, std::min(1.0, (share - 2) / 3));
+}
+
+ImU32 ink_on(ImU32 colour) {
+  const double light = 0.299 * (colour & 255) + 0.587 * ((colour >> 8) & 255) + 0.114 * ((colour >> 16) & 255);
+  return light > 140 ? IM_COL32(20, 24, 28, 255) : IM_COL32(250, 250, 250, 255);
+}
+
+ImU32 faded(ImU32 colour, float share) {
+  const auto alpha = static_cast<ImU32>(std::lround(share * static_cast<float>(colour >> 24)));
+  return (colour & 0x00FFFFFF) | (alpha << 24);
+}
+
+}  // namespace railseep::gui

@@ -1,0 +1,34 @@
+#pragma once
+
+#include <imgui.h>
+
+#include "settings.hpp"
+
+namespace railseep::gui {
+
+/// Colours with a meaning. Series colours are told apart with any common colour blindness (set of Okabe and Ito, 2008, from memory).
+struct Palette {
+  ImU32 text, quiet, ground, panel, raised, edge, accent, on_accent;
+  ImU32 computed, previous, pinned, measured, enable, ceiling, leak, good;
+};
+const Palette& palette();
+
+/// Sets the palette and the style of every widget. @param font_size [pixels]
+void apply_look(const Settings& settings, float font_size);
+
+/// Size of the text for a window [pixels]: larger windows stand further away or have finer pixels.
+float font_size_for(const Settings& settings, ImVec2 window, float content_scale);
+
+/// Loads the font at a size; without any of the known files the built-in one is used. @return whether a file was found
+bool load_fonts(ImFontAtlas& atlas, float font_size);
+
+/// Oil by its pressure: from blue (none) over pale (at the enable pressure) to orange (far above).
+ImU32 pressure_colour(double pressure, double enable_pressure);
+
+/// The one of black and white that reads on a colour.
+ImU32 ink_on(ImU32 colour);
+ImU32 faded(ImU32 colour, float share);
+
+inline float em() { return ImGui::GetFontSize(); }
+
+}  // namespace railseep::gui

@@ -1,0 +1,232 @@
+#include "plot.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "look.hpp"
+#include "widgets.hpp"
+
+namespace railseep::gui {
+
+namespace {
+
+/// Where the curves are drawn, and how a time and a value become a place there.
+struct Frame {
+  ImVec2 low, high;  // corners [pixels]
+  double from, to;   // [s]
+  double least, most;  // in the shown unit
+  double factor, offset;  // shown = SI * factor + offset
+
+  float x(double t) const { return low.x + static_cast<float>((t - from) / (to - from)) * (high.x - low.x); }
+  float y_shown(double shown) const {
+    const double share = std::clamp((shown - least) / (most - least), -1.0, 2.0);
+    return high.y - static_cast<float>(share) * (high.y - low.y);
+  }
+  float y(double si) const { return y_shown(si * factor + offset); }
+  double time(float px) const { return from + (to - from) * (px - low.x) / (high.x - low.x); }
+};
+
+bool visible(const PlotState& state, const Series& series) { return !state.hidden.contains(series.name); }
+
+void find_range(Frame& frame, const Picture& picture, const PlotState& state) {
+  double least = picture.around_zero ? 0 : 1e300, most = -1e300;
+  const auto take = [&](double shown) { least = std::min(least, shown), most = std::max(most, shown); };
+  for (const Series& series : picture.series)
+    if (visible(state, series))
+      for (const double v : series.value) take((v - series.band) * frame.factor + frame.offset), take((v + series.band) * frame.factor + frame.offset);
+  for (const Level& level : picture.levels) take(level.value * frame.factor + frame.offset);
+  if (most < least) least = 0, most = 1;
+  if (picture.around_zero) most = std::max(std::abs(least), std::abs(most)), least = -most;
+  else if (least >= 0 || least > -0.02 * most) least = 0;
+  if (!(most > least)) most = least + 1;
+  frame.most = most + 0.06 * (most - least), frame.least = picture.around_zero ? -frame.most : least;
+}
+
+void draw_grid(ImDrawList& draw, const Frame& frame, bool times) {
+  const Palette& p = palette();
+  draw.AddRectFilled(frame.low, frame.high, p.ground);
+  const int rows = std::max(1, static_cast<int>((frame.high.y - frame.low.y) / (1.8f * em())));
+  const std::vector<double> values = ticks(frame.least, frame.most, rows);
+  for (const double v : values) {
+    const float y = frame.y_shown(v);
+    draw.AddLine({frame.low.x, y}, {frame.high.x, y}, faded(p.edge, 0.6f));
+    const std::string text = tick_text(v, values);
+    draw.AddText({frame.low.x - ImGui::CalcTextSize(text.c_str()).x - 0.35f * em(), y - 0.5f * em()}, p.quiet, text.c_str());
+  }
+  const std::vector<double> seconds = ticks(frame.from, frame.to, std::max(2, static_cast<int>((frame.high.x - frame.low.x) / (4 * em()))));
+  for (const double t : seconds) {
+    const float x = frame.x(t);
+    draw.AddLine({x, frame.low.y}, {x, frame.high.y}, faded(p.edge, 0.6f));
+    const std::string text = tick_text(t, seconds) + " s";
+    const float wide = ImGui::CalcTextSize(text.c_str()).x;
+    if (times && x + wide / 2 <= frame.high.x + 0.6f * em()) draw.AddText({x - wide / 2, frame.high.y + 0.15f * em()}, p.quiet, text.c_str());
+  }
+}
+
+void draw_levels(ImDrawList& draw, const Frame& frame, const Picture& picture) {
+  for (const Level& level : picture.levels) {
+    const float y = frame.y(level.value);
+    draw.AddRectFilled({frame.low.x, y - 0.18f * em()}, {frame.high.x, y + 0.18f * em()}, faded(level.colour, 0.28f));
+    draw.AddLine({frame.low.x, y}, {frame.high.x, y}, level.colour, 1.5f);
+    const ImVec2 size = ImGui::CalcTextSize(level.words.c_str());
+    const bool above = y - size.y - 0.2f * em() > frame.low.y;
+    if (size.x < frame.high.x - frame.low.x)
+      draw.AddText({frame.high.x - size.x - 0.4f * em(), above ? y - size.y - 0.2f * em() : y + 0.2f * em()}, level.colour, level.words.c_str());
+  }
+}
+
+void draw_series(ImDrawList& draw, const Frame& frame, const Series& series) {
+  static thread_local std::vector<ImVec2> points;
+  points.clear();
+  const int columns = std::clamp(static_cast<int>(frame.high.x - frame.low.x), 1, 2000);
+  const std::vector<Sample> samples = thinned(series.time, series.value, frame.from, frame.to, columns);
+  for (const Sample& sample : samples) points.emplace_back(frame.x(sample.time), frame.y(sample.value));
+  if (series.look == Series::Look::points) {
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      if (series.band > 0)
+        draw.AddLine({points[i].x, frame.y(samples[i].value - series.band)}, {points[i].x, frame.y(samples[i].value + series.band)}, faded(series.colour, 0.55f), 1.5f);
+      draw.AddCircleFilled(points[i], 0.19f * em(), series.colour, 10);
+    }
+    return;
+  }
+  if (series.band > 0)
+    for (std::size_t i = 1; i < points.size(); ++i)
+      draw.AddQuadFilled({points[i - 1].x, frame.y(samples[i - 1].value + series.band)}, {points[i].x, frame.y(samples[i].value + series.band)},
+                         {points[i].x, frame.y(samples[i].value - series.band)}, {points[i - 1].x, frame.y(samples[i - 1].value - series.band)}, faded(series.colour, 0.18f));
+  const bool ghost = series.look == Series::Look::ghost;
+  draw.AddPolyline(points.data(), static_cast<int>(points.size()), ghost ? faded(series.colour, 0.75f) : series.colour, 0, (ghost ? 0.09f : 0.14f) * em());
+}
+
+/// Names of the series; a press hides one or shows it again.
+void draw_legend(const char* id, const Picture& picture, PlotState& state, float right) {
+  for (const Series& series : picture.series) {
+    const float wide = ImGui::CalcTextSize(series.name.c_str()).x + 1.5f * em();
+    if (ImGui::GetItemRectMax().x + 0.5f * em() + wide > right) break;
+    ImGui::SameLine(0, 0.5f * em());
+    const ImVec2 at = ImGui::GetCursorScreenPos();
+    const bool shown = visible(state, series);
+    if (ImGui::InvisibleButton((std::string("##legend") + series.name).c_str(), {wide, ImGui::GetFrameHeight()})) {
+      if (shown) state.hidden.insert(series.name);
+      else state.hidden.erase(series.name);
+    }
+    note_widget(std::string(id) + "/legend/" + series.name);
+    ImDrawList& draw = *ImGui::GetWindowDrawList();
+    const float y = at.y + 0.5f * ImGui::GetFrameHeight();
+    const ImU32 colour = shown ? series.colour : faded(palette().quiet, 0.5f);
+    if (series.look == Series::Look::points) draw.AddCircleFilled({at.x + 0.55f * em(), y}, 0.22f * em(), colour);
+    else draw.AddLine({at.x + 0.1f * em(), y}, {at.x + em(), y}, colour, 0.16f * em());
+    note_text(series.name, wide - 1.3f * em(), wide - 1.2f * em());
+    draw.AddText({at.x + 1.3f * em(), y - 0.5f * em()}, shown ? palette().text : palette().quiet, series.name.c_str());
+    tooltip(shown ? "Press to hide this curve" : "Press to show this curve");
+  }
+}
+
+bool narrow(ImVec4 area) { return area.z - area.x < 34 * em(); }
+
+float buttons_width(ImVec4 area) {
+  const float padding = 2 * ImGui::GetStyle().FramePadding.x;
+  if (narrow(area)) return ImGui::CalcTextSize("More").x + padding;
+  return 2 * 2.1f * em() + ImGui::CalcTextSize("AllKeep").x + 2 * padding + 0.6f * em();
+}
+
+void draw_keep_menu(const Picture& picture, const ShownUnits& units, ImVec4 area) {
+  if (button("Copy the numbers (CSV)")) ImGui::SetClipboardText(series_csv(picture, units).c_str()), ImGui::CloseCurrentPopup();
+  if (button("Save as a picture (PNG)")) stage().wanted_picture = {picture.title, area}, ImGui::CloseCurrentPopup();
+}
+
+void draw_zoom_buttons(const std::string& name, TimeAxis& axis) {
+  if (button("-##zoom out " + name, 2.1f * em())) axis.zoom(2, (axis.from + axis.to) / 2);
+  tooltip("Show more time (or turn the wheel)");
+  ImGui::SameLine(0, 0.2f * em());
+  if (button("+##zoom in " + name, 2.1f * em())) axis.zoom(0.5, (axis.from + axis.to) / 2);
+  tooltip("Show less time (or turn the wheel); drag to move");
+  ImGui::SameLine(0, 0.2f * em());
+  if (button("All##" + name)) axis.fit();
+  tooltip("The whole time (or double click)");
+}
+
+/// Zoom and keep; in a narrow plot one button opens them.
+void draw_buttons(const char* id, const Picture& picture, TimeAxis& axis, const ShownUnits& units, ImVec4 area) {
+  const std::string name(id);
+  if (ImGui::BeginPopup("keep")) {
+    if (narrow(area)) draw_zoom_buttons(name, axis);
+    draw_keep_menu(picture, units, area);
+    ImGui::EndPopup();
+  }
+  if (!narrow(area)) draw_zoom_buttons(name, axis), ImGui::SameLine(0, 0.2f * em());
+  if (button((narrow(area) ? "More##" : "Keep##") + name)) ImGui::OpenPopup("keep");
+  tooltip("Copy the numbers or save a picture");
+}
+
+void follow_pointer(const char* id, const Frame& frame, TimeAxis& axis) {
+  ImGui::SetCursorScreenPos(frame.low);
+  ImGui::InvisibleButton("##area", {frame.high.x - frame.low.x, frame.high.y - frame.low.y});
+  note_widget(std::string(id) + "/area");
+  const ImGuiIO& io = ImGui::GetIO();
+  if (!ImGui::IsItemHovered() && !ImGui::IsItemActive()) return;
+  const double t = frame.time(io.MousePos.x);
+  axis.pointed = std::clamp(t, axis.from, axis.to);
+  if (io.MouseWheel != 0) axis.zoom(std::pow(0.8, io.MouseWheel), t);
+  if (ImGui::IsItemActive() && io.MouseDelta.x != 0) axis.pan(-io.MouseDelta.x * (axis.to - axis.from) / (frame.high.x - frame.low.x));
+  if (ImGui::IsMouseDoubleClicked(ImGuiMouseButton_Left)) axis.fit();
+}
+
+void draw_cursor(ImDrawList& draw, const Frame& frame, const Picture& picture, const PlotState& state, const TimeAxis& axis, const ShownUnits& units) {
+  if (!axis.cursor || *axis.cursor < frame.from || *axis.cursor > frame.to) return;
+  const float x = frame.x(*axis.cursor);
+  draw.AddLine({x, frame.low.y}, {x, frame.high.y}, palette().text, 1);
+  float y = frame.low.y + 0.3f * em();
+  const auto line = [&](const std::string& text, ImU32 colour) {
+    const float wide = ImGui::CalcTextSize(text.c_str()).x;
+    const float left = x + wide + 1.2f * em() < frame.high.x ? x + 0.5f * em() : x - wide - 0.9f * em();
+    draw.AddRectFilled({left - 0.3f * em(), y - 0.1f * em()}, {left + wide + 0.3f * em(), y + 1.15f * em()}, faded(palette().panel, 0.9f));
+    draw.AddText({left, y}, colour, text.c_str());
+    y += 1.25f * em();
+  };
+  line(plain_number(*axis.cursor, 3) + " s", palette().quiet);
+  for (const Series& series : picture.series)
+    if (const auto v = value_at(series.time, series.value, *axis.cursor); v && visible(state, series)) {
+      draw.AddCircleFilled({x, frame.y(*v)}, 0.22f * em(), series.colour);
+      line(units.text(*v, picture.quantity, {}, 4), series.colour);
+    }
+}
+
+}  // namespace
+
+void plot(const char* id, ImVec2 size, const Picture& picture, TimeAxis& axis, PlotState& state, const ShownUnits& units) {
+  ImGui::PushID(id);
+  const ImVec2 origin = ImGui::GetCursorScreenPos();
+  const float head = ImGui::GetFrameHeight() + 0.2f * em();
+  const double offset = units.number(0, picture.quantity), factor = units.number(1, picture.quantity) - offset;
+  Frame frame{{origin.x + 3.4f * em(), origin.y + head}, {origin.x + size.x - 0.7f * em(), origin.y + size.y - (picture.times ? 1.5f : 0.5f) * em()}, axis.from, axis.to, 0, 1, factor, offset};
+  frame.high.y = std::max(frame.high.y, frame.low.y + 2 * em()), frame.high.x = std::max(frame.high.x, frame.low.x + 2 * em());
+  find_range(frame, picture, state);
+
+  const std::string title = picture.title + " [" + printed_unit(units.unit(picture.quantity)) + "]";
+  const ImVec4 area(origin.x, origin.y, origin.x + size.x, origin.y + size.y);
+  const float buttons = picture.slim ? 0 : buttons_width(area);
+  ImGui::AlignTextToFramePadding();
+  one_line(title, size.x - buttons - em());
+  draw_legend(id, picture, state, origin.x + size.x - buttons - 0.5f * em());
+  if (!picture.slim) {
+    ImGui::SetCursorScreenPos({origin.x + size.x - buttons, origin.y});
+    draw_buttons(id, picture, axis, units, area);
+  }
+
+  ImDrawList& draw = *ImGui::GetWindowDrawList();
+  draw_grid(draw, frame, picture.times);
+  draw.PushClipRect(frame.low, frame.high, true);
+  draw_levels(draw, frame, picture);
+  for (const Series& series : picture.series)
+    if (visible(state, series) && series.look != Series::Look::points) draw_series(draw, frame, series);
+  for (const Series& series : picture.series)
+    if (visible(state, series) && series.look == Series::Look::points) draw_series(draw, frame, series);
+  draw_cursor(draw, frame, picture, state, axis, units);
+  draw.PopClipRect();
+  follow_pointer(id, frame, axis);
+  ImGui::SetCursorScreenPos(origin);
+  ImGui::Dummy(size);
+  ImGui::PopID();
+}
+
+}  // namespace railseep::gui

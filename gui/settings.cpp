@@ -1,0 +1,63 @@
+#include "settings.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cstdlib>
+
+#include "quantity/error.hpp"
+#include "quantity/json_fields.hpp"
+
+namespace railseep::gui {
+
+namespace {
+
+std::string one_of(JsonFields& fields, const char* key, const std::string& fallback, std::initializer_list<const char*> words) {
+  const std::string text = fields.text(key, fallback);
+  if (std::find(words.begin(), words.end(), text) == words.end()) {
+    std::string listed;
+    for (const char* word : words) listed += std::string(listed.empty() ? "" : ", ") + word;
+    throw Error(fields.place_of(key), "\"" + text + "\" is not offered", "write one of " + listed);
+  }
+  return text;
+}
+
+}  // namespace
+
+std::filesystem::path settings_file() {
+  namespace fs = std::filesystem;
+  const char* config = std::getenv("XDG_CONFIG_HOME");
+  if (config && fs::path(config).is_absolute()) return fs::path(config) / "railseep" / "settings.json";
+  const char* home = std::getenv("HOME");
+  return home && *home ? fs::path(home) / ".config" / "railseep" / "settings.json" : fs::path();
+}
+
+Settings read_settings(const std::filesystem::path& file) {
+  Settings settings;
+  if (file.empty() || !std::filesystem::exists(file)) return settings;
+  const Json json = read_json(file.string());
+  JsonFields fields(json, file.string() + ", ");
+  settings.units.pressure = one_of(fields, "pressure", settings.units.pressure, {"psi", "bar", "MPa"});
+  settings.units.temperature = one_of(fields, "temperature", settings.units.temperature, {"degC", "degF"});
+  settings.units.length = one_of(fields, "length", settings.units.length, {"mm", "in"});
+  settings.dark = fields.flag("dark", settings.dark);
+  settings.motion = fields.flag("motion", settings.motion);
+  settings.text_scale = std::clamp(fields.quantity("text_scale", Quantity::ratio, 1.0), least_text_scale, most_text_scale);
+  settings.width = static_cast<int>(std::clamp(fields.quantity("width", Quantity::ratio, 1280.0), 200.0, 16000.0));
+  settings.height = static_cast<int>(std::clamp(fields.quantity("height", Quantity::ratio, 720.0), 200.0, 16000.0));
+  settings.last_folder = fields.text("last_folder", "");
+  fields.finish();
+  return settings;
+}
+
+void write_settings(const std::filesystem::path& file, const Settings& settings) {
+  if (file.empty()) return;
+  std::filesystem::create_directories(file.parent_path());
+  const Json json = {{"pressure", settings.units.pressure}, {"temperature", settings.units.temperature},
+                     {"length", settings.units.length},     {"dark", settings.dark},
+                     {"motion", settings.motion},           {"text_scale", settings.text_scale},
+                     {"width", settings.width},             {"height", settings.height},
+                     {"last_folder", settings.last_folder}};
+  write_text(file.string(), json.dump(2) + "\n", true);
+}
+
+}  // namespace railseep::gui

@@ -1,0 +1,30 @@
+#pragma once
+
+#include <filesystem>
+#include <string>
+
+#include "shown_units.hpp"
+
+namespace railseep::gui {
+
+/// What the user chose about the window itself; kept between sessions.
+struct Settings {
+  ShownUnits units;
+  bool dark = true;
+  bool motion = true;       // flow moves in the drawing
+  double text_scale = 1;    // times the size that fits the window
+  int width = 1280, height = 720;
+  std::string last_folder;  // where files were looked for
+  bool operator==(const Settings&) const = default;
+};
+
+inline constexpr double least_text_scale = 0.7, most_text_scale = 2;
+
+/// $XDG_CONFIG_HOME/railseep/settings.json, else below the home folder. Empty when there is neither.
+std::filesystem::path settings_file();
+
+/// Missing file: the defaults. @throws Error for a file that can not be read (the caller goes on with the defaults)
+Settings read_settings(const std::filesystem::path& file);
+void write_settings(const std::filesystem::path& file, const Settings& settings);
+
+}  // namespace railseep::gui

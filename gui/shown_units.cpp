@@ -1,0 +1,58 @@
+#include "shown_units.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+namespace railseep::gui {
+
+std::string_view ShownUnits::unit(Quantity quantity, std::string_view hint) const {
+  switch (quantity) {
+    case Quantity::pressure: return pressure;
+    case Quantity::temperature: return temperature;
+    case Quantity::length: return length == "mm" && !hint.empty() ? hint : std::string_view(length);
+    case Quantity::volume_flow: return "cm3/s";
+    case Quantity::volume: return "cm3";
+    case Quantity::speed: return "rpm";
+    case Quantity::ratio: return hint == "x" ? "x" : "%";
+    case Quantity::mass_flow: return "g/s";
+    case Quantity::displacement: return "cm3/rev";
+    case Quantity::inductance: return "mH";
+    case Quantity::kinematic_viscosity: return "mm2/s";
+    case Quantity::dynamic_viscosity: return "mPa.s";
+    default: return hint.empty() ? info(quantity).si_unit : hint;
+  }
+}
+
+double ShownUnits::number(double si, Quantity quantity, std::string_view hint) const { return to_unit(si, quantity, unit(quantity, hint)); }
+
+double ShownUnits::si(double shown, Quantity quantity, std::string_view hint) const {
+  return from_unit(shown, quantity, unit(quantity, hint));
+}
+
+std::string ShownUnits::text(double si, Quantity quantity, std::string_view hint, int digits) const {
+  const std::string symbol = printed_unit(unit(quantity, hint));
+  return plain_number(number(si, quantity, hint), digits) + (symbol.empty() ? "" : " " + symbol);
+}
+
+std::string printed_unit(std::string_view symbol) {
+  if (symbol == "x") return "×";
+  std::string text(symbol);
+  if (text.starts_with("deg") && text.size() == 4) return "°" + text.substr(3);
+  if (text == "um") return "µm";
+  if (text == "ohm") return "Ω";
+  for (const auto& [plain, raised] : {std::pair("m3", "m³"), std::pair("m2", "m²")})
+    if (const std::size_t at = text.find(plain); at != std::string::npos) text.replace(at, 2, raised);
+  return text;
+}
+
+std::string plain_number(double value, int digits) {
+  if (!std::isfinite(value)) return "-";
+  const double size = std::abs(value);
+  const int before = size < 1e-12 ? 1 : static_cast<int>(std::floor(std::log10(size))) + 1;
+  char text[40];
+  std::snprintf(text, sizeof text, "%.*f", std::clamp(digits - before, 0, 6), value);
+  return std::string(text) == "-0" ? "0" : text;
+}
+
+}  // namespace railseep::gui

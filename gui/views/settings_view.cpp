@@ -1,0 +1,43 @@
+// Units, size of the text, colours.
+#include <algorithm>
+
+#include "look.hpp"
+#include "views.hpp"
+
+namespace railseep::gui {
+
+namespace {
+
+void choose(const char* id, const char* words, std::string& now, const std::vector<std::string>& units) {
+  say(words);
+  std::vector<std::string> shown;
+  for (const std::string& unit : units) shown.push_back(printed_unit(unit));
+  int chosen = static_cast<int>(std::find(units.begin(), units.end(), now) - units.begin());
+  if (choice(id, shown, chosen)) now = units[chosen];
+}
+
+}  // namespace
+
+void draw_settings_view(App& app) {
+  Settings& settings = app.settings;
+  ImGui::BeginChild("settings", {std::min(ImGui::GetContentRegionAvail().x, 34 * em()), 0}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
+  heading("Units");
+  choose("pressure", "Pressure", settings.units.pressure, {"psi", "bar", "MPa"});
+  choose("temperature", "Temperature", settings.units.temperature, {"degC", "degF"});
+  choose("length", "Length", settings.units.length, {"mm", "in"});
+  heading("Looks");
+  say("Size of the text");
+  if (button("Smaller", 0, settings.text_scale > least_text_scale)) settings.text_scale = std::max(least_text_scale, settings.text_scale - 0.1);
+  ImGui::SameLine();
+  if (button("Larger", 0, settings.text_scale < most_text_scale)) settings.text_scale = std::min(most_text_scale, settings.text_scale + 0.1);
+  ImGui::SameLine();
+  ImGui::AlignTextToFramePadding();
+  one_line(plain_number(100 * settings.text_scale, 3) + " %", 6 * em());
+  int dark = settings.dark ? 0 : 1;
+  say("Colours");
+  if (choice("colours", {"Dark", "Light"}, dark)) settings.dark = dark == 0;
+  tick("Let the oil move in the drawing", settings.motion);
+  ImGui::EndChild();
+}
+
+}  // namespace railseep::gui

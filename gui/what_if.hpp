@@ -1,0 +1,69 @@
+#pragma once
+
+// First: after the channel names of a trace GCC 12 takes its enumerators for shadows of them.
+#include "log/channel_kind.hpp"
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "circuit/circuit.hpp"
+#include "circuit/faults.hpp"
+#include "plot.hpp"
+#include "procedure/crank.hpp"
+#include "worker.hpp"
+
+namespace railseep::gui {
+
+/// Everything a slider can move.
+struct Question {
+  std::vector<Fault> faults;
+  std::string oil;                // grade
+  double oil_temperature = 363.15;  // [K]
+  double speed = 18;              // [rad/s]
+  double battery = 10.5;          // [V]
+  double rest_air = 0.03;         // [-]
+  double duration = 6;            // [s]
+};
+bool operator==(const Question& a, const Question& b);
+
+/// The answer to one question.
+struct Curve {
+  Question question;
+  Trace trace;
+  CrankSummary summary;
+  OilBalance balance;
+  double wait = 0;  // from the question to the answer [s]
+};
+
+/// What-if: a question that sliders change, and its latest answers.
+struct WhatIf {
+  Question question;
+  std::optional<Question> asked;
+  std::shared_ptr<const Curve> now, before, pinned;
+  std::string trouble;        // why the last question has no answer
+  bool in_motion = false;     // a slider is being dragged
+  double time = 6;            // shown in the drawing [s]
+  bool playing = false;
+  TimeAxis axis;
+  PlotState pressure_plot, duty_plot;
+  std::string place;          // chosen in the drawing
+};
+
+/// How a crank is computed for curves on screen: coarser than for numbers in a report, but not visibly so.
+CrankOptions screen_options(double duration);
+
+Curve answer(const Circuit& circuit, const Question& question);
+
+/// Asks the worker when the question changed since it was last asked; the curve before a drag stays as a ghost.
+/// @param held a widget is being dragged
+void ask(WhatIf& what_if, const std::shared_ptr<const Circuit>& circuit, Worker& worker, bool held);
+
+/// The fault of a place, or nullptr.
+Fault* find_fault(Question& question, const std::string& place);
+
+/// A fault of middling typical severity.
+Fault typical_fault(const PossibleFault& possible);
+
+}  // namespace railseep::gui

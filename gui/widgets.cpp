@@ -1,0 +1,189 @@
+#include "widgets.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <imgui_stdlib.h>
+
+#include "look.hpp"
+
+namespace railseep::gui {
+
+namespace {
+
+std::string_view shown_part(std::string_view label) { return label.substr(0, std::min(label.find("##"), label.size())); }
+
+float width_of(std::string_view text) { return ImGui::CalcTextSize(text.data(), text.data() + text.size()).x; }
+
+float room_right() { return ImGui::GetContentRegionAvail().x; }
+
+/// The widest word: text that wraps has room when its words have.
+float widest_word(std::string_view text) {
+  float widest = 0;
+  for (std::size_t from = 0; from < text.size();) {
+    const std::size_t end = std::min(text.find_first_of(" \n", from), text.size());
+    widest = std::max(widest, width_of(text.substr(from, end - from)));
+    from = end + 1;
+  }
+  return widest;
+}
+
+}  // namespace
+
+Stage& stage() { return *static_cast<Stage*>(ImGui::GetIO().UserData); }
+
+void note_widget(std::string_view id) {
+  const ImVec2 low = ImGui::GetItemRectMin(), high = ImGui::GetItemRectMax();
+  stage().widgets.insert_or_assign(std::string(id), ImVec4(low.x, low.y, high.x, high.y));
+}
+
+void note_text(std::string_view text, float needed, float room) { stage().texts.push_back({std::string(text), needed, room}); }
+
+void say(std::string_view text) {
+  note_text(text, widest_word(text), room_right());
+  ImGui::PushTextWrapPos(0);
+  ImGui::TextUnformatted(text.data(), text.data() + text.size());
+  ImGui::PopTextWrapPos();
+}
+
+void say_quietly(std::string_view text) {
+  ImGui::PushStyleColor(ImGuiCol_Text, palette().quiet);
+  say(text);
+  ImGui::PopStyleColor();
+}
+
+void heading(std::string_view text) {
+  ImGui::Dummy({0, 0.1f * em()});
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  ImGui::GetWindowDrawList()->AddRectFilled({at.x, at.y + 0.1f * em()}, {at.x + 0.22f * em(), at.y + 0.95f * em()}, palette().accent, 0.1f * em());
+  ImGui::SetCursorScreenPos({at.x + 0.55f * em(), at.y});
+  say(text);
+}
+
+void one_line(std::string_view text, float room) {
+  std::string shown(text);
+  if (width_of(text) > room) {
+    while (!shown.empty() && width_of(shown + "…") > room) {
+      shown.pop_back();
+      while (!shown.empty() && (static_cast<unsigned char>(shown.back()) & 0xC0) == 0x80) shown.pop_back();
+    }
+    shown += "…";
+  }
+  note_text(shown, width_of(shown), room);
+  ImGui::TextUnformatted(shown.c_str());
+  if (shown != text) tooltip(text);
+}
+
+bool button(std::string_view label, float width, bool enabled, bool chosen) {
+  const std::string text(label);
+  const float needed = width_of(shown_part(label)) + 2 * ImGui::GetStyle().FramePadding.x;
+  if (width <= 0) width = needed;
+  note_text(shown_part(label), needed, width + 0.5f);
+  if (chosen) ImGui::PushStyleColor(ImGuiCol_Button, palette().accent), ImGui::PushStyleColor(ImGuiCol_Text, palette().on_accent);
+  ImGui::BeginDisabled(!enabled);
+  const bool pressed = ImGui::Button(text.c_str(), {width, 0});
+  ImGui::EndDisabled();
+  if (chosen) ImGui::PopStyleColor(2);
+  note_widget(label);
+  return pressed;
+}
+
+bool choice(std::string_view id, const std::vector<std::string>& words, int& chosen) {
+  bool changed = false;
+  ImGui::PushID(id.data(), id.data() + id.size());
+  const float right = ImGui::GetCursorScreenPos().x + room_right();
+  for (int i = 0; i < static_cast<int>(words.size()); ++i) {
+    const float width = width_of(words[i]) + 2 * ImGui::GetStyle().FramePadding.x;
+    if (i > 0 && ImGui::GetItemRectMax().x + 0.2f * em() + width <= right) ImGui::SameLine(0, 0.2f * em());
+    if (button(words[i], 0, true, i == chosen) && i != chosen) chosen = i, changed = true;
+    note_widget(std::string(id) + "/" + words[i]);
+  }
+  ImGui::PopID();
+  return changed;
+}
+
+bool tick(std::string_view label, bool& on) {
+  note_text(shown_part(label), width_of(shown_part(label)) + ImGui::GetFrameHeight() + ImGui::GetStyle().ItemInnerSpacing.x, room_right());
+  const bool changed = ImGui::Checkbox(std::string(label).c_str(), &on);
+  note_widget(label);
+  return changed;
+}
+
+namespace {
+
+/// Where a value stands between its ends, 0 to 1.
+float share_of(double value, double low, double high, bool logarithmic) {
+  const double share = logarithmic && low > 0 ? std::log(value / low) / std::log(high / low) : (value - low) / (high - low);
+  return static_cast<float>(std::clamp(share, 0.0, 1.0));
+}
+
+/// Fill, words and number over the slider drawn last.
+void draw_slider_face(std::string_view words, const std::string& number, float share) {
+  const ImVec2 low = ImGui::GetItemRectMin(), high = ImGui::GetItemRectMax();
+  ImDrawList& draw = *ImGui::GetWindowDrawList();
+  const float x = low.x + share * (high.x - low.x), rounding = ImGui::GetStyle().FrameRounding;
+  const bool hot = ImGui::IsItemHovered() || ImGui::IsItemActive();
+  draw.AddRectFilled(low, {x, high.y}, faded(palette().accent, hot ? 0.95f : 0.7f), rounding);
+  const float grip = std::clamp(x, low.x + 0.15f * em(), high.x - 0.15f * em());
+  draw.AddRectFilled({grip - 0.13f * em(), low.y}, {grip + 0.13f * em(), high.y}, hot ? palette().measured : palette().computed, 0.1f * em());
+  const float pad = 0.5f * em(), y = low.y + ImGui::GetStyle().FramePadding.y;
+  const float wide = width_of(number), room = high.x - low.x - wide - 3 * pad;
+  note_text(words, width_of(words), room);
+  draw.PushClipRect(low, {high.x - wide - 2 * pad, high.y}, true);
+  draw.AddText({low.x + pad, y}, palette().text, words.data(), words.data() + words.size());
+  draw.PopClipRect();
+  draw.AddText({high.x - wide - pad, y}, palette().text, number.c_str());
+}
+
+}  // namespace
+
+bool slider(std::string_view label, double& si, Quantity quantity, const ShownUnits& units, double least, double most, bool logarithmic,
+            std::string_view hint, int digits) {
+  ImGui::PushID(label.data(), label.data() + label.size());
+  double shown = units.number(si, quantity, hint);
+  const double low = units.number(least, quantity, hint), high = units.number(most, quantity, hint);
+  const int before = static_cast<int>(std::floor(std::log10(std::max(std::abs(high), 1e-9)))) + 1;
+  const std::string format = "%." + std::to_string(std::clamp(digits - before, 0, 5)) + "f";
+  // While a number is typed the slider shows its own text; else our words stand over it.
+  bool& typing = *ImGui::GetStateStorage()->GetBoolRef(ImGui::GetID("typing"), false);
+  const ImU32 hidden = IM_COL32(0, 0, 0, 0);
+  if (!typing) ImGui::PushStyleColor(ImGuiCol_Text, hidden);
+  ImGui::PushStyleColor(ImGuiCol_SliderGrab, hidden), ImGui::PushStyleColor(ImGuiCol_SliderGrabActive, hidden);
+  ImGui::SetNextItemWidth(-1);
+  const ImGuiSliderFlags flags = ImGuiSliderFlags_AlwaysClamp | ImGuiSliderFlags_NoRoundToFormat | (logarithmic ? ImGuiSliderFlags_Logarithmic : 0);
+  const bool changed = ImGui::SliderScalar("##value", ImGuiDataType_Double, &shown, &low, &high, format.c_str(), flags);
+  ImGui::PopStyleColor(typing ? 2 : 3);
+  typing = ImGui::IsItemActive() && ImGui::GetIO().WantTextInput;
+  char number[48];
+  std::snprintf(number, sizeof number, format.c_str(), shown);
+  const std::string unit = printed_unit(units.unit(quantity, hint));
+  if (!typing) draw_slider_face(label.substr(0, std::min(label.find("##"), label.size())), number + (unit.empty() ? "" : " " + unit), share_of(shown, low, high, logarithmic));
+  note_widget(label);
+  if (!ImGui::IsItemActive()) tooltip(std::string(label.substr(0, std::min(label.find("##"), label.size()))) + ". Drag, or Ctrl and click to type a number");
+  ImGui::PopID();
+  if (changed) si = std::clamp(units.si(shown, quantity, hint), least, most);
+  return changed;
+}
+
+bool edit_text(std::string_view label, std::string& text, int lines) {
+  const std::string_view words = shown_part(label);
+  if (!words.empty()) one_line(words, room_right());
+  ImGui::PushID(label.data(), label.data() + label.size());
+  ImGui::SetNextItemWidth(-1);
+  const float height = static_cast<float>(lines) * em() * 1.1f + 2 * ImGui::GetStyle().FramePadding.y;
+  const bool changed = lines == 1 ? ImGui::InputText("##text", &text) : ImGui::InputTextMultiline("##text", &text, {-1, height});
+  note_widget(label);
+  ImGui::PopID();
+  return changed;
+}
+
+void tooltip(std::string_view text) {
+  if (!ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled)) return;
+  ImGui::BeginTooltip();
+  ImGui::PushTextWrapPos(26 * em());
+  ImGui::TextUnformatted(text.data(), text.data() + text.size());
+  ImGui::PopTextWrapPos();
+  ImGui::EndTooltip();
+}
+
+}  // namespace railseep::gui

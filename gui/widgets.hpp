@@ -1,0 +1,61 @@
+#pragma once
+
+#include <imgui.h>
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "shown_units.hpp"
+
+namespace railseep::gui {
+
+/// What one frame put on the screen, kept so that tests can find widgets and see whether every text had room.
+struct Stage {
+  struct PlacedText {
+    std::string text;
+    float needed, room;  // widths [pixels]
+  };
+  std::map<std::string, ImVec4, std::less<>> widgets;  // by id: left, top, right, bottom
+  std::vector<PlacedText> texts;
+  bool moving = false;  // something moves by itself: the next frame is wanted soon
+  struct WantedPicture {
+    std::string name;
+    ImVec4 area;  // left, top, right, bottom
+  };
+  std::optional<WantedPicture> wanted_picture;  // a part of the screen to be saved; the platform loop does it after the frame
+
+  void begin() { widgets.clear(), texts.clear(), moving = false; }
+};
+
+/// The stage of the current context (ImGuiIO::UserData).
+Stage& stage();
+
+/// Remembers the widget drawn last under a name.
+void note_widget(std::string_view id);
+void note_text(std::string_view text, float needed, float room);
+
+void say(std::string_view text);        // wraps
+void say_quietly(std::string_view text);
+void heading(std::string_view text);
+/// One line; where it does not fit it ends in "…" and the whole text shows on hover.
+void one_line(std::string_view text, float room);
+
+/// @param label shown; also the id, unless it carries one after ##. @param width 0: as wide as the text needs
+bool button(std::string_view label, float width = 0, bool enabled = true, bool chosen = false);
+/// Buttons side by side, of which one is chosen. They wrap where the room ends.
+bool choice(std::string_view id, const std::vector<std::string>& words, int& chosen);
+bool tick(std::string_view label, bool& on);
+
+/// A slider with its words and its number inside; Ctrl+click types a number.
+bool slider(std::string_view label, double& si, Quantity quantity, const ShownUnits& units, double least, double most, bool logarithmic = false,
+            std::string_view hint = {}, int digits = 3);
+
+/// A line or a block to type in. @param lines 1: a line
+bool edit_text(std::string_view label, std::string& text, int lines = 1);
+
+void tooltip(std::string_view text);  // for the widget drawn last
+
+}  // namespace railseep::gui

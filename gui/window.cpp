@@ -1,0 +1,144 @@
+#include "window.hpp"
+
+#include <backends/imgui_impl_glfw.h>
+#include <backends/imgui_impl_opengl3.h>
+#include <GLFW/glfw3.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "data_files.hpp"
+#include "frame.hpp"
+#include "look.hpp"
+
+namespace railseep::gui {
+
+namespace {
+
+App& app_of(GLFWwindow* window) { return *static_cast<App*>(glfwGetWindowUserPointer(window)); }
+
+void on_key(GLFWwindow* window, int key, int scancode, int action, int mods) {
+  ImGui_ImplGlfw_KeyCallback(window, key, scancode, action, mods);
+  if (action == GLFW_RELEASE) return;
+  using What = KeyPress::What;
+  std::vector<KeyPress>& keys = app_of(window).keys;
+  const bool control = mods & GLFW_MOD_CONTROL;
+  if (key >= GLFW_KEY_F1 && key <= GLFW_KEY_F12) keys.push_back({What::view, key - GLFW_KEY_F1});
+  else if (control && key == GLFW_KEY_S) keys.push_back({What::save});
+  else if (control && key == GLFW_KEY_O) keys.push_back({What::open});
+  else if (control && key == GLFW_KEY_Z) keys.push_back({mods & GLFW_MOD_SHIFT ? What::redo : What::undo});
+  else if (control && key == GLFW_KEY_Y) keys.push_back({What::redo});
+  else if (control && (key == GLFW_KEY_EQUAL || key == GLFW_KEY_KP_ADD)) keys.push_back({What::larger});
+  else if (control && (key == GLFW_KEY_MINUS || key == GLFW_KEY_KP_SUBTRACT)) keys.push_back({What::smaller});
+  else if (control && key == GLFW_KEY_0) keys.push_back({What::usual_size});
+  else if (control && key == GLFW_KEY_SPACE) keys.push_back({What::play});
+}
+
+void on_drop(GLFWwindow* window, int count, const char** files) {
+  for (int i = 0; i < count; ++i) app_of(window).dropped.emplace_back(files[i]);
+}
+
+GLFWwindow* create(int width, int height) {
+  if (!glfwInit()) throw Error("display", "there is none to open a window on", "start it on a desktop, or use the program railseep");
+  glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3), glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 3);
+  glfwWindowHint(GLFW_OPENGL_PROFILE, GLFW_OPENGL_CORE_PROFILE), glfwWindowHint(GLFW_OPENGL_FORWARD_COMPAT, GLFW_TRUE);
+  GLFWwindow* window = glfwCreateWindow(width, height, "railseep", nullptr, nullptr);
+  if (window) return window;
+  glfwTerminate();
+  throw Error("graphics driver", "it offers no OpenGL 3.3", "install a newer one or Mesa's software one (libgl1-mesa-dri), or use the program railseep");
+}
+
+}  // namespace
+
+Window::Window(App& app, int width, int height) : app_(app), window_(create(width, height)) {
+  glfwMakeContextCurrent(window_);
+  glfwSwapInterval(1);
+  glfwSetWindowUserPointer(window_, &app);
+  glfwSetWindowSizeLimits(window_, 320, 240, GLFW_DONT_CARE, GLFW_DONT_CARE);
+  ImGui::CreateContext();
+  ImGuiIO& io = ImGui::GetIO();
+  io.IniFilename = nullptr;
+  io.UserData = &app.stage;
+  io.ConfigFlags |= ImGuiConfigFlags_NavEnableKeyboard;
+  ImGui_ImplGlfw_InitForOpenGL(window_, true);
+  ImGui_ImplOpenGL3_Init("#version 330 core");
+  glfwSetKeyCallback(window_, on_key);
+  glfwSetDropCallback(window_, on_drop);
+  for (Worker* worker : {&app.live, &app.slow, &app.reading}) worker->on_ready(glfwPostEmptyEvent);
+}
+
+Window::~Window() {
+  for (Worker* worker : {&app_.live, &app_.slow, &app_.reading}) worker->on_ready(nullptr);
+  ImGui_ImplOpenGL3_Shutdown();
+  ImGui_ImplGlfw_Shutdown();
+  ImGui::DestroyContext();
+  glfwDestroyWindow(window_);
+  glfwTerminate();
+}
+
+bool Window::open() const { return !app_.quit; }
+
+void Window::wait() {
+  if (app_.stage.moving) glfwWaitEventsTimeout(1.0 / 60);
+  else if (awake_ > 0) glfwPollEvents(), --awake_;
+  else glfwWaitEventsTimeout(0.5), awake_ = 3;
+}
+
+/// A new size of text or new colours: between two frames, never within one.
+void Window::follow_looks() {
+  int width = 0, height = 0;
+  float scale = 1;
+  glfwGetWindowSize(window_, &width, &height);
+  glfwGetWindowContentScale(window_, &scale, nullptr);
+  const float size = font_size_for(app_.settings, {static_cast<float>(width), static_cast<float>(height)}, scale);
+  if (size != font_size_) {
+    app_.font_found = load_fonts(*ImGui::GetIO().Fonts, size);
+    ImGui_ImplOpenGL3_DestroyFontsTexture();
+    ImGui_ImplOpenGL3_CreateFontsTexture();
+  }
+  if (size != font_size_ || app_.settings.dark != dark_) apply_look(app_.settings, size);
+  font_size_ = size, dark_ = app_.settings.dark;
+}
+
+void Window::step() {
+  follow_looks();
+  ImGui_ImplOpenGL3_NewFrame();
+  ImGui_ImplGlfw_NewFrame();
+  ImGui::NewFrame();
+  frame(app_);
+  ImGui::Render();
+  int width = 0, height = 0;
+  glfwGetFramebufferSize(window_, &width, &height);
+  glViewport(0, 0, width, height);
+  ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
+  if (app_.stage.wanted_picture) {
+    const Stage::WantedPicture wanted = *std::exchange(app_.stage.wanted_picture, std::nullopt);
+    attempt(app_, [&] { write_png(free_name(picture_folder() / (wanted.name + ".png")), pixels(wanted.area)); });
+  }
+  glfwSwapBuffers(window_);
+  if (glfwWindowShouldClose(window_)) app_.leaving = true, glfwSetWindowShouldClose(window_, GLFW_FALSE);
+}
+
+void Window::resize(int width, int height) { glfwSetWindowSize(window_, width, height); }
+
+Window::Pixels Window::pixels(ImVec4 area) const {
+  int width = 0, height = 0, window_width = 1;
+  glfwGetFramebufferSize(window_, &width, &height);
+  glfwGetWindowSize(window_, &window_width, nullptr);
+  const float scale = static_cast<float>(width) / static_cast<float>(std::max(1, window_width));
+  const auto inside = [&](float v, int most) { return std::clamp(static_cast<int>(std::lround(v * scale)), 0, most); };
+  const int left = inside(area.x, width), top = inside(area.y, height), right = inside(area.z, width), bottom = inside(area.w, height);
+  Pixels pixels{right - left, bottom - top, {}};
+  pixels.rgb.resize(3 * static_cast<std::size_t>(pixels.width) * pixels.height);
+  std::vector<unsigned char> upside_down(pixels.rgb.size());
+  glPixelStorei(GL_PACK_ALIGNMENT, 1);
+  glReadPixels(left, height - bottom, pixels.width, pixels.height, GL_RGB, GL_UNSIGNED_BYTE, upside_down.data());
+  const std::size_t row = 3 * static_cast<std::size_t>(pixels.width);
+  for (int y = 0; y < pixels.height; ++y) std::copy_n(upside_down.begin() + row * (pixels.height - 1 - y), row, pixels.rgb.begin() + row * y);
+  return pixels;
+}
+
+Window::Pixels Window::pixels() const { return pixels({0, 0, 1e6f, 1e6f}); }
+
+}  // namespace railseep::gui

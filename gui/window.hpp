@@ -1,0 +1,52 @@
+#pragma once
+
+#include <imgui.h>
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "app.hpp"
+
+struct GLFWwindow;
+
+namespace railseep::gui {
+
+/// The platform loop's window: GLFW and OpenGL 3.3, and nothing else. Everything that is shown is in frame().
+class Window {
+ public:
+  /// @throws Error without a display, or without OpenGL 3.3
+  Window(App& app, int width, int height);
+  ~Window();
+  Window(const Window&) = delete;
+  Window& operator=(const Window&) = delete;
+
+  bool open() const;
+  void wait();  // for the next event, or until something moves again
+  void step();  // one frame
+  void resize(int width, int height);
+
+  /// The pixels of the last frame, row by row from the top, red, green and blue. @param area left, top, right, bottom
+  struct Pixels {
+    int width = 0, height = 0;
+    std::vector<unsigned char> rgb;
+  };
+  Pixels pixels(ImVec4 area) const;
+  Pixels pixels() const;
+
+  GLFWwindow* handle() const { return window_; }
+
+ private:
+  void follow_looks();
+
+  App& app_;
+  GLFWwindow* window_ = nullptr;
+  float font_size_ = 0;
+  bool dark_ = false;
+  int awake_ = 3;  // frames to draw after something happened: widgets settle in two
+};
+
+/// @throws Error when it can not be written
+void write_png(const std::filesystem::path& file, const Window::Pixels& pixels);
+
+}  // namespace railseep::gui
