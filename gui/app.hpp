@@ -8,6 +8,9 @@
 
 #include "circuit/circuit.hpp"
 #include "diagram.hpp"
+#include "document.hpp"
+#include "file_browser.hpp"
+#include "matching.hpp"
 #include "quantity/error.hpp"
 #include "settings.hpp"
 #include "what_if.hpp"
@@ -29,7 +32,7 @@ struct Message {
 
 /// All of the window's state: plain data. The frame function draws it and changes it; nothing else does, but what workers deliver.
 struct App {
-  explicit App(bool threads) : live(threads), slow(threads) {}
+  explicit App(bool threads) : live(threads), slow(threads), reading(threads) {}
 
   Stage stage;
   Settings settings;
@@ -41,14 +44,22 @@ struct App {
   bool font_found = true;
   std::vector<std::string> dropped;  // files dropped on the window since the last frame
 
-  std::string circuit_file;
+  Document document;
+  FileBrowser browser;
+  int step = 0;  // of the job view
+  int log = 0;   // looked at in the job view
+  bool leaving = false;  // the window was asked to close
+
+  std::string circuit_file;  // as the job names it
   std::shared_ptr<const Circuit> circuit;
+  Matching matching;
   WhatIf what_if;
   DiagramState diagram;
 
   // Last, so that they are stopped before what they deliver into is gone.
   Worker live;  // curves of sliders
   Worker slow;  // the match
+  Worker reading;  // logs
 };
 
 /// Does something that may throw Error; a failure becomes the message, and what was there before stays.
@@ -65,10 +76,18 @@ bool attempt(App& app, Do&& what) {
   return false;
 }
 
-/// The window's first state: a job file, or a shipped circuit when none is named.
+/// The window's first state: a job file, or an empty job with a shipped circuit when none is named.
 void start(App& app, const std::string& job);
 
-/// Reads a circuit file; a bad one leaves the circuit there was.
+/// What the user can ask for from every view. Failures become the message; what was there stays.
+void open_job(App& app, const std::string& path);
+void save_job(App& app);  // asks for a name the first time
+void ask_for_job(App& app);
+void ask_for_log(App& app);
+void ask_for_name(App& app);  // save as
+void take_dropped(App& app);  // logs join the job, a job is opened
+
+/// Reads the circuit that the job names; a bad one leaves the circuit there was.
 bool load_circuit(App& app, const std::string& file);
 
 }  // namespace railseep::gui

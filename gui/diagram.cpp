@@ -124,7 +124,7 @@ void Drawing::draw_pipe(const DiagramLayout::Pipe& pipe) {
   if (!pipe.drain && kind != "pump") return;
   const std::size_t gap = link.name.rfind(' ');
   const ImU32 ink = wrong ? palette().leak : palette().quiet;
-  const ImVec2 under = pipe.drain ? at({pipe.path.back().x, pipe.path.back().y + 0.42f}) : at({pipe.symbol.x - 2.3f, pipe.symbol.y - 0.2f});
+  const ImVec2 under = pipe.drain ? at({pipe.path.back().x, pipe.path.back().y + 0.46f}) : at({pipe.symbol.x - 2.3f, pipe.symbol.y - 0.2f});
   if (gap == std::string::npos) text(under, link.name, ink, 0.42f);
   else text(under, link.name.substr(0, gap), ink, 0.42f), text({under.x, under.y + std::max(0.42f * unit_, 0.72f * em())}, link.name.substr(gap + 1), ink, 0.42f);
 }
@@ -176,7 +176,7 @@ void Drawing::draw_mark(const DiagramLayout::Mark& mark) {
     if (flow > 5e-8) draw_.AddCircleFilled({x, y}, 0.09f * unit_, faded(p.leak, 1 - 0.6f * static_cast<float>(phase)), 10);
   }
   const FaultKind& kind = kind_of(*fault, circuit_);
-  const std::string size = units_.text(fault->severity, kind.quantity, kind.unit);
+  const std::string size = units_.text(fault->severity, kind.quantity, kind.unit, 2);
   const float font = std::clamp(0.5f * unit_, 0.8f * em(), 1.6f * em());
   const ImVec2 wide = ImGui::GetFont()->CalcTextSizeA(font, 1e9f, 0, size.c_str());
   const ImVec2 over(middle.x, middle.y - radius - 0.75f * font);

@@ -7,7 +7,7 @@ namespace railseep::gui {
 
 namespace {
 
-constexpr float bar_half = 0.34f, mark_height = 0.95f, drain_length = 2.1f, drain_pitch = 2.9f, pipe_pitch = 1.3f;
+constexpr float bar_half = 0.34f, mark_height = 0.95f, drain_length = 1.75f, drain_pitch = 2.9f, pipe_pitch = 1.3f;
 
 /// One thing that sits on the upper or lower side of a bar.
 struct Port {
@@ -53,22 +53,47 @@ std::vector<Sides> collect(const Circuit& circuit) {
   return sides;
 }
 
-/// How many pitches the circuit's unit square must be, so that bars keep clear of one another.
-ImVec2 find_scale(const Circuit& circuit, const std::vector<float>& widths) {
-  ImVec2 scale(14, 9);
-  const int n = static_cast<int>(circuit.nodes.size());
-  for (int i = 0; i < n; ++i)
-    for (int k = 0; k < i; ++k) {
-      if (circuit.nodes[i].tank || circuit.nodes[k].tank) continue;
-      const float dx = static_cast<float>(std::abs(circuit.nodes[i].at[0] - circuit.nodes[k].at[0]));
-      const float dy = static_cast<float>(std::abs(circuit.nodes[i].at[1] - circuit.nodes[k].at[1]));
-      const float side_by_side = dx > 0.02f ? (0.5f * (widths[i] + widths[k]) + 0.8f) / dx : 1e9f;
-      const float one_above = dy > 0.02f ? (mark_height + drain_length + 1.3f) / dy : 1e9f;
-      // Bars keep clear in one direction: the one that asks for less.
-      if (side_by_side / 1.6f < one_above) scale.x = std::max(scale.x, std::min(side_by_side, 40.0f));
-      else scale.y = std::max(scale.y, std::min(one_above, 24.0f));
+bool has_site(const Sides& sides) {
+  return std::any_of(sides.top.begin(), sides.top.end(), [](const Port& port) { return port.site >= 0; });
+}
+
+bool has_drain(const Circuit& circuit, const Sides& sides) {
+  return std::any_of(sides.bottom.begin(), sides.bottom.end(), [&](const Port& port) { return is_drain(circuit, circuit.links[port.link]); });
+}
+
+/// How many pitches the circuit's unit of x must be, so that bars at one height keep clear of one another.
+float find_width(const Circuit& circuit, const std::vector<float>& widths) {
+  float width = 14;
+  for (std::size_t i = 0; i < circuit.nodes.size(); ++i)
+    for (std::size_t k = 0; k < i; ++k) {
+      const Node &a = circuit.nodes[i], &b = circuit.nodes[k];
+      const double dx = std::abs(a.at[0] - b.at[0]);
+      if (a.tank || b.tank || std::abs(a.at[1] - b.at[1]) > 0.1 || dx < 0.02) continue;
+      width = std::max(width, std::min(40.0f, (0.5f * (widths[i] + widths[k]) + 0.8f) / static_cast<float>(dx)));
     }
-  return scale;
+  return width;
+}
+
+/// Heights of the nodes [pitches]: in the order of the file, with the room between two rows that what hangs and stands there needs.
+std::vector<float> find_heights(const Circuit& circuit, const std::vector<Sides>& sides, const std::vector<bool>& drawn) {
+  std::vector<std::size_t> order;
+  for (std::size_t i = 0; i < circuit.nodes.size(); ++i)
+    if (drawn[i]) order.push_back(i);
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return circuit.nodes[a].at[1] < circuit.nodes[b].at[1]; });
+  std::vector<float> heights(circuit.nodes.size(), 0);
+  for (std::size_t k = 1; k < order.size(); ++k) {
+    const double y = circuit.nodes[order[k]].at[1];
+    float height = heights[order[k - 1]];
+    for (std::size_t m = 0; m < k; ++m) {
+      const double dy = y - circuit.nodes[order[m]].at[1];
+      if (dy < 0.03) continue;  // the same row
+      const float hangs = has_drain(circuit, sides[order[m]]) ? drain_length + 0.95f : 1.0f;
+      const float stands = has_site(sides[order[k]]) ? mark_height + 0.6f : 0.6f;
+      height = std::max(height, heights[order[m]] + hangs + stands);
+    }
+    heights[order[k]] = height;
+  }
+  return heights;
 }
 
 void place_ports(std::vector<Port>& ports, float middle, float width) {
@@ -122,7 +147,7 @@ void find_extent(DiagramLayout& layout) {
   for (const DiagramLayout::Bar& bar : layout.bars)
     if (bar.drawn) take(bar.low, 0.2f, 0.2f), take(bar.high, 0.2f, 0.2f);
     else if (bar.source) take(bar.at, 1.6f, 1.0f);
-  for (const DiagramLayout::Mark& mark : layout.marks) take(mark.at, 0.5f, 0.9f);
+  for (const DiagramLayout::Mark& mark : layout.marks) take(mark.at, 0.5f, 1.35f);
   for (const DiagramLayout::Pipe& pipe : layout.pipes)
     for (const ImVec2& at : pipe.path) take(at, 0.6f, pipe.drain ? 1.3f : 0.4f);
 }
@@ -133,14 +158,17 @@ DiagramLayout lay_out(const Circuit& circuit) {
   std::vector<Sides> sides = collect(circuit);
   std::vector<float> widths;
   for (const Sides& side : sides) widths.push_back(std::max({4.0f, width_of(side.top), width_of(side.bottom)}));
-  const ImVec2 scale = find_scale(circuit, widths);
+  std::vector<bool> source(circuit.nodes.size()), drawn(circuit.nodes.size());
+  for (const Link& link : circuit.links) source[link.from] = source[link.from] || circuit.nodes[link.from].tank;
+  for (std::size_t i = 0; i < circuit.nodes.size(); ++i) drawn[i] = source[i] || !circuit.nodes[i].tank;
+  const float scale = find_width(circuit, widths);
+  const std::vector<float> heights = find_heights(circuit, sides, drawn);
 
   DiagramLayout layout;
   for (std::size_t i = 0; i < circuit.nodes.size(); ++i) {
     const Node& node = circuit.nodes[i];
-    const ImVec2 at(static_cast<float>(node.at[0]) * scale.x, static_cast<float>(node.at[1]) * scale.y);
-    DiagramLayout::Bar bar{{at.x - 0.5f * widths[i], at.y - bar_half}, {at.x + 0.5f * widths[i], at.y + bar_half}, !node.tank, false, at};
-    for (const Link& link : circuit.links) bar.source |= node.tank && link.from == static_cast<int>(i);
+    const ImVec2 at(static_cast<float>(node.at[0]) * scale, heights[i]);
+    const DiagramLayout::Bar bar{{at.x - 0.5f * widths[i], at.y - bar_half}, {at.x + 0.5f * widths[i], at.y + bar_half}, !node.tank, source[i], at};
     layout.bars.push_back(bar);
     place_ports(sides[i].top, at.x, widths[i]), place_ports(sides[i].bottom, at.x, widths[i]);
   }

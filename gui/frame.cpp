@@ -19,6 +19,10 @@ void answer_key(App& app, KeyPress key) {
     case What::larger: scale = std::min(most_text_scale, scale + 0.1); break;
     case What::smaller: scale = std::max(least_text_scale, scale - 0.1); break;
     case What::usual_size: scale = 1; break;
+    case What::save: save_job(app); break;
+    case What::open: ask_for_job(app); break;
+    case What::undo: undo(app.document); break;
+    case What::redo: redo(app.document); break;
     case What::play: app.what_if.playing = !app.what_if.playing; break;
     case What::help: app.help = !app.help; break;
     default: break;
@@ -42,12 +46,33 @@ void draw_unit_buttons(App& app) {
   tooltip("Length: mm, in");
 }
 
-void draw_top(App& app, float width) {
-  const float buttons = 3.2f * em() + 2.6f * em() + 3 * em() + 0.4f * em();
-  ImGui::AlignTextToFramePadding();
-  one_line(app.circuit ? app.circuit->name : "no circuit", std::max(em(), width - buttons - 2 * em()));
-  ImGui::SameLine(0, 0);
-  ImGui::SetCursorPosX(std::max(ImGui::GetCursorPosX(), ImGui::GetWindowContentRegionMax().x - buttons));
+/// File and undo, the job's name with its unsaved mark, units.
+void draw_top(App& app) {
+  Document& document = app.document;
+  if (button("Open")) ask_for_job(app);
+  tooltip("Open a job (Ctrl+O)");
+  ImGui::SameLine(0, 0.2f * em());
+  if (button("Save")) save_job(app);
+  tooltip("Save the job (Ctrl+S)");
+  ImGui::SameLine(0, 0.2f * em());
+  if (button("Save as")) ask_for_name(app);
+  ImGui::SameLine(0, 0.6f * em());
+  if (button("Undo", 0, document.past.size() > 1)) undo(document);
+  tooltip("Ctrl+Z");
+  ImGui::SameLine(0, 0.2f * em());
+  if (button("Redo", 0, !document.future.empty())) redo(document);
+  tooltip("Ctrl+Y");
+  ImGui::SameLine(0, em());
+  const float units = 3.2f * em() + 2.6f * em() + 3 * em() + 0.4f * em();
+  const float right = ImGui::GetWindowContentRegionMax().x - units;
+  const float room = right - ImGui::GetCursorPosX() - em();
+  if (room > 6 * em()) {
+    ImGui::AlignTextToFramePadding();
+    one_line(document.job.name + (document.unsaved() ? "  ● not saved" : "") + (app.circuit ? "   " + app.circuit->name : ""), room);
+    ImGui::SameLine(0, 0);
+  }
+  if (right > ImGui::GetCursorPosX()) ImGui::SetCursorPosX(right);
+  else ImGui::NewLine();
   draw_unit_buttons(app);
 }
 
@@ -83,27 +108,61 @@ void draw_navigation(App& app, float width) {
   ImGui::EndChild();
 }
 
+/// The window was asked to close: nothing that is not saved is lost without a word.
+void draw_leaving(App& app) {
+  if (app.leaving && !app.document.unsaved()) app.quit = true;
+  if (app.leaving && !ImGui::IsPopupOpen("leaving")) ImGui::OpenPopup("leaving");
+  const ImVec2 screen = ImGui::GetIO().DisplaySize;
+  ImGui::SetNextWindowPos({screen.x / 2, screen.y / 2}, ImGuiCond_Always, {0.5f, 0.5f});
+  ImGui::SetNextWindowSize({std::min(26 * em(), 0.9f * screen.x), 0});
+  if (!ImGui::BeginPopupModal("leaving", nullptr, ImGuiWindowFlags_NoDecoration)) return;
+  say("\"" + app.document.job.name + "\" has changes that are not saved.");
+  const auto close = [&] { app.leaving = false, ImGui::CloseCurrentPopup(); };
+  if (button("Save##leaving")) {
+    close();
+    save_job(app);
+    app.quit = !app.document.unsaved();
+  }
+  ImGui::SameLine();
+  if (button("Throw away")) app.quit = true;
+  ImGui::SameLine();
+  if (button("Stay")) close();
+  ImGui::EndPopup();
+}
+
+/// Undo may have brought back another circuit.
+void follow_circuit(App& app) {
+  if (app.document.job.circuit == app.circuit_file) return;
+  if (!load_circuit(app, app.document.job.circuit)) app.document.job.circuit = app.circuit_file;
+}
+
 }  // namespace
 
 void frame(App& app) {
   app.stage.begin();
-  app.live.poll(), app.slow.poll();
+  app.live.poll(), app.slow.poll(), app.reading.poll();
   for (const KeyPress& key : app.keys) answer_key(app, key);
   app.keys.clear();
+  take_dropped(app);
+  read_logs(app.document, app.reading);
 
   const ImVec2 size = ImGui::GetIO().DisplaySize;
   ImGui::SetNextWindowPos({0, 0});
   ImGui::SetNextWindowSize(size);
   ImGui::Begin("railseep", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus);
-  draw_top(app, ImGui::GetContentRegionAvail().x);
+  draw_top(app);
   if (app.message) draw_message(app);
   draw_navigation(app, 7.2f * em());
   ImGui::SameLine(0, 0.5f * em());
   ImGui::BeginChild("view", {0, 0});
   views()[app.view].draw(app);
   ImGui::EndChild();
+  draw_file_browser(app.browser);
+  draw_leaving(app);
   ImGui::End();
-  if (app.live.busy() || app.slow.busy()) app.stage.moving = true;
+  note_change(app.document, ImGui::IsAnyItemActive());
+  follow_circuit(app);
+  if (app.live.busy() || app.slow.busy() || app.reading.busy()) app.stage.moving = true;
 }
 
 }  // namespace railseep::gui

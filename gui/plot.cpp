@@ -121,23 +121,40 @@ void draw_legend(const char* id, const Picture& picture, PlotState& state, float
   }
 }
 
-void draw_buttons(const char* id, const Picture& picture, TimeAxis& axis, const ShownUnits& units, ImVec4 area) {
-  if (ImGui::BeginPopup("keep")) {
-    if (button("Copy the numbers (CSV)")) ImGui::SetClipboardText(series_csv(picture, units).c_str()), ImGui::CloseCurrentPopup();
-    if (button("Save as a picture (PNG)")) stage().wanted_picture = {picture.title, area}, ImGui::CloseCurrentPopup();
-    ImGui::EndPopup();
-  }
-  const std::string name(id);
-  if (button("-##zoom out " + name, 1.9f * em())) axis.zoom(2, (axis.from + axis.to) / 2);
+bool narrow(ImVec4 area) { return area.z - area.x < 34 * em(); }
+
+float buttons_width(ImVec4 area) {
+  const float padding = 2 * ImGui::GetStyle().FramePadding.x;
+  if (narrow(area)) return ImGui::CalcTextSize("More").x + padding;
+  return 2 * 2.1f * em() + ImGui::CalcTextSize("AllKeep").x + 2 * padding + 0.6f * em();
+}
+
+void draw_keep_menu(const Picture& picture, const ShownUnits& units, ImVec4 area) {
+  if (button("Copy the numbers (CSV)")) ImGui::SetClipboardText(series_csv(picture, units).c_str()), ImGui::CloseCurrentPopup();
+  if (button("Save as a picture (PNG)")) stage().wanted_picture = {picture.title, area}, ImGui::CloseCurrentPopup();
+}
+
+void draw_zoom_buttons(const std::string& name, TimeAxis& axis) {
+  if (button("-##zoom out " + name, 2.1f * em())) axis.zoom(2, (axis.from + axis.to) / 2);
   tooltip("Show more time (or turn the wheel)");
   ImGui::SameLine(0, 0.2f * em());
-  if (button("+##zoom in " + name, 1.9f * em())) axis.zoom(0.5, (axis.from + axis.to) / 2);
+  if (button("+##zoom in " + name, 2.1f * em())) axis.zoom(0.5, (axis.from + axis.to) / 2);
   tooltip("Show less time (or turn the wheel); drag to move");
   ImGui::SameLine(0, 0.2f * em());
   if (button("All##" + name)) axis.fit();
   tooltip("The whole time (or double click)");
-  ImGui::SameLine(0, 0.2f * em());
-  if (button("Keep##" + name)) ImGui::OpenPopup("keep");
+}
+
+/// Zoom and keep; in a narrow plot one button opens them.
+void draw_buttons(const char* id, const Picture& picture, TimeAxis& axis, const ShownUnits& units, ImVec4 area) {
+  const std::string name(id);
+  if (ImGui::BeginPopup("keep")) {
+    if (narrow(area)) draw_zoom_buttons(name, axis);
+    draw_keep_menu(picture, units, area);
+    ImGui::EndPopup();
+  }
+  if (!narrow(area)) draw_zoom_buttons(name, axis), ImGui::SameLine(0, 0.2f * em());
+  if (button((narrow(area) ? "More##" : "Keep##") + name)) ImGui::OpenPopup("keep");
   tooltip("Copy the numbers or save a picture");
 }
 
@@ -186,13 +203,14 @@ void plot(const char* id, ImVec2 size, const Picture& picture, TimeAxis& axis, P
   find_range(frame, picture, state);
 
   const std::string title = picture.title + " [" + printed_unit(units.unit(picture.quantity)) + "]";
-  const float buttons = picture.slim ? 0 : 2 * 2.1f * em() + ImGui::CalcTextSize("AllKeep").x + 4 * ImGui::GetStyle().FramePadding.x + em();
+  const ImVec4 area(origin.x, origin.y, origin.x + size.x, origin.y + size.y);
+  const float buttons = picture.slim ? 0 : buttons_width(area);
   ImGui::AlignTextToFramePadding();
   one_line(title, size.x - buttons - em());
   draw_legend(id, picture, state, origin.x + size.x - buttons - 0.5f * em());
   if (!picture.slim) {
     ImGui::SetCursorScreenPos({origin.x + size.x - buttons, origin.y});
-    draw_buttons(id, picture, axis, units, {origin.x, origin.y, origin.x + size.x, origin.y + size.y});
+    draw_buttons(id, picture, axis, units, area);
   }
 
   ImDrawList& draw = *ImGui::GetWindowDrawList();

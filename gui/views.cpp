@@ -2,13 +2,17 @@
 
 namespace railseep::gui {
 
+void draw_job_view(App& app);
 void draw_circuit_view(App& app);
+void draw_match_view(App& app);
 void draw_settings_view(App& app);
 
 namespace {
 
 constexpr View all[] = {
+    {"Job", draw_job_view},
     {"Circuit", draw_circuit_view},
+    {"Match", draw_match_view},
     {"Settings", draw_settings_view},
 };
 

@@ -1,5 +1,8 @@
 #pragma once
 
+// First: after the channel names of a trace GCC 12 takes its enumerators for shadows of them.
+#include "log/channel_kind.hpp"
+
 #include <memory>
 #include <optional>
 #include <string>

@@ -65,11 +65,11 @@ Window::Window(App& app, int width, int height) : app_(app), window_(create(widt
   ImGui_ImplOpenGL3_Init("#version 330 core");
   glfwSetKeyCallback(window_, on_key);
   glfwSetDropCallback(window_, on_drop);
-  for (Worker* worker : {&app.live, &app.slow}) worker->on_ready(glfwPostEmptyEvent);
+  for (Worker* worker : {&app.live, &app.slow, &app.reading}) worker->on_ready(glfwPostEmptyEvent);
 }
 
 Window::~Window() {
-  for (Worker* worker : {&app_.live, &app_.slow}) worker->on_ready(nullptr);
+  for (Worker* worker : {&app_.live, &app_.slow, &app_.reading}) worker->on_ready(nullptr);
   ImGui_ImplOpenGL3_Shutdown();
   ImGui_ImplGlfw_Shutdown();
   ImGui::DestroyContext();
@@ -77,7 +77,7 @@ Window::~Window() {
   glfwTerminate();
 }
 
-bool Window::open() const { return !glfwWindowShouldClose(window_); }
+bool Window::open() const { return !app_.quit; }
 
 void Window::wait() {
   if (app_.stage.moving) glfwWaitEventsTimeout(1.0 / 60);
@@ -117,7 +117,7 @@ void Window::step() {
     attempt(app_, [&] { write_png(free_name(picture_folder() / (wanted.name + ".png")), pixels(wanted.area)); });
   }
   glfwSwapBuffers(window_);
-  if (app_.quit) glfwSetWindowShouldClose(window_, GLFW_TRUE);
+  if (glfwWindowShouldClose(window_)) app_.leaving = true, glfwSetWindowShouldClose(window_, GLFW_FALSE);
 }
 
 void Window::resize(int width, int height) { glfwSetWindowSize(window_, width, height); }

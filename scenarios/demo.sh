@@ -29,13 +29,14 @@ build "$root/build" || fail "the build failed; the compiler's lines above say wh
 
 step "4 of 4: build/railseep match $job"
 cd "$root" || exit 1
-build/railseep match "$job" || fail "railseep could not explain the job; its message above says what it found." \
+build/railseep match "$job" --out out/harbour-work-boat || fail "railseep could not explain the job; its message above says what it found." \
   "If the files were changed, this shows how: git status models scenarios"
 
 step "done"
 cat <<END
 The program    $root/build/railseep        (build/railseep --help)
 The job        $root/$job
+The curves     $root/out/harbour-work-boat
 The circuits   $root/models
 Other jobs     $root/scenarios
 END

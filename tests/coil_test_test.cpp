@@ -8,39 +8,39 @@
 namespace railseep {
 namespace {
 
-Coil bare() {
-  Coil coil;
+CoilWinding bare() {
+  CoilWinding coil;
   coil.lead_resistance = 0;
   return coil;
 }
 
-TEST(Coil, ResistanceFollowsCopper) {
+TEST(CoilTest, ResistanceFollowsCopper) {
   for (const ReferenceRow& row : reference_table("copper_coil.csv"))
     EXPECT_NEAR(bare().resistance_at(row["temperature"] + 273.15) / 8, row["ratio"], 0.5e-5 + 1e-12) << row["temperature"];
 }
 
 // 0.01 W instead of 10 W: a thousandth of the table's rise, so that the resistance hardly changes.
-TEST(Coil, WarmsAsOneLump) {
+TEST(CoilTest, WarmsAsOneLump) {
   CoilSchedule schedule;
   schedule.voltage = std::sqrt(0.01 * 8);
   schedule.off = 0, schedule.pulses = 1;
-  for (const ReferenceRow& row : reference_table("coil_heating.csv")) {
+  for (const ReferenceRow& row : reference_table("coil_lump.csv")) {
     schedule.on = row["time"];
     EXPECT_NEAR((coil_test(bare(), schedule).hottest - 293.15) * 1000 / row["rise"], 1, 5e-4) << row["time"];
   }
 }
 
 // 8 ohm at 20 degC on 8 V, 8 K/W: settles at 72.972206 degC, 9.665446 ohm (row 10g, computed).
-TEST(Coil, SettlesWhereHeatInIsHeatOut) {
+TEST(CoilTest, SettlesWhereHeatInIsHeatOut) {
   CoilSchedule schedule;
   schedule.voltage = 8, schedule.on = 3600, schedule.off = 0, schedule.pulses = 1;
   const CoilResult result = coil_test(bare(), schedule);
   EXPECT_NEAR(result.hottest - 273.15, 72.972206, 1e-5);
-  EXPECT_NEAR(result.trace.find(coil_resistance).value.back(), 9.665446, 1e-6);
+  EXPECT_NEAR(result.trace.find(winding_resistance).value.back(), 9.665446, 1e-6);
   EXPECT_FALSE(result.time_to_limit.has_value());
 }
 
-TEST(Coil, ShortPulsesStayCoolerThanOneLongOne) {
+TEST(CoilTest, ShortPulsesStayCoolerThanOneLongOne) {
   CoilSchedule pulses;
   CoilSchedule kept_on = pulses;
   kept_on.on = 15, kept_on.off = 0, kept_on.pulses = 1;
@@ -49,13 +49,13 @@ TEST(Coil, ShortPulsesStayCoolerThanOneLongOne) {
   EXPECT_TRUE(coil_test({}, kept_on).too_hot);  // longer than 10 s at one go, though it is not hot yet
 }
 
-TEST(Coil, ToolIsGentlerThanABattery) {
+TEST(CoilTest, ToolIsGentlerThanABattery) {
   CoilSchedule battery, tool;
   tool.duty = tool_duty;
   EXPECT_LT(coil_test({}, tool).hottest, coil_test({}, battery).hottest);
 }
 
-TEST(Coil, HotEngineReachesTheInsulationsLimitSooner) {
+TEST(CoilTest, HotEngineReachesTheInsulationsLimitSooner) {
   CoilSchedule schedule;
   schedule.voltage = 24;
   const auto cold = coil_test({}, schedule).time_to_limit;
@@ -66,7 +66,7 @@ TEST(Coil, HotEngineReachesTheInsulationsLimitSooner) {
 }
 
 // IEC 60085:2007 (from memory): 105, 120, 130, 155, 180, 200, 220 degC.
-TEST(Coil, KnowsTheInsulationClasses) {
+TEST(CoilTest, KnowsTheInsulationClasses) {
   const double limits[] = {105, 120, 130, 155, 180, 200, 220};
   ASSERT_EQ(insulation_classes().size(), std::size(limits));
   for (std::size_t i = 0; i < std::size(limits); ++i) {
@@ -76,7 +76,7 @@ TEST(Coil, KnowsTheInsulationClasses) {
   EXPECT_THROW(find_insulation_class("F"), Error);
 }
 
-TEST(Coil, RefusesAScheduleOutOfRange) {
+TEST(CoilTest, RefusesAScheduleOutOfRange) {
   CoilSchedule schedule;
   schedule.duty = 1.2;
   EXPECT_THROW(coil_test({}, schedule), Error);

@@ -134,7 +134,7 @@ TEST(Crank, ModuleActsAtItsSampleTimesAndSolverStopsAtEveryBend) {
   for (const double expected : stops) {
     cranking.sample(t, state);
     if (std::abs(t - 0.0234) > 1e-9) duty = module.sample(cranking.shown(state));  // a bend is no sample
-    EXPECT_EQ(cranking.duty_at(t), duty) << t;
+    EXPECT_EQ(cranking.side().duty(t), duty) << t;
     t = cranking.next_stop(t);
     EXPECT_NEAR(t, expected, 1e-15);
   }

@@ -2,6 +2,7 @@
 
 #include <fcntl.h>
 #include <signal.h>
+#include <sys/prctl.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -18,7 +19,8 @@ class HiddenDisplay {
     if (child_ == 0) {
       const std::string number = std::to_string(ends[1]);
       const int nowhere = open("/dev/null", O_WRONLY);
-      dup2(nowhere, 2);
+      dup2(nowhere, 1), dup2(nowhere, 2);
+      prctl(PR_SET_PDEATHSIG, SIGTERM);  // it goes with us, also when a test ends us
       execlp("Xvfb", "Xvfb", "-displayfd", number.c_str(), "-screen", "0", "2560x1440x24", "-nolisten", "tcp", nullptr);
       _exit(127);
     }

@@ -18,7 +18,7 @@ const std::filesystem::path pictures = RAILSEEP_PICTURE_DIR;
 /// Frames until the workers are done and widgets have settled.
 void settle(App& app, Window& window, int least = 6) {
   const auto limit = std::chrono::steady_clock::now() + std::chrono::seconds(60);
-  for (int i = 0; (i < least || app.live.busy() || app.slow.busy()) && std::chrono::steady_clock::now() < limit; ++i) {
+  for (int i = 0; (i < least || app.live.busy() || app.slow.busy() || app.reading.busy()) && std::chrono::steady_clock::now() < limit; ++i) {
     window.step();
     if (i >= least) std::this_thread::sleep_for(std::chrono::milliseconds(5));
   }
@@ -37,11 +37,13 @@ void expect_room_for_texts(const App& app, const std::string& where) {
 
 TEST(GuiWindow, ShowsEveryViewWithRoomForItsTexts) {
   App app(true);
-  start(app, "");
+  start(app, RAILSEEP_SOURCE_DIR "/scenarios/harbour-work-boat/job.json");
   for (const auto& [width, height] : {std::pair(1280, 720), std::pair(2560, 1440)}) {
     Window window(app, width, height);
-    app.what_if.place = "left rail front end plug";
-    app.what_if.question.faults = {{"left rail front end plug", "hole", 0.0005}};
+    app.what_if.place = "injector 2 top seal";
+    app.what_if.question.faults = {{"injector 2 top seal", "hole", 0.0005}};
+    app.step = 3;
+    if (!app.matching.result) start_match(app.matching, app.document, app.circuit, app.slow);
     for (int view = 0; view < static_cast<int>(views().size()); ++view) {
       app.view = view;
       settle(app, window);

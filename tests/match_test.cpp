@@ -135,19 +135,26 @@ TEST(Match, OilBalanceOfTheBestCandidateCloses) {
 }
 
 // The shipped demo: its generator is another model; the hidden hole of 0.66 mm with a coefficient of 0.65 passes what one of
-// 0.66*sqrt(0.65/0.62) = 0.676 mm passes here.
-TEST(Match, HarbourWorkBoatFindsTheHiddenHole) {
+// 0.66*sqrt(0.65/0.62) = 0.676 mm passes here. Where the hole is, and whether it is one in the regulator, these logs can not say.
+TEST(Match, HarbourWorkBoatFindsTheHiddenHoleAmongItsLookAlikes) {
   const Job job = read_job(source_file("scenarios/harbour-work-boat/job.json"));
   std::vector<CrankEvidence> logs;
   for (const JobLog& log : job.logs) logs.push_back(crank_evidence(read_log(job_path(job, log.file), log.options), log.condition));
   const MatchResult result = match(read_circuit(source_file(job.circuit)), logs, read_priors(source_file("models/priors.json")));
-  const FaultFit& best = result.fits.front();
-  ASSERT_NE(best.candidate.kind, nullptr);
-  EXPECT_EQ(best.candidate.kind->word, "hole");
-  EXPECT_LE(best.low, 0.676e-3);
-  EXPECT_GE(best.high, 0.676e-3);
-  EXPECT_TRUE(std::any_of(best.candidate.places.begin(), best.candidate.places.end(), [](const PossibleFault& p) { return p.place == "jumper tube 3 seal"; }));
-  EXPECT_GT(probability(result, "hole"), 0.9);
+  const auto is_truth = [](const FaultFit& fit) {
+    return fit.candidate.kind && fit.candidate.kind->word == "hole" &&
+           std::any_of(fit.candidate.places.begin(), fit.candidate.places.end(), [](const PossibleFault& p) { return p.place == "jumper tube 3 seal"; });
+  };
+  const auto truth = std::find_if(result.fits.begin(), result.fits.end(), is_truth);
+  ASSERT_NE(truth, result.fits.end());
+  EXPECT_LE(truth->low, 0.676e-3);
+  EXPECT_GE(truth->high, 0.676e-3);
+  EXPECT_LT(truth->high - truth->low, 0.2e-3);
+  ASSERT_FALSE(result.sets.empty());
+  const std::vector<std::size_t>& look_alikes = result.sets.front().fits;
+  EXPECT_TRUE(std::any_of(look_alikes.begin(), look_alikes.end(), [&](std::size_t i) { return is_truth(result.fits[i]); }));
+  EXPECT_GT(probability(result, "hole") + probability(result, "stuck open") + probability(result, "seat leak"), 0.95);
+  EXPECT_LT(probability(result, "wear") + probability(result, "gap") + probability(result, "none"), 0.02);
 }
 
 TEST(Evidence, SaysWhatIsMissing) {

@@ -150,15 +150,17 @@ void add_curves(Picture& picture, const WhatIf& what_if, std::string_view channe
   add(what_if.now, "now", p.computed, Series::Look::line);
 }
 
-void draw_curves(App& app, ImVec2 size) {
+void draw_curves(App& app, ImVec2 size, bool beside) {
   WhatIf& what_if = app.what_if;
   const ControlSettings& control = app.circuit->control;
-  Picture pressure{"Rail pressure shown", Quantity::pressure, {}, {{control.enable_pressure, "needed to inject", palette().enable}}};
+  Picture pressure{"Rail pressure", Quantity::pressure, {}, {{control.enable_pressure, "needed to inject", palette().enable}}};
   Picture duty{"Regulator duty", Quantity::ratio, {}, {{control.most_duty, "ceiling", palette().ceiling}}};
-  pressure.times = false;
+  pressure.times = beside;
   add_curves(pressure, what_if, shown_pressure), add_curves(duty, what_if, regulator_duty);
-  plot("pressure plot", {size.x, 0.54f * size.y}, pressure, what_if.axis, what_if.pressure_plot, app.settings.units);
-  plot("duty plot", {size.x, 0.46f * size.y - 0.4f * em()}, duty, what_if.axis, what_if.duty_plot, app.settings.units);
+  const ImVec2 first(beside ? 0.5f * size.x : size.x, beside ? size.y : 0.54f * size.y), second(beside ? 0.5f * size.x - 0.5f * em() : size.x, beside ? size.y : 0.46f * size.y - 0.4f * em());
+  plot("pressure plot", first, pressure, what_if.axis, what_if.pressure_plot, app.settings.units);
+  if (beside) ImGui::SameLine(0, 0.5f * em());
+  plot("duty plot", second, duty, what_if.axis, what_if.duty_plot, app.settings.units);
 }
 
 /// Play, time, pin: one row under the drawing.
@@ -204,10 +206,11 @@ void draw_picture(App& app, ImVec2 size) {
   ImGui::BeginChild("picture", size, false, ImGuiWindowFlags_AlwaysUseWindowPadding | ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse);
   const ImVec2 room = ImGui::GetContentRegionAvail();
   const float row = ImGui::GetFrameHeightWithSpacing();
-  const float drawing = std::max(8 * em(), 0.52f * (room.y - row));
+  const bool beside = room.y < 44 * em() && room.x > 40 * em();  // not much height: the curves share a row
+  const float drawing = std::max(8 * em(), (beside ? 0.62f : 0.52f) * (room.y - row));
   draw_diagram("diagram", {room.x, drawing}, app.circuit, app.diagram, app.what_if, app.settings.units, app.settings.motion);
   draw_time_row(app);
-  draw_curves(app, {room.x, std::max(12 * em(), room.y - drawing - row - ImGui::GetStyle().ItemSpacing.y)});
+  draw_curves(app, {room.x, std::max(beside ? 8 * em() : 12 * em(), room.y - drawing - row - ImGui::GetStyle().ItemSpacing.y)}, beside);
   ImGui::EndChild();
 }
 

@@ -14,17 +14,19 @@ std::optional<double> maybe(JsonFields& fields, const char* key, Quantity quanti
   return fields.quantity(key, quantity);
 }
 
+ChannelKind read_kind(JsonFields& fields) {
+  try {
+    return parse_channel_kind(fields.text("kind"));
+  } catch (const Error& error) {
+    throw error.within(fields.place_of("kind"));
+  }
+}
+
 ColumnOptions read_column(const Json& json, const std::string& place) {
   JsonFields fields(json, place);
   ColumnOptions column;
   column.column = fields.text("column");
-  if (fields.has("kind")) {
-    try {
-      column.kind = parse_channel_kind(fields.text("kind"));
-    } catch (const Error& error) {
-      throw error.within(fields.place_of("kind"));
-    }
-  }
+  if (fields.has("kind")) column.kind = read_kind(fields);
   if (fields.has("unit")) column.unit = fields.text("unit");
   column.factor = fields.quantity("factor", Quantity::ratio, 1.0);
   column.time_shift = fields.quantity("time_shift", Quantity::time, 0.0);
@@ -32,6 +34,23 @@ ColumnOptions read_column(const Json& json, const std::string& place) {
   column.sensor_gain = maybe(fields, "pressure_per_volt", Quantity::pressure);
   fields.finish();
   return column;
+}
+
+JobReading read_reading(const Json& json, const std::string& place) {
+  JsonFields fields(json, place);
+  JobReading reading;
+  reading.when = fields.text("when", "");
+  reading.kind = read_kind(fields);
+  reading.value = fields.quantity("value", kind_quantity(reading.kind));
+  fields.finish();
+  return reading;
+}
+
+JobFinding read_finding(const Json& json, const std::string& place) {
+  JsonFields fields(json, place);
+  JobFinding finding{fields.text("check", ""), fields.text("text")};
+  fields.finish();
+  return finding;
 }
 
 JobLog read_job_log(const Json& json, const std::string& place) {
@@ -62,9 +81,10 @@ Job read_job(const std::string& path) {
   job.about = fields.text("about", "");
   job.complaint = fields.text("complaint");
   job.circuit = fields.text("circuit");
+  fields.each("readings", [&](const Json& reading, const std::string& at) { job.readings.push_back(read_reading(reading, at)); });
   fields.each("logs", [&](const Json& log, const std::string& at) { job.logs.push_back(read_job_log(log, at)); }, true);
+  fields.each("findings", [&](const Json& finding, const std::string& at) { job.findings.push_back(read_finding(finding, at)); });
   fields.finish();
-  if (job.logs.empty()) throw Error(path + ", /logs", "the list is empty", "add at least one log");
   return job;
 }
 

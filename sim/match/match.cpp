@@ -8,6 +8,7 @@
 #include "fluid/grade.hpp"
 #include "match/least_squares.hpp"
 #include "match/look_alikes.hpp"
+#include "quantity/error.hpp"
 
 namespace railseep {
 
@@ -158,6 +159,7 @@ void set_probabilities(std::vector<FaultFit>& fits) {
 }  // namespace
 
 MatchResult match(const Circuit& circuit, const std::vector<CrankEvidence>& logs, const Priors& priors, const MatchOptions& options) {
+  if (logs.empty()) throw Error("job", "it has no log", "add at least one");
   MatchResult result;
   result.logs = logs;
   fit_all(circuit, result, candidates(circuit, priors), options);

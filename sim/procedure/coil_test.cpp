@@ -12,20 +12,20 @@ namespace {
 constexpr InsulationClass classes[] = {{"105 (A)", 378.15}, {"120 (E)", 393.15}, {"130 (B)", 403.15}, {"155 (F)", 428.15},
                                        {"180 (H)", 453.15}, {"200", 473.15},     {"220", 493.15}};
 
-double warming(const Coil& coil, double voltage, double ambient, double temperature) {
+double warming(const CoilWinding& coil, double voltage, double ambient, double temperature) {
   const double current = coil.current(voltage, temperature);
   return (current * current * coil.resistance_at(temperature) - (temperature - ambient) / coil.thermal_resistance) / coil.heat_capacity;
 }
 
 /// One step of the classical fourth-order method: nothing here is stiff.
-double warmed(const Coil& coil, double voltage, double ambient, double t, double step) {
+double warmed(const CoilWinding& coil, double voltage, double ambient, double t, double step) {
   const double a = warming(coil, voltage, ambient, t), b = warming(coil, voltage, ambient, t + 0.5 * step * a);
   const double c = warming(coil, voltage, ambient, t + 0.5 * step * b), d = warming(coil, voltage, ambient, t + step * c);
   return t + step / 6 * (a + 2 * b + 2 * c + d);
 }
 
 /// Left on: when the limit is reached, by the same steps; an hour is for ever.
-std::optional<double> time_until(const Coil& coil, const CoilSchedule& schedule, double limit) {
+std::optional<double> time_until(const CoilWinding& coil, const CoilSchedule& schedule, double limit) {
   double temperature = schedule.ambient;
   constexpr double step = 0.1;
   for (int i = 0; i < 36000; ++i) {
@@ -52,13 +52,13 @@ const InsulationClass& find_insulation_class(std::string_view name) {
   throw Error("", "there is no insulation class \"" + std::string(name) + "\"", "write one of " + listed);
 }
 
-Coil coil_of(const Regulator& regulator) {
-  Coil coil;
+CoilWinding coil_of(const Regulator& regulator) {
+  CoilWinding coil;
   coil.resistance = regulator.resistance;
   return coil;
 }
 
-CoilResult coil_test(const Coil& coil, const CoilSchedule& schedule) {
+CoilResult coil_test(const CoilWinding& coil, const CoilSchedule& schedule) {
   refuse(!(schedule.voltage >= 0 && schedule.voltage <= 32), "coil test", "the voltage is out of range", "write 0 V to 32 V");
   refuse(!(schedule.duty >= 0 && schedule.duty <= 1), "coil test", "the duty is out of range", "write 0 % to 100 %");
   refuse(!(schedule.on > 0 && schedule.on <= 3600 && schedule.off >= 0 && schedule.off <= 3600), "coil test", "the pulses are out of range", "write up to 1 h on and off");
@@ -66,7 +66,7 @@ CoilResult coil_test(const Coil& coil, const CoilSchedule& schedule) {
   CoilResult result;
   result.insulation_limit = find_insulation_class(coil.insulation).limit;
   Trace& trace = result.trace;
-  trace.channels = {{std::string(coil_temperature), Quantity::temperature, {}}, {std::string(coil_resistance), Quantity::resistance, {}},
+  trace.channels = {{std::string(coil_temperature), Quantity::temperature, {}}, {std::string(winding_resistance), Quantity::resistance, {}},
                     {std::string(coil_current), Quantity::current, {}}};
   const double period = schedule.on + schedule.off;
   double temperature = schedule.ambient, t = 0;

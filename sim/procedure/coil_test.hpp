@@ -19,7 +19,7 @@ const InsulationClass& find_insulation_class(std::string_view name);  // @throws
 
 /// The coil as a lump of copper that warms: C*dT/dt = I^2*R(T) - (T - Ta)/Rth,   I = duty*V/(R(T) + R_lead).
 /// Source: copper IEC 60028; thermal resistance and capacity assumed (none was found); the ripple of a pulsed current is left out.
-struct Coil {
+struct CoilWinding {
   double resistance = 8;            // R at 20 degC [ohm]
   double lead_resistance = 0.1;     // R_lead [ohm]: assumed
   double thermal_resistance = 8;    // Rth [K/W]: assumed
@@ -29,7 +29,7 @@ struct Coil {
   double resistance_at(double temperature) const { return resistance * (1.0 + 0.00393 * (temperature - 293.15)); }
   double current(double voltage, double temperature) const { return voltage / (resistance_at(temperature) + lead_resistance); }
 };
-Coil coil_of(const Regulator& regulator);
+CoilWinding coil_of(const Regulator& regulator);
 
 /// How it is energised. Pulses: 5 s on, 30 s off unless the maker says otherwise (assumed).
 struct CoilSchedule {
@@ -52,8 +52,8 @@ struct CoilResult {
 };
 
 /// @throws Error for a schedule out of range
-CoilResult coil_test(const Coil& coil, const CoilSchedule& schedule);
+CoilResult coil_test(const CoilWinding& coil, const CoilSchedule& schedule);
 
-inline constexpr std::string_view coil_resistance = "coil resistance";
+inline constexpr std::string_view winding_resistance = "coil resistance";
 
 }  // namespace railseep

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <array>
+#include <cmath>
 #include <numbers>
 
 #include "circuit/elements/port.hpp"
@@ -30,6 +31,19 @@ struct Hole {
   template <class S>
   S volume_flow(const Ports<S>& port, const Signals<S>&, const Oil& oil) const {
     return flow_through(S(port.from - port.to), oil);
+  }
+
+  /// The same for a hole of which a share of the area is open: that of the diameter d*sqrt(open). @param open 0..1
+  template <class S>
+  S flow_through_part(const S& dp, const S& open, const Oil& oil) const {
+    using std::abs;
+    using std::sqrt;
+    if (open <= 0.0) return S(0.0 * dp);
+    const double cd_area = discharge_coefficient * 0.25 * std::numbers::pi * diameter * diameter;
+    const double laminar = 24.0 * oil.viscosity / (diameter * diameter * diameter), turbulent = oil.density / (2.0 * cd_area * cd_area);
+    // R_l grows with open^-1.5 and R_t with open^-2: multiplied out, so that nothing divides by an opening of 0.
+    const S root = sqrt(laminar * laminar + 4.0 * turbulent * abs(dp) * open);
+    return 2.0 * dp * (open * sqrt(open)) / (laminar + root);
   }
 
   template <class S>

@@ -12,7 +12,7 @@ namespace railseep {
 ///     L*di/dt = V - R(T)*i,     R = R20*(1 + 0.00393*(T - 20 degC)),   T = coil_temperature + what it warmed     own state 0: i [A]
 ///     p_set   = p_min + k*ramp(i - i_dead)
 ///     tau/(1 - b)*dz/dt = dead_zone(drive((dp - p_set)/override) - z, h)                            own state 1: z, opening 0..1
-///     Q = (stuck_open + (1 - stuck_open)*(1 - stuck_closed)*z) * Q_hole(d) + Q_hole(d_seat)
+///     open = stuck_open + (1 - stuck_open)*(1 - stuck_closed)*z,     Q = Q_hole(d*sqrt(open)) + Q_hole(d_seat)
 ///
 /// b is the blocked share of the screen that feeds the pilot stage: a plugged one makes the spool slow. h is friction: the spool opens
 /// h*override above the set pressure and closes as much below it. At rest the spool stands open; behind a free screen it shuts before
@@ -76,7 +76,7 @@ struct Regulator {
     const S dp = port.from - port.to;
     const S z = friction > 0 ? smooth_step(port.own[1]) : port.own[1];
     const S open = stuck_open + (1.0 - stuck_open) * (1.0 - stuck_closed) * z;
-    return open * Hole{diameter}.flow_through(dp, oil) + Hole{seat_leak}.flow_through(dp, oil);
+    return Hole{diameter}.flow_through_part(dp, open, oil) + Hole{seat_leak}.flow_through(dp, oil);
   }
 
   template <class S>

@@ -1,0 +1,234 @@
+// What may be wrong, how sure that is, what can not be told apart, and where the oil goes.
+#include <algorithm>
+
+#include "look.hpp"
+#include "views.hpp"
+
+namespace railseep::gui {
+
+void draw_flow_picture(const OilBalance& oil, ImVec2 size);
+
+namespace {
+
+std::string percent(double share) { return share < 0.005 ? "<1 %" : plain_number(100 * share, share < 0.1 ? 1 : 2) + " %"; }
+
+std::string title_of(const FaultFit& fit) { return fit.candidate.kind ? fit.candidate.title() : "nothing wrong on the oil side"; }
+
+std::string size_of(const FaultFit& fit, const ShownUnits& units) {
+  if (!fit.candidate.kind) return "";
+  const FaultKind& kind = *fit.candidate.kind;
+  const std::string low = units.text(fit.low, kind.quantity, kind.unit, 2);
+  return units.text(fit.severity, kind.quantity, kind.unit, 2) + "  (" + low.substr(0, low.find(' ')) + " to " + units.text(fit.high, kind.quantity, kind.unit, 2) + ")";
+}
+
+/// Index of the set a fit belongs to, -1 when it stands alone.
+int set_of(const MatchResult& result, std::size_t fit) {
+  for (std::size_t i = 0; i < result.sets.size(); ++i)
+    if (result.sets[i].fits.size() > 1 && std::find(result.sets[i].fits.begin(), result.sets[i].fits.end(), fit) != result.sets[i].fits.end()) return static_cast<int>(i);
+  return -1;
+}
+
+/// One candidate: bar, percent, fault, size. A bracket at the left holds together what can not be told apart.
+void draw_candidate(App& app, std::size_t i) {
+  Matching& matching = app.matching;
+  const FaultFit& fit = matching.result->fits[i];
+  const Palette& p = palette();
+  const float bracket = 0.9f * em(), wide = ImGui::GetContentRegionAvail().x, high = (fit.candidate.kind ? 2.9f : 1.6f) * em() + 0.5f * em();
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  ImGui::PushID(static_cast<int>(i));
+  if (ImGui::InvisibleButton("candidate", {wide, high})) matching.chosen = static_cast<int>(i);
+  note_widget("candidate " + std::to_string(i));
+  const bool hot = ImGui::IsItemHovered() || ImGui::IsItemFocused(), chosen = matching.chosen == static_cast<int>(i);
+  ImDrawList& draw = *ImGui::GetWindowDrawList();
+  const ImVec2 low(at.x + bracket, at.y), end(at.x + wide, at.y + high);
+  draw.AddRectFilled(low, end, p.raised, 0.3f * em());
+  draw.AddRectFilled(low, {low.x + static_cast<float>(fit.probability) * (end.x - low.x), end.y}, faded(p.accent, 0.75f), 0.3f * em());
+  if (hot || chosen) draw.AddRect(low, end, chosen ? p.computed : p.quiet, 0.3f * em(), 0, 2);
+  ImGui::SetCursorScreenPos({low.x + 0.5f * em(), at.y + 0.3f * em()});
+  one_line(percent(fit.probability), 3.2f * em());
+  const float words = low.x + 3.9f * em();
+  ImGui::SetCursorScreenPos({words, at.y + 0.3f * em()});
+  one_line(title_of(fit), end.x - words - 0.3f * em());
+  if (fit.candidate.kind) {
+    ImGui::SetCursorScreenPos({words, at.y + 1.65f * em()});
+    ImGui::PushStyleColor(ImGuiCol_Text, p.quiet);
+    one_line(size_of(fit, app.settings.units) + (fit.flow ? "  loses " + app.settings.units.text(*fit.flow, Quantity::volume_flow, {}, 2) : ""), end.x - words - 0.3f * em());
+    ImGui::PopStyleColor();
+  }
+  ImGui::PopID();
+  ImGui::SetCursorScreenPos({at.x, at.y + high + ImGui::GetStyle().ItemSpacing.y});
+  ImGui::Dummy({0, 0});
+  ImGui::SetCursorScreenPos({at.x, at.y + high + ImGui::GetStyle().ItemSpacing.y});
+}
+
+/// Candidates with the first set's members brought together under their most probable one.
+std::vector<std::size_t> shown_order(const MatchResult& result) {
+  std::vector<std::size_t> order;
+  const auto add = [&](std::size_t i) {
+    if (std::find(order.begin(), order.end(), i) == order.end()) order.push_back(i);
+  };
+  for (std::size_t i = 0; i < result.fits.size() && (i < 3 || result.fits[i].probability >= 0.005); ++i) {
+    add(i);
+    if (const int set = set_of(result, i); set >= 0)
+      for (const std::size_t other : result.sets[set].fits) add(other);
+  }
+  return order;
+}
+
+void draw_ranking(App& app) {
+  const MatchResult& result = *app.matching.result;
+  heading("What may be wrong");
+  const std::vector<std::size_t> order = shown_order(result);
+  double rest = 1;
+  for (std::size_t k = 0; k < order.size();) {
+    const int set = set_of(result, order[k]);
+    const ImVec2 top = ImGui::GetCursorScreenPos();
+    std::size_t end = k;
+    for (; end < order.size() && (end == k || (set >= 0 && set_of(result, order[end]) == set)); ++end) {
+      rest -= result.fits[order[end]].probability;
+      draw_candidate(app, order[end]);
+    }
+    if (end - k > 1) {
+      const ImVec2 low = ImGui::GetCursorScreenPos();
+      const float x = top.x + 0.35f * em(), bottom = low.y - ImGui::GetStyle().ItemSpacing.y;
+      ImDrawList& draw = *ImGui::GetWindowDrawList();
+      const ImVec2 points[] = {{x + 0.35f * em(), top.y + 1}, {x, top.y + 1}, {x, bottom - 1}, {x + 0.35f * em(), bottom - 1}};
+      draw.AddPolyline(points, 4, palette().measured, 0, 2.5f);
+      ImGui::Indent(0.9f * em());
+      say_quietly("This evidence can not tell these apart: " + result.sets[set].why);
+      ImGui::Unindent(0.9f * em());
+    }
+    k = end;
+  }
+  say_quietly("All others together: " + percent(std::max(0.0, rest)) + ". Brackets give the middle 90 %; loss at " + app.settings.units.text(reference_pressure, Quantity::pressure) +
+              " with the hottest log's oil. Priors and tolerances are assumed.");
+}
+
+void draw_places(const FaultFit& fit) {
+  if (fit.candidate.places.size() < 2) return;
+  std::string text = "It may be at any of these, which look the same: ";
+  for (std::size_t i = 0; i < fit.candidate.places.size(); ++i) text += (i > 0 ? ", " : "") + fit.candidate.places[i].place;
+  say_quietly(text + ".");
+}
+
+void draw_access(const FaultFit& fit, const Circuit& circuit) {
+  std::vector<std::string> seen;
+  for (const PossibleFault& place : fit.candidate.places) {
+    if (place.access.empty() || std::find(seen.begin(), seen.end(), place.access) != seen.end()) continue;
+    seen.push_back(place.access);
+    for (const Access& access : circuit.access)
+      if (access.name == place.access) say_quietly("Behind: " + access.name + ", " + plain_number(access.labour / 60, 2) + " min to open (an assumed relative figure).");
+  }
+}
+
+void try_it(App& app, const FaultFit& fit) {
+  Question& question = app.what_if.question;
+  const CrankEvidence& log = app.matching.result->logs[app.matching.log];
+  question.faults.clear();
+  if (fit.candidate.kind) question.faults.push_back(fit.candidate.fault(fit.severity)), app.what_if.place = question.faults[0].place;
+  question.oil_temperature = std::clamp(log.condition.oil_temperature, 263.15, 393.15);
+  question.speed = std::clamp(log.condition.speed.at(log.duration / 2), 6.3, 27.2);
+  question.battery = std::clamp(log.condition.battery.at(log.duration / 2), 6.0, 13.0);
+  for (int i = 0; i < static_cast<int>(views().size()); ++i)
+    if (std::string_view(views()[i].name) == "Circuit") app.view = i;
+}
+
+void draw_curves(App& app, float height) {
+  Matching& matching = app.matching;
+  const MatchResult& result = *matching.result;
+  const FaultFit& fit = result.fits[matching.chosen];
+  std::vector<std::string> names;
+  for (const CrankEvidence& log : result.logs) names.push_back(log.name);
+  if (names.size() > 1) choice("log shown", names, matching.log);
+  const CrankEvidence& log = result.logs[matching.log];
+  const std::vector<double>& computed = fit.computed[matching.log];
+  std::vector<double> residual(computed.size());
+  for (std::size_t i = 0; i < computed.size(); ++i) residual[i] = log.pressure[i] - computed[i];
+  matching.axis.next_frame();
+  matching.axis.cover(0, 1.02 * std::max(log.duration, log.time.back()));
+  const NoiseModel noise;
+  const Palette& p = palette();
+  Picture picture{"Rail pressure", Quantity::pressure,
+                  {{"computed", log.time, computed, p.computed}, {"measured", log.time, log.pressure, p.measured, Series::Look::points, 1.645 * noise.noise}},
+                  {{app.circuit->control.enable_pressure, "needed to inject", p.enable}}};
+  picture.times = false;
+  Picture strip{"Measured less computed", Quantity::pressure, {{"difference", log.time, residual, p.measured, Series::Look::points}}, {}};
+  strip.around_zero = true, strip.slim = true;
+  const float wide = ImGui::GetContentRegionAvail().x;
+  plot("fit plot", {wide, 0.64f * height}, picture, matching.axis, matching.pressure_plot, app.settings.units);
+  plot("residual plot", {wide, 0.36f * height}, strip, matching.axis, matching.residual_plot, app.settings.units);
+}
+
+void draw_chosen(App& app) {
+  Matching& matching = app.matching;
+  const MatchResult& result = *matching.result;
+  const FaultFit& fit = result.fits[matching.chosen];
+  heading(title_of(fit));
+  if (fit.candidate.kind) say_quietly(fit.candidate.kind->meaning);
+  draw_places(fit);
+  draw_access(fit, *app.circuit);
+  if (button("Try it in the circuit")) try_it(app, fit);
+  tooltip("Opens the drawing with this fault in it, under this log's condition");
+  draw_curves(app, std::max(15 * em(), 0.55f * ImGui::GetWindowHeight()));
+  for (const std::string& note : result.logs[matching.log].notes) say_quietly("• " + note);
+  say_quietly("A computed result is a hint, not proof: confirm by a test before parts.");
+}
+
+void draw_balance(App& app) {
+  const Matching& matching = app.matching;
+  const MatchResult& result = *matching.result;
+  heading("Where the pump's oil goes");
+  say_quietly("At the end of \"" + result.logs[matching.log].name + "\", if the first candidate is right.");
+  const float rows = static_cast<float>(std::min<std::size_t>(result.balances[matching.log].uses.size() + 2, 9));
+  draw_flow_picture(result.balances[matching.log], {ImGui::GetContentRegionAvail().x, std::max(7.0f, 1.5f * rows) * em()});
+}
+
+void draw_progress(App& app) {
+  MatchProgress& progress = *app.matching.progress;
+  std::size_t done, all;
+  std::string best;
+  {
+    const std::lock_guard lock(progress.guard);
+    done = progress.done, all = progress.all, best = progress.best;
+  }
+  const float share = all == 0 ? 0 : static_cast<float>(done) / static_cast<float>(all);
+  ImGui::ProgressBar(share, {ImGui::GetContentRegionAvail().x - 6 * em(), 0}, all == 0 ? "starting" : (std::to_string(done) + " of " + std::to_string(all)).c_str());
+  ImGui::SameLine();
+  if (button("Stop##match", 5 * em())) stop_match(app.matching, app.slow);
+  else if (!best.empty()) one_line("Best so far: " + best, ImGui::GetContentRegionAvail().x);
+}
+
+void draw_start(App& app) {
+  Matching& matching = app.matching;
+  const bool can = !app.document.job.logs.empty() && app.circuit;
+  if (button(matching.result ? "Compare again" : "Compare with the logs", 14 * em(), can)) start_match(matching, app.document, app.circuit, app.slow);
+  if (!can) say("Add at least one log to the job first.");
+  if (matching.result && matching.of != app.document.text()) {
+    ImGui::SameLine();
+    ImGui::AlignTextToFramePadding();
+    one_line("The job has changed since.", ImGui::GetContentRegionAvail().x);
+  }
+  if (!matching.trouble) return;
+  ImGui::PushStyleColor(ImGuiCol_Text, palette().leak);
+  say(matching.trouble->place() + ": " + matching.trouble->found());
+  ImGui::PopStyleColor();
+  say("→ " + matching.trouble->expected());
+}
+
+}  // namespace
+
+void draw_match_view(App& app) {
+  const bool wide = ImGui::GetContentRegionAvail().x > 46 * em();
+  ImGui::BeginChild("ranking", {wide ? 0.46f * ImGui::GetContentRegionAvail().x : 0, wide || !app.matching.result ? 0 : 26 * em()}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
+  if (app.matching.running()) draw_progress(app);
+  else draw_start(app);
+  if (app.matching.result) draw_ranking(app), draw_balance(app);
+  ImGui::EndChild();
+  if (wide) ImGui::SameLine(0, 0.5f * em());
+  ImGui::BeginChild("chosen", {0, wide ? 0 : 50 * em()}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
+  if (app.matching.result) draw_chosen(app);
+  else say_quietly("Here every fault the engine can have is compared with the job's logs: curves over the log, size with its interval, and where the oil goes.");
+  ImGui::EndChild();
+}
+
+}  // namespace railseep::gui

@@ -1,0 +1,87 @@
+#include <filesystem>
+
+#include "job/job.hpp"
+#include "quantity/json_fields.hpp"
+
+namespace railseep {
+
+namespace {
+
+std::string_view written_unit(Quantity quantity) {
+  switch (quantity) {
+    case Quantity::pressure: return "MPa";
+    case Quantity::temperature: return "degC";
+    case Quantity::speed: return "rpm";
+    case Quantity::ratio: return "%";
+    default: return info(quantity).si_unit;
+  }
+}
+
+std::string text(double si, Quantity quantity) { return write_quantity(si, quantity, written_unit(quantity)); }
+
+void put(Json& json, const char* key, const std::string& words) {
+  if (!words.empty()) json[key] = words;
+}
+
+void put(Json& json, const char* key, const std::optional<double>& value, Quantity quantity) {
+  if (value) json[key] = text(*value, quantity);
+}
+
+Json column_json(const ColumnOptions& column) {
+  Json json = {{"column", column.column}};
+  if (column.kind) json["kind"] = kind_name(*column.kind);
+  if (column.unit) json["unit"] = *column.unit;
+  if (column.factor != 1) json["factor"] = column.factor;
+  if (column.time_shift != 0) json["time_shift"] = text(column.time_shift, Quantity::time);
+  put(json, "sensor_zero", column.sensor_zero, Quantity::voltage);
+  put(json, "pressure_per_volt", column.sensor_gain, Quantity::pressure);
+  return json;
+}
+
+Json log_json(const JobLog& log) {
+  Json json = {{"name", log.condition.name}, {"file", log.file}};
+  put(json, "oil", log.condition.oil);
+  put(json, "oil_temperature", log.condition.oil_temperature, Quantity::temperature);
+  put(json, "speed", log.condition.speed, Quantity::speed);
+  put(json, "battery", log.condition.battery, Quantity::voltage);
+  put(json, "rest_air", log.condition.rest_air, Quantity::ratio);
+  put(json, "interval", log.options.interval, Quantity::time);
+  for (const ColumnOptions& column : log.options.columns) json["columns"].push_back(column_json(column));
+  return json;
+}
+
+}  // namespace
+
+std::string job_text(const Job& job) {
+  Json json = {{"railseep", "job"}, {"name", job.name}};
+  put(json, "about", job.about);
+  json["complaint"] = job.complaint;
+  json["circuit"] = job.circuit;
+  for (const JobReading& reading : job.readings)
+    json["readings"].push_back({{"when", reading.when}, {"kind", kind_name(reading.kind)}, {"value", text(reading.value, kind_quantity(reading.kind))}});
+  json["logs"] = Json::array();
+  for (const JobLog& log : job.logs) json["logs"].push_back(log_json(log));
+  for (const JobFinding& finding : job.findings) json["findings"].push_back({{"check", finding.check}, {"text", finding.text}});
+  // Text typed somewhere else may hold bytes that are no UTF-8: they are written as the replacement sign.
+  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+void write_job(const std::string& path, const Job& job) { write_text(path, job_text(job), true); }
+
+Job moved_to(const Job& job, const std::string& folder) {
+  namespace fs = std::filesystem;
+  Job moved = job;
+  moved.folder = folder;
+  const auto rename = [&](std::string& file) {
+    const fs::path beside = fs::path(job.folder) / file;
+    if (file.empty() || !fs::exists(beside)) return;  // a shipped file, or one that is not there: its name stays
+    const fs::path relative = fs::relative(fs::absolute(beside), fs::absolute(folder.empty() ? "." : folder));
+    // A file outside the folder is named in full: the job may travel, the way up from it may not.
+    file = relative.empty() || *relative.begin() == ".." ? fs::absolute(beside).lexically_normal().string() : relative.string();
+  };
+  for (JobLog& log : moved.logs) rename(log.file);
+  rename(moved.circuit);
+  return moved;
+}
+
+}  // namespace railseep
