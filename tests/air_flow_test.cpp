@@ -3,6 +3,7 @@
 #include "circuit/air/element_flow.hpp"
 #include "circuit/air/iso6358.hpp"
 #include "reference_table.hpp"
+#include "shipped_circuits.hpp"
 
 namespace railseep {
 namespace {
@@ -104,7 +105,7 @@ TEST(AirGap, UsesTheViscosityOfAir) {
   EXPECT_NEAR(Air::viscosity(293.15), 18.13e-6, 0.03e-6);
 }
 
-const Element passing[] = {Hole{0.5e-3}, Gap{20e-3, 30e-6, 2e-3, 0, 2}, Passage{6e-3, 0.3}, Pump{}};
+const Element passing[] = {Hole{0.5e-3}, Gap{20e-3, 30e-6, 2e-3, 0, 2}, Passage{6e-3, 0.3}, Pump{}, Injector{}, Screen{}, Line{}, LubePump{}};
 
 TEST(AirElements, AreOddInThePressures) {
   for (const Element& element : passing)
@@ -164,8 +165,7 @@ TEST(AirElements, RegulatorShutsWithCurrent) {
 }
 
 TEST(AirElements, EveryKindHasAnAirLaw) {
-  for (const Element& element : {Element(Hole{}), Element(Gap{}), Element(LiftingSeal{}), Element(Passage{}), Element(CheckValve{}), Element(Pump{}),
-                                 Element(Regulator{}), Element(Sensor{})})
+  for (const Element& element : each_kind())
     EXPECT_TRUE(has_air_law(element)) << kind_of(element);
 }
 

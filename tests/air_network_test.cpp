@@ -123,7 +123,7 @@ TEST(AirNetwork, RefusesATankAsFeedPoint) {
 }
 
 TEST(AirNetwork, ClosesNothingInTheShippedCircuits) {
-  for (const char* name : {"valley_v8", "inline_six"}) {
+  for (const char* name : {"valley_v8", "inline_six", "head_rail_v8"}) {
     const Circuit circuit = read_circuit(std::string(RAILSEEP_SOURCE_DIR) + "/models/" + name + ".json");
     EXPECT_TRUE(AirNetwork(circuit, {}, circuit.links[circuit.only<Sensor>()].from, 293.15).closed_links().empty()) << name;
   }

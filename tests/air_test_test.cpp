@@ -192,11 +192,11 @@ TEST(ShopAir, UnknownFeedPointNamesTheNearest) {
 }
 
 TEST(ShopAir, RunsOnEveryShippedCircuitFromEveryFeedPoint) {
-  for (const char* name : {"valley_v8", "inline_six"}) {
+  for (const char* name : {"valley_v8", "inline_six", "head_rail_v8"}) {
     const Circuit circuit = shipped(name);
     EXPECT_FALSE(circuit.listening.points.empty()) << name;
     for (const Node& node : circuit.nodes) {
-      if (node.tank) continue;
+      if (node.tank || node.reservoir) continue;
       AirTestOptions options;
       options.feed = node.name;
       const AirTestResult result = air_test(circuit, options);

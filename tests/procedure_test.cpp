@@ -68,7 +68,7 @@ TEST(Story, HolesOfHalfToOneMillimetreKeepRunningAndWillNotRestartHot) {
 TEST(Story, IsOneTraceWithRisingTime) {
   const Story story = tell(valley_v8());
   for (std::size_t i = 1; i < story.trace.time.size(); ++i) ASSERT_GT(story.trace.time[i], story.trace.time[i - 1]);
-  const std::vector<double>&oil = story.trace.find(oil_temperature).value, &speed = story.trace.find(engine_speed).value;
+  const std::vector<double>&oil = story.trace.find(temperature_of_oil).value, &speed = story.trace.find(engine_speed).value;
   EXPECT_NEAR(oil.front(), 293.15, 1e-9);
   EXPECT_NEAR(oil.back(), 363.15, 1e-9);
   EXPECT_NEAR(*std::max_element(speed.begin(), speed.end()), 650 * rpm, 1);

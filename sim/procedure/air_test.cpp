@@ -39,7 +39,7 @@ bool reaches(const Circuit& circuit, int feed, int wanted) {
     for (const Link& link : circuit.links) {
       const bool one_way = std::holds_alternative<CheckValve>(link.element);
       const int next = link.from == reached[i] ? link.to : link.to == reached[i] && !one_way ? link.from : -1;
-      if (next >= 0 && !circuit.nodes[next].tank && std::find(reached.begin(), reached.end(), next) == reached.end()) reached.push_back(next);
+      if (next >= 0 && !circuit.nodes[next].tank && !circuit.nodes[next].reservoir && std::find(reached.begin(), reached.end(), next) == reached.end()) reached.push_back(next);
     }
   return std::find(reached.begin(), reached.end(), wanted) != reached.end();
 }
@@ -130,7 +130,7 @@ std::pair<double, double> coil_at_end(const Circuit& circuit, const AirTestOptio
   if (index < 0 || !options.coil_connected) return {0, options.temperature};
   const auto& regulator = std::get<Regulator>(circuit.links[index].element);
   CoilSchedule schedule;
-  schedule.voltage = options.battery;
+  schedule.voltage = regulator.mean_voltage(1, options.battery);  // what the wiring lets through
   schedule.duty = options.energise == Energised::by_tool ? tool_duty : 1;
   schedule.ambient = options.temperature;
   schedule.on = options.pulse, schedule.off = options.rest, schedule.pulses = 2;

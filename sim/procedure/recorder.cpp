@@ -10,7 +10,7 @@ Recorder::Recorder(const OilSide& side, Keep keep, std::vector<double> times) : 
   add(rail_pressure, Quantity::pressure), add(wanted_pressure, Quantity::pressure), add(regulator_duty, Quantity::ratio);
   add(coil_current, Quantity::current), add(engine_speed, Quantity::speed), add(battery_voltage, Quantity::voltage);
   if (keep_ == Keep::run)
-    add(sensor_volts, Quantity::voltage), add(oil_temperature, Quantity::temperature), add(coil_temperature, Quantity::temperature), add(injector_pulse, Quantity::time);
+    add(sensor_volts, Quantity::voltage), add(temperature_of_oil, Quantity::temperature), add(coil_temperature, Quantity::temperature), add(injector_pulse, Quantity::time);
   const Circuit& circuit = side.circuit();
   for (const Node& node : circuit.nodes)
     if (!node.tank) add(node.name + " pressure", Quantity::pressure);

@@ -35,7 +35,7 @@ inline constexpr std::string_view battery_voltage = "battery voltage";
 
 // And of the procedures in which the engine may run.
 inline constexpr std::string_view sensor_volts = "sensor volts";
-inline constexpr std::string_view oil_temperature = "oil temperature";
+inline constexpr std::string_view temperature_of_oil = "oil temperature";
 inline constexpr std::string_view coil_temperature = "coil temperature";
 inline constexpr std::string_view injector_pulse = "injector pulse";
 

@@ -39,7 +39,7 @@ struct AirSignals {
 ///     p = p_ref*(m/m_ref)^n,   T = T_ref*(m/m_ref)^(n-1)       n = 1 isothermal .. 1.4 adiabatic; ref: the state at rest, or when n was set
 ///     wet leak: flow*(1 - blocked*w),   dw/dt = -(w - oil)*m_out/blow_out,   d(oil)/dt = -oil*m_out/(volume_changes*m)
 ///
-/// Tanks stand at atmospheric pressure: the lubricating pump is still.
+/// Tanks and vented reservoirs stand at atmospheric pressure: the lubricating pump is still. Reservoirs become tanks of circuit().
 class AirNetwork {
  public:
   using State = Eigen::VectorXd;

@@ -4,6 +4,7 @@
 #include "circuit/elements/gap.hpp"
 #include "circuit/elements/injector.hpp"
 #include "circuit/elements/line.hpp"
+#include "circuit/elements/lube_pump.hpp"
 #include "circuit/elements/passage.hpp"
 #include "circuit/elements/pump.hpp"
 
@@ -61,6 +62,14 @@ inline Restriction as_air(const Pump& pump) {
 template <class S>
 S air_flow(const Pump& pump, const AirPorts<S>& port) {
   return air_through(as_air(pump), port);
+}
+
+/// The standing lube pump: its clearances in the same way, its relief shut.
+template <class S>
+S air_flow(const LubePump& pump, const AirPorts<S>& port) {
+  Pump alike;
+  alike.displacement = pump.displacement, alike.slip = pump.slip, alike.wear = pump.wear;
+  return air_flow(alike, port);
 }
 
 }  // namespace railseep

@@ -7,6 +7,8 @@
 #include "circuit/elements/hole.hpp"
 #include "circuit/elements/lifting_seal.hpp"
 #include "circuit/elements/regulator.hpp"
+#include "circuit/elements/screen.hpp"
+#include "circuit/elements/sticking_seal.hpp"
 
 // Elements that oil passes through an edge: with air in them they are nozzles. What opens them is the same as with oil.
 namespace railseep {
@@ -24,6 +26,19 @@ S air_flow(const LiftingSeal& seal, const AirPorts<S>& port) {
   const double span = std::max(seal.full_pressure - seal.opening_pressure, 1e4);
   const S open = smooth_step(S((port.from - port.to - seal.opening_pressure) / span));
   return open * air_flow(Hole{seal.diameter}, port);
+}
+
+template <class S>
+S air_flow(const StickingSeal& seal, const AirPorts<S>& port) {
+  return air_flow(LiftingSeal{seal.diameter, seal.opening_pressure, seal.full_pressure}, port);
+}
+
+/// As many holes as are not blocked.
+template <class S>
+S air_flow(const Screen& screen, const AirPorts<S>& port) {
+  const double open = screen.openings * (1.0 - screen.blocked);
+  const Restriction one = as_air(Hole{screen.mesh});
+  return air_through(Restriction{open * one.film, open * one.nozzle}, port);
 }
 
 template <class S>
