@@ -1,11 +1,14 @@
 #pragma once
 
+#include <array>
 #include <filesystem>
 #include <memory>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
+#include "air_bench.hpp"
 #include "circuit/circuit.hpp"
 #include "diagram.hpp"
 #include "document.hpp"
@@ -32,7 +35,7 @@ struct Message {
 
 /// All of the window's state: plain data. The frame function draws it and changes it; nothing else does, but what workers deliver.
 struct App {
-  explicit App(bool threads) : live(threads), slow(threads), reading(threads) {}
+  explicit App(bool threads) : live(threads), slow(threads), reading(threads), airing(threads) {}
 
   Stage stage;
   Settings settings;
@@ -53,6 +56,9 @@ struct App {
   std::string circuit_file;  // as the job names it
   std::shared_ptr<const Circuit> circuit;
   Matching matching;
+  AirBench air;
+  std::set<std::string> acknowledged;  // cautions read in this session, by procedure
+  std::string asking;                  // the procedure whose cautions are to be read now
   WhatIf what_if;
   DiagramState diagram;
 
@@ -60,6 +66,9 @@ struct App {
   Worker live;  // curves of sliders
   Worker slow;  // the match
   Worker reading;  // logs
+  Worker airing;   // the air test
+
+  std::array<Worker*, 4> workers() { return {&live, &slow, &reading, &airing}; }
 };
 
 /// Does something that may throw Error; a failure becomes the message, and what was there before stays.

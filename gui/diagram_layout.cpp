@@ -181,7 +181,10 @@ DiagramLayout lay_out(const Circuit& circuit) {
   for (int i = 0; i < static_cast<int>(circuit.links.size()); ++i) {
     const Link& link = circuit.links[i];
     if (is_drain(circuit, link)) continue;
-    add_pipe(layout, i, end_of(sides, layout, link.from, i, false), end_of(sides, layout, link.to, i, true), circuit.nodes[link.from].tank);
+    const ImVec2 to = end_of(sides, layout, link.to, i, true);
+    // A source stands to the left of the port it feeds, clear of what hangs there.
+    if (circuit.nodes[link.from].tank) layout.bars[link.from].at.x = std::min(layout.bars[link.from].at.x, to.x - 1.6f);
+    add_pipe(layout, i, end_of(sides, layout, link.from, i, false), to, circuit.nodes[link.from].tank);
   }
   std::sort(layout.marks.begin(), layout.marks.end(), [](const auto& a, const auto& b) { return a.site < b.site; });
   find_extent(layout);

@@ -140,7 +140,7 @@ void follow_circuit(App& app) {
 
 void frame(App& app) {
   app.stage.begin();
-  app.live.poll(), app.slow.poll(), app.reading.poll();
+  for (Worker* worker : app.workers()) worker->poll();
   for (const KeyPress& key : app.keys) answer_key(app, key);
   app.keys.clear();
   take_dropped(app);
@@ -162,7 +162,7 @@ void frame(App& app) {
   ImGui::End();
   note_change(app.document, ImGui::IsAnyItemActive());
   follow_circuit(app);
-  if (app.live.busy() || app.slow.busy() || app.reading.busy()) app.stage.moving = true;
+  for (const Worker* worker : app.workers()) app.stage.moving |= worker->busy();
 }
 
 }  // namespace railseep::gui

@@ -70,8 +70,10 @@ void draw_levels(ImDrawList& draw, const Frame& frame, const Picture& picture) {
     draw.AddLine({frame.low.x, y}, {frame.high.x, y}, level.colour, 1.5f);
     const ImVec2 size = ImGui::CalcTextSize(level.words.c_str());
     const bool above = y - size.y - 0.2f * em() > frame.low.y;
-    if (size.x < frame.high.x - frame.low.x)
-      draw.AddText({frame.high.x - size.x - 0.4f * em(), above ? y - size.y - 0.2f * em() : y + 0.2f * em()}, level.colour, level.words.c_str());
+    const ImVec2 at(frame.high.x - size.x - 0.4f * em(), above ? y - size.y - 0.25f * em() : y + 0.25f * em());
+    if (size.x > frame.high.x - frame.low.x) continue;
+    draw.AddRectFilled({at.x - 0.2f * em(), at.y}, {at.x + size.x + 0.2f * em(), at.y + size.y}, faded(palette().ground, 0.75f), 3);
+    draw.AddText(at, level.colour, level.words.c_str());
   }
 }
 

@@ -5,6 +5,7 @@ namespace railseep::gui {
 void draw_job_view(App& app);
 void draw_circuit_view(App& app);
 void draw_match_view(App& app);
+void draw_air_view(App& app);
 void draw_settings_view(App& app);
 
 namespace {
@@ -13,6 +14,7 @@ constexpr View all[] = {
     {"Job", draw_job_view},
     {"Circuit", draw_circuit_view},
     {"Match", draw_match_view},
+    {"Air", draw_air_view},
     {"Settings", draw_settings_view},
 };
 

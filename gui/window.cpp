@@ -65,11 +65,11 @@ Window::Window(App& app, int width, int height) : app_(app), window_(create(widt
   ImGui_ImplOpenGL3_Init("#version 330 core");
   glfwSetKeyCallback(window_, on_key);
   glfwSetDropCallback(window_, on_drop);
-  for (Worker* worker : {&app.live, &app.slow, &app.reading}) worker->on_ready(glfwPostEmptyEvent);
+  for (Worker* worker : app.workers()) worker->on_ready(glfwPostEmptyEvent);
 }
 
 Window::~Window() {
-  for (Worker* worker : {&app_.live, &app_.slow, &app_.reading}) worker->on_ready(nullptr);
+  for (Worker* worker : app_.workers()) worker->on_ready(nullptr);
   ImGui_ImplOpenGL3_Shutdown();
   ImGui_ImplGlfw_Shutdown();
   ImGui::DestroyContext();

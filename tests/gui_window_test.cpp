@@ -18,7 +18,12 @@ const std::filesystem::path pictures = RAILSEEP_PICTURE_DIR;
 /// Frames until the workers are done and widgets have settled.
 void settle(App& app, Window& window, int least = 6) {
   const auto limit = std::chrono::steady_clock::now() + std::chrono::seconds(60);
-  for (int i = 0; (i < least || app.live.busy() || app.slow.busy() || app.reading.busy()) && std::chrono::steady_clock::now() < limit; ++i) {
+  const auto busy = [&] {
+    for (const Worker* worker : app.workers())
+      if (worker->busy()) return true;
+    return false;
+  };
+  for (int i = 0; (i < least || busy()) && std::chrono::steady_clock::now() < limit; ++i) {
     window.step();
     if (i >= least) std::this_thread::sleep_for(std::chrono::milliseconds(5));
   }
@@ -43,6 +48,7 @@ TEST(GuiWindow, ShowsEveryViewWithRoomForItsTexts) {
     app.what_if.place = "injector 2 top seal";
     app.what_if.question.faults = {{"injector 2 top seal", "hole", 0.0005}};
     app.step = 3;
+    app.acknowledged = {"air test", "coil"};
     if (!app.matching.result) start_match(app.matching, app.document, app.circuit, app.slow);
     for (int view = 0; view < static_cast<int>(views().size()); ++view) {
       app.view = view;

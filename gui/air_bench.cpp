@@ -1,0 +1,54 @@
+#include "air_bench.hpp"
+
+#include <algorithm>
+#include <map>
+
+namespace railseep::gui {
+
+namespace {
+
+AirTestOptions options_of(const AirQuestion& question) {
+  AirTestOptions options;
+  options.pressure = question.pressure;
+  options.purge_time = question.purge_time;
+  options.ear = question.ear;
+  options.coil_connected = question.coil_connected;
+  options.hold_from = 0.9 * question.pressure;
+  options.hold_to = 0.5 * question.pressure;
+  options.tolerance = 1e-4;
+  return options;
+}
+
+bool has(const std::string& text, const char* word) { return text.find(word) != std::string::npos; }
+
+}  // namespace
+
+void ask(AirBench& bench, const std::shared_ptr<const Circuit>& circuit, const std::vector<Fault>& faults, Worker& worker) {
+  bench.question.faults = {circuit->name};
+  for (const Fault& fault : faults) bench.question.faults.push_back(fault_text(fault, *circuit));
+  if (bench.asked && *bench.asked == bench.question) return;
+  bench.asked = bench.question;
+  worker.submit(
+      [&bench, circuit, faults, question = bench.question](const Worker::Cancelled&) -> Worker::Deliver {
+        auto result = std::make_shared<const AirTestResult>(air_test(with_faults(*circuit, faults), options_of(question)));
+        return [&bench, result] { bench.result = result, bench.trouble.reset(); };
+      },
+      [&bench](const Error& error) { bench.trouble = error, bench.result = nullptr; });
+}
+
+std::vector<SketchPlace> sketch_places(const std::vector<ListeningPoint>& points) {
+  // Left, middle and right of the engine by name; where no name says a side, three beside each other.
+  std::vector<SketchPlace> places;
+  const bool sides = std::any_of(points.begin(), points.end(), [](const ListeningPoint& point) { return has(point.name, "left") || has(point.name, "right"); });
+  std::vector<double> columns;
+  std::map<double, int> count, placed;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const int side = sides ? (has(points[i].name, "left") ? 0 : has(points[i].name, "right") ? 2 : 1) : static_cast<int>(i % 3);
+    columns.push_back(0.18 + 0.32 * side);
+    ++count[columns.back()];
+  }
+  for (const double x : columns) places.push_back({x, (placed[x]++ + 0.5) / count[x]});
+  return places;
+}
+
+}  // namespace railseep::gui

@@ -1,0 +1,50 @@
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+// First: after the channel names of a trace GCC 12 takes its enumerators for shadows of them.
+#include "log/channel_kind.hpp"
+
+#include "circuit/circuit.hpp"
+#include "circuit/faults.hpp"
+#include "procedure/air_test.hpp"
+#include "quantity/error.hpp"
+#include "worker.hpp"
+
+namespace railseep::gui {
+
+/// What the air test is asked to show.
+struct AirQuestion {
+  std::vector<std::string> faults;  // as texts of the circuit's language
+  double pressure = 100 * 6894.757293168;  // of the shop regulator, gauge [Pa]
+  double purge_time = 60;           // air on before one listens [s]
+  std::string ear = "ear";
+  bool coil_connected = true;
+  bool operator==(const AirQuestion&) const = default;
+};
+
+/// The shop-air test as it would go with the faults that are set in the circuit, and the stopwatch and notes of the real one.
+struct AirBench {
+  AirQuestion question;
+  std::optional<AirQuestion> asked;
+  std::shared_ptr<const AirTestResult> result;
+  std::optional<Error> trouble;
+  bool energised = false;   // which pass is looked at
+  std::string point;        // listened at
+  bool timing = false;
+  double watch = 0;         // [s]
+};
+
+/// Asks the worker when the question changed.
+void ask(AirBench& bench, const std::shared_ptr<const Circuit>& circuit, const std::vector<Fault>& faults, Worker& worker);
+
+/// Where a listening point is drawn on the sketch, within 0 to 1: by the words of its name.
+struct SketchPlace {
+  double x, y;
+};
+std::vector<SketchPlace> sketch_places(const std::vector<ListeningPoint>& points);
+
+}  // namespace railseep::gui

@@ -1,0 +1,93 @@
+#pragma once
+
+#include <imgui.h>
+
+#include <chrono>
+#include <string>
+#include <thread>
+
+#include "app.hpp"
+#include "frame.hpp"
+#include "look.hpp"
+
+namespace railseep::gui {
+
+/// The window's frames without a window: an ImGui context with a font and no graphics, driven by setting its input.
+class Driver {
+ public:
+  explicit Driver(App& app, float width = 1280, float height = 720) : app_(app) {
+    ImGui::CreateContext();
+    ImGuiIO& io = ImGui::GetIO();
+    io.IniFilename = nullptr;
+    io.UserData = &app.stage;
+    io.DisplaySize = {width, height};
+    io.DeltaTime = 1.0f / 60;
+    io.BackendFlags |= ImGuiBackendFlags_RendererHasVtxOffset;
+    io.MousePos = {-1, -1};
+    const float size = font_size_for(app.settings, io.DisplaySize, 1);
+    load_fonts(*io.Fonts, size);
+    unsigned char* pixels;
+    int w, h;
+    io.Fonts->GetTexDataAsRGBA32(&pixels, &w, &h);
+    io.Fonts->SetTexID(reinterpret_cast<ImTextureID>(1));
+    apply_look(app.settings, size);
+    frames(3);
+  }
+  ~Driver() { ImGui::DestroyContext(); }
+  Driver(const Driver&) = delete;
+  Driver& operator=(const Driver&) = delete;
+
+  void frames(int count) {
+    for (int i = 0; i < count; ++i) {
+      ImGui::NewFrame();
+      frame(app_);
+      ImGui::Render();
+    }
+  }
+
+  bool busy() {
+    for (const Worker* worker : app_.workers())
+      if (worker->busy()) return true;
+    return false;
+  }
+
+  /// Frames until nothing is computed any more.
+  void settle() {
+    frames(3);
+    for (int i = 0; i < 4000 && busy(); ++i) {
+      frames(1);
+      std::this_thread::sleep_for(std::chrono::milliseconds(2));
+    }
+    frames(3);
+  }
+
+  bool shows(const std::string& widget) const { return app_.stage.widgets.contains(widget); }
+
+  /// Middle of a widget, or a share of its width.
+  ImVec2 place(const std::string& widget, float share = 0.5f) const {
+    const auto found = app_.stage.widgets.find(widget);
+    if (found == app_.stage.widgets.end()) return {-1, -1};
+    const ImVec4 r = found->second;
+    return {r.x + share * (r.z - r.x), (r.y + r.w) / 2};
+  }
+
+  void move(ImVec2 to) { ImGui::GetIO().MousePos = to, frames(2); }
+  void hold(bool down) { ImGui::GetIO().MouseDown[0] = down, frames(2); }
+  void click(ImVec2 at) { move(at), hold(true), hold(false); }
+  void click(const std::string& widget) { click(place(widget)); }
+  void drag(ImVec2 from, ImVec2 to) { move(from), hold(true), move(to), hold(false); }
+  void wheel(ImVec2 at, float turns) {
+    move(at);
+    ImGui::GetIO().MouseWheel = turns;
+    frames(2);
+  }
+  void type(const std::string& text) {
+    for (const char c : text) ImGui::GetIO().AddInputCharacter(static_cast<unsigned char>(c)), frames(1);
+  }
+  void key(KeyPress::What what, int number = 0) { app_.keys.push_back({what, number}), frames(2); }
+
+ private:
+  App& app_;
+};
+
+}  // namespace railseep::gui
