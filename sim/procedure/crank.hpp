@@ -16,7 +16,7 @@ struct CrankOptions {
   double output_interval = 0.02;      // [s], used when output_times is empty
   std::vector<double> output_times;   // rising [s]
   bool pressure_only = false;         // keep the shown pressure alone: for thousands of cranks
-  double tolerance = 5e-7;            // of the pressures in one step, relative; keeps a whole crank within 1e-5
+  double tolerance = 2e-7;            // of the pressures in one step, relative; keeps a whole crank within 1e-5
   std::optional<Profile> duty;        // measured duty; without it the circuit's own control module sends it
   std::optional<double> wanted;       // gauge [Pa] that the module is told to hold, instead of its map
   double pulse = 0;                   // injectors are held open so long [s]; 0: injection is off
