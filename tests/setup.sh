@@ -2,11 +2,11 @@
 # Set-up shared by tests/run.sh and scenarios/demo.sh: the Debian packages railseep needs, and how a build folder is made.
 # Read with "." after `root` names the top folder of the source tree.
 
-# What the library and the program need; what the tests need besides; what the window needs, once there is one.
+# What the library and the program need; what the tests need besides; what the window needs.
 build_packages="g++ cmake ninja-build ccache pkg-config libboost-dev libeigen3-dev nlohmann-json3-dev libvalijson-dev libcli11-dev"
 test_packages="libgtest-dev libsundials-dev libbenchmark-dev"
-window_packages="libimgui-dev libglfw3-dev libgl-dev"
-if [ -n "$(find "$root/gui" -name '*.cpp' 2>/dev/null)" ]; then build_packages="$build_packages $window_packages"; fi
+build_packages="$build_packages libimgui-dev libglfw3-dev libgl-dev libstb-dev fonts-dejavu-core"  # the window
+test_packages="$test_packages xvfb xdotool libgl1-mesa-dri"                                          # and its tests
 
 # Compilers and tests at a time.
 jobs=${RAILSEEP_JOBS:-$(nproc)}
