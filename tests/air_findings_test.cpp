@@ -80,7 +80,7 @@ TEST(AirFindings, NotFallenSpeaksForATightCircuit) {
   findings.decays.push_back({findings.done.hold_from, findings.done.hold_to, 30, false, false});
   Circuit tight = valley_v8();
   for (Link& link : tight.links)
-    if (std::holds_alternative<Gap>(link.element)) set_parameter(link.element, "clearance", 2e-6);
+    if (std::holds_alternative<Injector>(link.element)) set_parameter(link.element, "clearance", 2e-6);
   EXPECT_GT(log_likelihood(findings, tight), log_likelihood(findings, valley_v8()) + 2);
 }
 

@@ -18,7 +18,7 @@ constexpr double rpm = 2 * M_PI / 60, psi = 6894.757293168;
 
 // Row 10f: 10 W into 8 K/W and 20 J/K.
 TEST(WarmingCoil, WarmsLikeOneThermalNode) {
-  for (const ReferenceRow& row : reference_table("coil_heating.csv")) {
+  for (const ReferenceRow& row : reference_table("coil_lump.csv")) {
     WarmingCoil once, often;
     once.heat(10, row["time"]);
     for (int i = 0; i < 1000; ++i) often.heat(10, row["time"] / 1000);

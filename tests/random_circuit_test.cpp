@@ -1,5 +1,6 @@
 // Random circuits with every kind of element: they integrate without a failed step, a number that is none, or a pressure below vacuum, and keep
-// their oil. 500 here; RAILSEEP_RANDOM_CIRCUITS=1000000 (or any number) asks for more.
+// their oil. Where physics forbids an answer (a pump into a closed volume) the error must say which node and why.
+// 10 000 here, 300 with sanitizers; RAILSEEP_RANDOM_CIRCUITS=1000000 (or any number) asks for more.
 
 #include <gtest/gtest.h>
 
@@ -17,9 +18,15 @@ namespace {
 
 using State = Network::State;
 
+#ifdef __SANITIZE_ADDRESS__
+constexpr long usual = 300;
+#else
+constexpr long usual = 10000;
+#endif
+
 long how_many() {
   const char* asked = std::getenv("RAILSEEP_RANDOM_CIRCUITS");
-  return asked ? std::max(1L, std::atol(asked)) : 500;
+  return asked ? std::max(1L, std::atol(asked)) : usual;
 }
 
 class Chance {
@@ -85,6 +92,7 @@ double all_oil(const Network& network, const State& state) {
 
 TEST(RandomCircuits, IntegrateAndKeepTheirOil) {
   const long n = how_many();
+  long forbidden = 0;
   const double temperatures[] = {263.15, 293.15, 323.15, 363.15};
   for (long seed = 0; seed < n; ++seed) {
     Chance chance(static_cast<std::uint64_t>(seed));
@@ -102,6 +110,9 @@ TEST(RandomCircuits, IntegrateAndKeepTheirOil) {
     const auto system = std::pair([&](const State& x, State& dxdt, double) { network.rates(x, signals, dxdt); },
                                   [&](const State& x, Eigen::MatrixXd& j, double, State& by_time, State& dxdt) { network.jacobian(x, signals, still, j, by_time, dxdt); });
     const double end = 0.05;
+    stepper.describe_trouble([&](const StepTrouble& trouble) {
+      return network.impossible(stepper.current_state(), trouble.time).value_or(Error("seed " + std::to_string(seed), "step failed at " + network.name_of_state(static_cast<int>(trouble.worst)), "look"));
+    });
     stepper.set_limit(end);
     try {
       while (stepper.current_time() < end) {
@@ -114,11 +125,14 @@ TEST(RandomCircuits, IntegrateAndKeepTheirOil) {
         throughput += rates.cwiseAbs().sum() * (stepper.current_time() - stepper.previous_time());
       }
     } catch (const Error& error) {
-      ADD_FAILURE() << "seed " << seed << ": " << error.what();
+      ++forbidden;
+      EXPECT_NE(std::string(error.what()).find("has run away"), std::string::npos) << "seed " << seed << ": " << error.what();
     }
     ASSERT_NEAR(all_oil(network, stepper.current_state()), all_oil(network, start), 1e-9 * throughput) << "seed " << seed;
-    if (testing::Test::HasFailure() && seed > 20) break;
+    if (testing::Test::HasFailure()) break;
   }
+  RecordProperty("forbidden", static_cast<int>(forbidden));
+  EXPECT_LT(forbidden, 0.05 * static_cast<double>(n));
 }
 
 }  // namespace

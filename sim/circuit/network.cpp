@@ -17,6 +17,7 @@ using Dual = Eigen::AutoDiffScalar<Partials>;
 
 constexpr double change_over = 1e-9;  // flow within which the upstream side changes [m3/s]
 
+constexpr double runaway = 5e8;      // no such circuit holds more: a pump without a way out for its oil [Pa]
 constexpr double cavity = 1e3;       // oil without air is pulled apart below this absolute pressure [Pa]
 constexpr double least_air = 1e-12;  // less air than this share of a volume is none
 
@@ -282,6 +283,17 @@ double Network::volume_flow(const State& state, const Signals<double>& signals, 
         return element.volume_flow(port, signals, oil_);
       },
       l.element);
+}
+
+std::optional<Error> Network::impossible(const State& state, double t) const {
+  for (std::size_t i = 0; i < circuit_.nodes.size(); ++i) {
+    const double p = view(state, static_cast<int>(i)).pressure;
+    if (!(p > runaway)) continue;
+    return Error("t = " + std::to_string(t) + " s",
+                 "the pressure of \"" + circuit_.nodes[i].name + "\" has run away to " + format_quantity(p, Quantity::pressure, "MPa", 3),
+                 "give the oil a way out: a pump fills this node and nothing empties it");
+  }
+  return std::nullopt;
 }
 
 std::string Network::name_of_state(int index) const {

@@ -1,9 +1,11 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <optional>
 #include <vector>
 
 #include "circuit/circuit.hpp"
+#include "quantity/error.hpp"
 
 namespace railseep {
 
@@ -60,6 +62,9 @@ class Network {
   double volume_flow(const State& state, const Signals<double>& signals, int link) const;  // [m3/s], from -> to
   double own(const State& state, int link, int which) const { return state[own_at_[link] + which]; }
   double received(const State& state, int tank) const { return state[tank_at_[tank]]; }  // [kg] since the start
+
+  /// What no circuit can do, if this state does it: a pressure that has run away, named with its node. Asked for when a step fails.
+  std::optional<Error> impossible(const State& state, double t) const;
 
   /// What a state belongs to, for messages: "left rail (oil)".
   std::string name_of_state(int index) const;

@@ -5,7 +5,9 @@ namespace railseep {
 Integration::Integration(const OilSide& side, const State& start, double tolerance)
     : side_(side),
       stepper_([this, tolerance](const auto& before, const auto& after, auto& scale) { side_.network().tolerances(before, after, tolerance, scale); }) {
-  stepper_.describe_trouble([this](const StepTrouble& trouble) { return side_.describe(trouble); });
+  stepper_.describe_trouble([this](const StepTrouble& trouble) {
+    return side_.network().impossible(state(), trouble.time).value_or(side_.describe(trouble));
+  });
   go_on_from(start, 0);
 }
 
