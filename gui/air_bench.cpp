@@ -47,7 +47,8 @@ std::vector<SketchPlace> sketch_places(const std::vector<ListeningPoint>& points
     columns.push_back(0.18 + 0.32 * side);
     ++count[columns.back()];
   }
-  for (const double x : columns) places.push_back({x, (placed[x]++ + 0.5) / count[x]});
+  const int rows = static_cast<int>((points.size() + 2) / 3);  // where no name says a side
+  for (const double x : columns) places.push_back({x, (placed[x]++ + 0.5) / (sides ? count[x] : rows)});
   return places;
 }
 

@@ -40,7 +40,7 @@ void FileBrowser::enter(const fs::path& where) {
 namespace {
 
 void draw_entries(FileBrowser& browser, bool& chosen) {
-  ImGui::BeginChild("entries", {0, -2.4f * ImGui::GetFrameHeightWithSpacing()}, true);
+  begin_panel("entries", {0, -2.4f * ImGui::GetFrameHeightWithSpacing()});
   std::string go;
   if (ImGui::Selectable("..  (folder above)", false, 0, {0, 1.3f * em()})) go = "..";
   note_widget("browser/..");

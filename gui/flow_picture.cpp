@@ -1,9 +1,9 @@
-// Where the pump's oil goes: one stream that parts into as many as there are ways out, each as thick as its flow.
+#include "flow_picture.hpp"
+
 #include <algorithm>
 #include <cmath>
 
 #include "look.hpp"
-#include "procedure/crank.hpp"
 #include "widgets.hpp"
 
 namespace railseep::gui {
@@ -16,10 +16,10 @@ struct Stream {
   ImU32 colour;
 };
 
-std::vector<Stream> streams_of(const OilBalance& oil) {
+std::vector<Stream> streams_of(const OilBalance& oil, const std::string& wrong) {
   const Palette& p = palette();
   std::vector<Stream> streams{{"slips back inside the pump", oil.slip, p.previous}};
-  for (const OilBalance::Share& use : oil.uses) streams.push_back({use.name, use.flow, use.name.find(", ") != std::string::npos ? p.leak : p.computed});
+  for (const OilBalance::Share& use : oil.uses) streams.push_back({use.name, use.flow, use.name == wrong ? p.leak : p.computed});
   streams.push_back({"fills and compresses", oil.stored, p.enable});
   std::erase_if(streams, [&](const Stream& stream) { return stream.flow < 0.004 * oil.displaced; });
   return streams;
@@ -40,13 +40,13 @@ void draw_band(ImDrawList& draw, ImVec2 from, ImVec2 to, float from_thick, float
 
 }  // namespace
 
-void draw_flow_picture(const OilBalance& oil, ImVec2 size) {
+void draw_flow_picture(const OilBalance& oil, const std::string& wrong, ImVec2 size) {
   const ImVec2 at = ImGui::GetCursorScreenPos();
   ImGui::Dummy(size);
   note_widget("flow picture");
   if (!(oil.displaced > 0)) return;
   ImDrawList& draw = *ImGui::GetWindowDrawList();
-  const std::vector<Stream> streams = streams_of(oil);
+  const std::vector<Stream> streams = streams_of(oil, wrong);
   const float row = std::max(1.4f * em(), size.y / static_cast<float>(std::max<std::size_t>(1, streams.size())));
   const float trunk = std::min(0.7f * size.y, 8 * em()), left = at.x + 7.5f * em(), right = at.x + 0.52f * size.x;
   const auto number = [](double flow) { return plain_number(flow * 1e6, 3) + " cm³/s"; };

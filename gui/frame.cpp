@@ -80,7 +80,7 @@ void draw_message(App& app) {
   const Message& message = *app.message;
   ImGui::PushStyleColor(ImGuiCol_ChildBg, faded(palette().leak, 0.25f));
   const float lines = message.place.empty() ? 2.9f : 4.1f;
-  ImGui::BeginChild("message", {0, lines * 1.25f * em() + em()}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
+  begin_panel("message", {0, lines * 1.25f * em() + em()});
   if (button("Understood##message")) app.message.reset();
   else {
     ImGui::SameLine();
@@ -95,7 +95,7 @@ void draw_message(App& app) {
 }
 
 void draw_navigation(App& app, float width) {
-  ImGui::BeginChild("navigation", {width, 0}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
+  begin_panel("navigation", {width, 0});
   int number = 0;
   for (const View& view : views()) {
     if (number > 0) ImGui::Dummy({0, 0.05f * em()});
@@ -154,7 +154,7 @@ void frame(App& app) {
   if (app.message) draw_message(app);
   draw_navigation(app, 7.2f * em());
   ImGui::SameLine(0, 0.5f * em());
-  ImGui::BeginChild("view", {0, 0});
+  begin_panel("view", {0, 0}, false);
   views()[app.view].draw(app);
   ImGui::EndChild();
   draw_file_browser(app.browser);

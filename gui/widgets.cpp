@@ -35,6 +35,7 @@ Stage& stage() { return *static_cast<Stage*>(ImGui::GetIO().UserData); }
 void note_widget(std::string_view id) {
   const ImVec2 low = ImGui::GetItemRectMin(), high = ImGui::GetItemRectMax();
   stage().widgets.insert_or_assign(std::string(id), ImVec4(low.x, low.y, high.x, high.y));
+  if (ImGui::IsItemFocused()) stage().focused = id;
 }
 
 void note_text(std::string_view text, float needed, float room) { stage().texts.push_back({std::string(text), needed, room}); }
@@ -175,6 +176,10 @@ bool edit_text(std::string_view label, std::string& text, int lines) {
   note_widget(label);
   ImGui::PopID();
   return changed;
+}
+
+void begin_panel(const char* id, ImVec2 size, bool padded, ImGuiWindowFlags more) {
+  ImGui::BeginChild(id, size, false, ImGuiWindowFlags_NavFlattened | more | (padded ? ImGuiWindowFlags_AlwaysUseWindowPadding : 0));
 }
 
 void tooltip(std::string_view text) {

@@ -20,6 +20,7 @@ struct Stage {
   };
   std::map<std::string, ImVec4, std::less<>> widgets;  // by id: left, top, right, bottom
   std::vector<PlacedText> texts;
+  std::string focused;  // the widget that the keyboard is at
   bool moving = false;  // something moves by itself: the next frame is wanted soon
   struct WantedPicture {
     std::string name;
@@ -27,7 +28,7 @@ struct Stage {
   };
   std::optional<WantedPicture> wanted_picture;  // a part of the screen to be saved; the platform loop does it after the frame
 
-  void begin() { widgets.clear(), texts.clear(), moving = false; }
+  void begin() { widgets.clear(), texts.clear(), focused.clear(), moving = false; }
 };
 
 /// The stage of the current context (ImGuiIO::UserData).
@@ -55,6 +56,9 @@ bool slider(std::string_view label, double& si, Quantity quantity, const ShownUn
 
 /// A line or a block to type in. @param lines 1: a line
 bool edit_text(std::string_view label, std::string& text, int lines = 1);
+
+/// A part of the window with a scroll bar of its own; arrow keys go in and out of it as if it had no border. ImGui::EndChild ends it.
+void begin_panel(const char* id, ImVec2 size, bool padded = true, ImGuiWindowFlags more = 0);
 
 void tooltip(std::string_view text);  // for the widget drawn last
 

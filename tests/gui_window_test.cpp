@@ -1,7 +1,10 @@
 // The real window under a hidden X server with software OpenGL: pictures of every view, and real mouse and keys.
+#include <GLFW/glfw3.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <chrono>
+#include <cstdlib>
 #include <filesystem>
 #include <set>
 #include <thread>
@@ -15,6 +18,11 @@ namespace {
 
 const std::filesystem::path pictures = RAILSEEP_PICTURE_DIR;
 
+/// RAILSEEP_PICTURES=gui/pictures in the environment renews the pictures that README.md shows, too.
+void keep_for_readme(const std::string& view, const Window::Pixels& pixels) {
+  if (const char* folder = std::getenv("RAILSEEP_PICTURES")) write_png(std::filesystem::path(folder) / (view + ".png"), pixels);
+}
+
 /// Frames until the workers are done and widgets have settled.
 void settle(App& app, Window& window, int least = 6) {
   const auto limit = std::chrono::steady_clock::now() + std::chrono::seconds(60);
@@ -25,8 +33,14 @@ void settle(App& app, Window& window, int least = 6) {
   };
   for (int i = 0; (i < least || busy()) && std::chrono::steady_clock::now() < limit; ++i) {
     window.step();
-    if (i >= least) std::this_thread::sleep_for(std::chrono::milliseconds(5));
+    if (i >= least) std::this_thread::sleep_for(std::chrono::milliseconds(100));  // the workers have the cores
   }
+}
+
+/// Colours to five bits: a picture of half the size, no different to the eye.
+Window::Pixels packed(Window::Pixels pixels) {
+  for (unsigned char& part : pixels.rgb) part = static_cast<unsigned char>(std::min(255, (part + 4) / 8 * 8));
+  return pixels;
 }
 
 std::size_t colours_in(const Window::Pixels& pixels) {
@@ -57,10 +71,110 @@ TEST(GuiWindow, ShowsEveryViewWithRoomForItsTexts) {
       const Window::Pixels pixels = window.pixels();
       EXPECT_EQ(pixels.width, width);
       EXPECT_GT(colours_in(pixels), 40u) << name;
-      write_png(pictures / (name + ".png"), pixels);
+      write_png(pictures / (name + ".png"), packed(pixels));
+      if (width == 1280) keep_for_readme(views()[view].name, packed(pixels));
       expect_room_for_texts(app, name);
     }
   }
+}
+
+/// xdotool sends real events through the X server; the window lies at the top left corner, for no window manager moves it.
+void xdotool(Window& window, const std::string& what) {
+  ASSERT_EQ(std::system(("xdotool " + what).c_str()), 0) << what;
+  for (int i = 0; i < 5; ++i) std::this_thread::sleep_for(std::chrono::milliseconds(15)), glfwPollEvents(), window.step();
+}
+
+ImVec2 middle_of(const App& app, const std::string& widget) {
+  const auto found = app.stage.widgets.find(widget);
+  if (found == app.stage.widgets.end()) return {-1, -1};
+  return {(found->second.x + found->second.z) / 2, (found->second.y + found->second.w) / 2};
+}
+
+void point_at(Window& window, ImVec2 to) {
+  xdotool(window, "mousemove " + std::to_string(static_cast<int>(to.x)) + " " + std::to_string(static_cast<int>(to.y)));
+}
+
+void press(App& app, Window& window, const std::string& widget) {
+  point_at(window, middle_of(app, widget));
+  xdotool(window, "mousedown 1");
+  xdotool(window, "mouseup 1");
+}
+
+TEST(GuiWindow, RealMouseAndKeysDoTheWholeWhatIf) {
+  App app(true);
+  start(app, "");
+  Window window(app, 1280, 720);
+  settle(app, window);
+  ASSERT_EQ(std::system("xdotool search --sync --onlyvisible --name railseep windowfocus > /dev/null"), 0);
+  xdotool(window, "key F2");
+  EXPECT_STREQ(views()[app.view].name, "Circuit");
+  settle(app, window);
+  press(app, window, "diagram/left rail front end plug");
+  EXPECT_EQ(app.what_if.place, "left rail front end plug");
+  press(app, window, "kind/gap");
+  ASSERT_EQ(app.what_if.question.faults.size(), 1u);
+  EXPECT_EQ(app.what_if.question.faults[0].kind, "gap");
+  const double before = app.what_if.question.oil_temperature;
+  const ImVec4 slider = app.stage.widgets.at("Oil temperature");
+  point_at(window, {slider.x + 0.8f * (slider.z - slider.x), (slider.y + slider.w) / 2});
+  xdotool(window, "mousedown 1");
+  point_at(window, {slider.x + 0.3f * (slider.z - slider.x), (slider.y + slider.w) / 2});
+  xdotool(window, "mouseup 1");
+  EXPECT_LT(app.what_if.question.oil_temperature, before - 10);
+  settle(app, window);
+  EXPECT_DOUBLE_EQ(app.what_if.now->question.oil_temperature, app.what_if.question.oil_temperature);
+  xdotool(window, "key ctrl+plus");
+  xdotool(window, "key F1");
+  EXPECT_EQ(app.view, 0);
+}
+
+TEST(GuiWindow, KeyboardAloneReachesButtonsAndViews) {
+  App app(true);
+  start(app, "");
+  app.view = 0, app.step = 0;
+  Window window(app, 1280, 720);
+  settle(app, window);
+  ASSERT_EQ(std::system("xdotool search --sync --onlyvisible --name railseep windowfocus > /dev/null"), 0);
+  const auto tap = [&](const std::string& key) { xdotool(window, "keydown " + key), xdotool(window, "keyup " + key); };
+  for (int i = 0; i < 12 && app.stage.focused != "Next: First look###next step"; ++i) tap("Down");
+  EXPECT_EQ(app.stage.focused, "Next: First look###next step");
+  tap("space");
+  EXPECT_EQ(app.step, 1);
+  tap("space");
+  EXPECT_EQ(app.step, 2);
+  tap("Left");
+  EXPECT_EQ(app.stage.focused, "Back##step");
+  tap("space");
+  EXPECT_EQ(app.step, 1);
+  for (int view = 0; view < static_cast<int>(views().size()); ++view) {
+    tap("F" + std::to_string(view + 1));
+    EXPECT_EQ(app.view, view);
+  }
+}
+
+TEST(GuiWindow, FramesAreQuickWhileASliderMoves) {
+  App app(true);
+  start(app, "");
+  app.view = 1;
+  Window window(app, 1280, 720);
+  settle(app, window);
+  double longest = 0, sum = 0, waits = 0;
+  constexpr int frames = 120;
+  int curves = 0;
+  const Curve* last = app.what_if.now.get();
+  for (int i = 0; i < frames; ++i) {
+    app.what_if.question.oil_temperature = 300 + 0.5 * i;
+    const auto began = std::chrono::steady_clock::now();
+    window.step();
+    const double took = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
+    longest = std::max(longest, took), sum += took;
+    if (app.what_if.now.get() != last) last = app.what_if.now.get(), waits += last->wait, ++curves;
+  }
+  std::printf("frame: mean %.1f ms, longest %.1f ms; %d curves, slider to curve mean %.1f ms\n", 1e3 * sum / frames, 1e3 * longest, curves, 1e3 * waits / std::max(1, curves));
+  const auto began = std::chrono::steady_clock::now();
+  for (int i = 0; i < 20; ++i) app.what_if.question.oil_temperature = 310 + i, answer(*app.circuit, app.what_if.question);
+  std::printf("one curve alone, the frames resting: mean %.1f ms\n", 50 * std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count());
+  EXPECT_GT(curves, 3);  // curves come while the slider moves, not only when it rests
 }
 
 }  // namespace

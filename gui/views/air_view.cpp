@@ -145,10 +145,12 @@ void draw_sketch(App& app, ImVec2 size) {
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   const Palette& p = palette();
   draw.AddRectFilled({at.x + 0.02f * size.x, at.y}, {at.x + 0.98f * size.x, at.y + size.y}, p.ground, em());
-  for (const float x : {0.18f, 0.82f}) draw.AddRect({at.x + (x - 0.15f) * size.x, at.y + 0.05f * size.y}, {at.x + (x + 0.15f) * size.x, at.y + 0.95f * size.y}, p.edge, em(), 0, 2);
+  const bool banks = std::any_of(places.begin(), places.end(), [&](const SketchPlace& place) { return place.x < 0.3; }) && places.front().x > 0.3;
+  for (const float x : {0.18f, 0.82f})
+    if (banks) draw.AddRect({at.x + (x - 0.15f) * size.x, at.y + 0.4f * em()}, {at.x + (x + 0.15f) * size.x, at.y + size.y - 0.4f * em()}, p.edge, em(), 0, 2);
   const ImVec2 box(std::min(0.28f * size.x, 13 * em()), 3.3f * em());
   for (std::size_t i = 0; pass && i < places.size() && i < pass->heard.size(); ++i)
-    draw_point(bench, pass->heard[i], {at.x + static_cast<float>(places[i].x) * size.x, at.y + static_cast<float>(places[i].y) * size.y}, box);
+    draw_point(bench, pass->heard[i], {at.x + static_cast<float>(places[i].x) * size.x, at.y + 0.3f * em() + static_cast<float>(places[i].y) * (size.y - 0.6f * em())}, box);
   ImGui::SetCursorScreenPos({at.x, at.y + size.y + 0.4f * em()});
 }
 
@@ -188,7 +190,6 @@ void draw_conclusions(App& app) {
   if (!bench.result) return;
   heading("What it says");
   for (const std::string& line : read_air_test(*app.circuit, *bench.result)) say("• " + line);
-  say_quietly("Air exaggerates worn clearances over holes: how loud it hisses does not rank oil leaks. Compare side with side, and energised with not.");
 }
 
 /// The cautions stand before the first look, once a session.
@@ -214,7 +215,7 @@ void draw_faults_line(App& app) {
 }  // namespace
 
 void draw_air_view(App& app) {
-  ImGui::BeginChild("air", {0, 0}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
+  begin_panel("air", {0, 0});
   const char* caution = !app.acknowledged.contains("air test") ? "air test" : app.asking == "coil" ? "coil" : nullptr;
   if (!app.circuit) say("No circuit is loaded. Choose one in the job.");
   else if (caution) draw_cautions(app, caution);
@@ -224,16 +225,16 @@ void draw_air_view(App& app) {
   if (app.air.trouble) say(app.air.trouble->what());
   const ImVec2 room = ImGui::GetContentRegionAvail();
   const bool wide = room.x > 44 * em();
-  ImGui::BeginChild("bench", {wide ? 16 * em() : 0, wide ? 0 : 32 * em()});
+  begin_panel("bench", {wide ? 16 * em() : 0, wide ? 0 : 32 * em()}, false);
   draw_bench(app);
   draw_stopwatch(app);
   ImGui::EndChild();
   if (wide) ImGui::SameLine(0, em());
-  ImGui::BeginChild("points", {0, wide ? 0 : 40 * em()});
+  begin_panel("points", {0, wide ? 0 : 40 * em()}, false);
   float rows = 2;
   for (const SketchPlace& place : sketch_places(app.circuit->listening.points)) rows = std::max(rows, static_cast<float>(0.5 / place.y));
   if (app.circuit->listening.points.empty()) say("This circuit file has no listening points.");
-  else draw_sketch(app, {ImGui::GetContentRegionAvail().x, 3.8f * rows * em()});
+  else draw_sketch(app, {ImGui::GetContentRegionAvail().x, (4.0f * rows + 0.6f) * em()});
   draw_listening(app);
   draw_conclusions(app);
   ImGui::EndChild();

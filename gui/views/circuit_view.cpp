@@ -195,7 +195,7 @@ void advance(WhatIf& what_if) {
 }
 
 void draw_panel(App& app, ImVec2 size) {
-  ImGui::BeginChild("panel", size, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
+  begin_panel("panel", size);
   draw_verdict(app);
   draw_faults(app);
   draw_condition(app);
@@ -203,7 +203,7 @@ void draw_panel(App& app, ImVec2 size) {
 }
 
 void draw_picture(App& app, ImVec2 size) {
-  ImGui::BeginChild("picture", size, false, ImGuiWindowFlags_AlwaysUseWindowPadding | ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse);
+  begin_panel("picture", size, true, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse);
   const ImVec2 room = ImGui::GetContentRegionAvail();
   const float row = ImGui::GetFrameHeightWithSpacing();
   const bool beside = room.y < 44 * em() && room.x > 40 * em();  // not much height: the curves share a row

@@ -166,7 +166,7 @@ void draw_steps(App& app) {
 
 void draw_job_view(App& app) {
   app.step = std::clamp(app.step, 0, step_count - 1);
-  ImGui::BeginChild("steps", {0, 0}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
+  begin_panel("steps", {0, 0});
   draw_steps(app);
   heading(steps[app.step].name);
   steps[app.step].draw(app);
@@ -175,7 +175,7 @@ void draw_job_view(App& app) {
     if (button("Back##step")) --app.step;
     ImGui::SameLine();
   }
-  if (app.step + 1 < step_count && button("Next: " + std::string(steps[app.step + 1].name) + "##step")) ++app.step;
+  if (app.step + 1 < step_count && button("Next: " + std::string(steps[app.step + 1].name) + "###next step")) ++app.step;
   ImGui::EndChild();
 }
 

@@ -1,12 +1,11 @@
 // What may be wrong, how sure that is, what can not be told apart, and where the oil goes.
 #include <algorithm>
 
+#include "flow_picture.hpp"
 #include "look.hpp"
 #include "views.hpp"
 
 namespace railseep::gui {
-
-void draw_flow_picture(const OilBalance& oil, ImVec2 size);
 
 namespace {
 
@@ -180,7 +179,10 @@ void draw_balance(App& app) {
   heading("Where the pump's oil goes");
   say_quietly("At the end of \"" + result.logs[matching.log].name + "\", if the first candidate is right.");
   const float rows = static_cast<float>(std::min<std::size_t>(result.balances[matching.log].uses.size() + 2, 9));
-  draw_flow_picture(result.balances[matching.log], {ImGui::GetContentRegionAvail().x, std::max(7.0f, 1.5f * rows) * em()});
+  const Candidate& first = result.fits.front().candidate;
+  const bool leak = first.kind && first.kind->change == FaultKind::Change::opens_leak;
+  const std::string wrong = leak ? leak_name(first.fault(0)) : first.kind ? first.places.front().place : "";
+  draw_flow_picture(result.balances[matching.log], wrong, {ImGui::GetContentRegionAvail().x, std::max(7.0f, 1.5f * rows) * em()});
 }
 
 void draw_progress(App& app) {
@@ -219,13 +221,13 @@ void draw_start(App& app) {
 
 void draw_match_view(App& app) {
   const bool wide = ImGui::GetContentRegionAvail().x > 46 * em();
-  ImGui::BeginChild("ranking", {wide ? 0.46f * ImGui::GetContentRegionAvail().x : 0, wide || !app.matching.result ? 0 : 26 * em()}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
+  begin_panel("ranking", {wide ? 0.46f * ImGui::GetContentRegionAvail().x : 0, wide || !app.matching.result ? 0 : 26 * em()});
   if (app.matching.running()) draw_progress(app);
   else draw_start(app);
   if (app.matching.result) draw_ranking(app), draw_balance(app);
   ImGui::EndChild();
   if (wide) ImGui::SameLine(0, 0.5f * em());
-  ImGui::BeginChild("chosen", {0, wide ? 0 : 50 * em()}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
+  begin_panel("chosen", {0, wide ? 0 : 50 * em()});
   if (app.matching.result) draw_chosen(app);
   else say_quietly("Here every fault the engine can have is compared with the job's logs: curves over the log, size with its interval, and where the oil goes.");
   ImGui::EndChild();

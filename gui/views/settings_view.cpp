@@ -20,7 +20,7 @@ void choose(const char* id, const char* words, std::string& now, const std::vect
 
 void draw_settings_view(App& app) {
   Settings& settings = app.settings;
-  ImGui::BeginChild("settings", {std::min(ImGui::GetContentRegionAvail().x, 34 * em()), 0}, false, ImGuiWindowFlags_AlwaysUseWindowPadding);
+  begin_panel("settings", {std::min(ImGui::GetContentRegionAvail().x, 34 * em()), 0});
   heading("Units");
   choose("pressure", "Pressure", settings.units.pressure, {"psi", "bar", "MPa"});
   choose("temperature", "Temperature", settings.units.temperature, {"degC", "degF"});
@@ -37,6 +37,13 @@ void draw_settings_view(App& app) {
   say("Colours");
   if (choice("colours", {"Dark", "Light"}, dark)) settings.dark = dark == 0;
   tick("Let the oil move in the drawing", settings.motion);
+  heading("Keys");
+  say("F1 to F" + std::to_string(views().size()) + ": the pages at the left");
+  say("Ctrl+O open, Ctrl+S save, Ctrl+Z undo, Ctrl+Y redo");
+  say("Ctrl+Plus and Ctrl+Minus: size of the text, Ctrl+0 as it was");
+  say("Ctrl+Space: play the crank in the drawing");
+  say("Arrow keys go from one thing to the next, Space presses it; on a slider Space, then left and right");
+  if (!app.font_found) say("No font file was found (Debian: fonts-dejavu-core), so a plain one is used.");
   ImGui::EndChild();
 }
 
