@@ -154,6 +154,19 @@ TEST(Gui, TypedComplaintIsUnsavedUntilSavedAndComesBackByUndo) {
   EXPECT_NE(app.document.job.complaint, old);
 }
 
+TEST(Gui, AChangeAfterAnUndoForgetsWhatWasUndone) {
+  Document document = new_document("models/valley_v8.json");
+  const auto write = [&](const char* words) { document.job.complaint = words, note_change(document, false); };
+  write("one"), write("two");
+  undo(document);
+  EXPECT_EQ(document.job.complaint, "one");
+  write("three");
+  redo(document);
+  EXPECT_EQ(document.job.complaint, "three");
+  undo(document), undo(document), undo(document);
+  EXPECT_EQ(document.job.complaint, "");
+}
+
 TEST(Gui, FailedSaveKeepsTheJobAndTheOldFile) {
   App app(false);
   start(app, "");

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cctype>
 #include <chrono>
 #include <cstdlib>
 #include <filesystem>
@@ -19,7 +20,8 @@ namespace {
 const std::filesystem::path pictures = RAILSEEP_PICTURE_DIR;
 
 /// RAILSEEP_PICTURES=gui/pictures in the environment renews the pictures that README.md shows, too.
-void keep_for_readme(const std::string& view, const Window::Pixels& pixels) {
+void keep_for_readme(std::string view, const Window::Pixels& pixels) {
+  view[0] = static_cast<char>(std::tolower(view[0]));
   if (const char* folder = std::getenv("RAILSEEP_PICTURES")) write_png(std::filesystem::path(folder) / (view + ".png"), pixels);
 }
 
