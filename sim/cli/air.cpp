@@ -26,26 +26,18 @@ struct AirChoices {
   bool coil_open = false, overwrite = false, metric = false;
 };
 
-double read(const std::string& text, Quantity quantity, const char* option) {
-  try {
-    return parse_quantity(text, quantity);
-  } catch (const Error& error) {
-    throw error.within(option);
-  }
-}
-
 AirTestOptions options_of(const AirChoices& choices) {
   AirTestOptions o;
   o.feed = choices.feed;
-  o.pressure = read(choices.pressure, Quantity::pressure, "--pressure");
-  o.temperature = read(choices.temperature, Quantity::temperature, "--temperature");
-  o.residual_oil = read(choices.residual_oil, Quantity::ratio, "--residual-oil");
-  o.purge_time = read(choices.purge, Quantity::time, "--purge");
-  o.hold_from = read(choices.from, Quantity::pressure, "--hold-from");
-  o.hold_to = read(choices.to, Quantity::pressure, "--hold-to");
-  o.pulse = read(choices.pulse, Quantity::time, "--pulse");
-  o.battery = read(choices.battery, Quantity::voltage, "--battery");
-  o.extra_room_noise = read(choices.noise, Quantity::level, "--extra-noise");
+  o.pressure = read_option(choices.pressure, Quantity::pressure, "--pressure");
+  o.temperature = read_option(choices.temperature, Quantity::temperature, "--temperature");
+  o.residual_oil = read_option(choices.residual_oil, Quantity::ratio, "--residual-oil");
+  o.purge_time = read_option(choices.purge, Quantity::time, "--purge");
+  o.hold_from = read_option(choices.from, Quantity::pressure, "--hold-from");
+  o.hold_to = read_option(choices.to, Quantity::pressure, "--hold-to");
+  o.pulse = read_option(choices.pulse, Quantity::time, "--pulse");
+  o.battery = read_option(choices.battery, Quantity::voltage, "--battery");
+  o.extra_room_noise = read_option(choices.noise, Quantity::level, "--extra-noise");
   o.exponent = choices.exponent;
   o.ear = choices.ear;
   o.coil_connected = !choices.coil_open;

@@ -19,14 +19,6 @@ struct CoilChoices {
   bool overwrite = false;
 };
 
-double read(const std::string& text, Quantity quantity, const char* option) {
-  try {
-    return parse_quantity(text, quantity);
-  } catch (const Error& error) {
-    throw error.within(option);
-  }
-}
-
 void print(const char* way, const CoilWinding& coil, const CoilSchedule& schedule, const CoilResult& result) {
   const auto degrees = [](double t) { return format_quantity(t, Quantity::temperature, "degC", 3); };
   std::cout << "  " << way << format_quantity(coil.current(schedule.duty * schedule.voltage, schedule.ambient), Quantity::current, "A", 3) << " at first, hottest "
@@ -58,10 +50,10 @@ void add_coil(CLI::App& program, Run& run) {
       CoilWinding coil = coil_of(std::get<Regulator>(circuit.links[regulator].element));
       coil.insulation = find_insulation_class(choices->insulation).name;
       CoilSchedule schedule;
-      schedule.voltage = read(choices->battery, Quantity::voltage, "--battery");
-      schedule.ambient = read(choices->ambient, Quantity::temperature, "--ambient");
-      schedule.on = read(choices->on, Quantity::time, "--on");
-      schedule.off = read(choices->off, Quantity::time, "--off");
+      schedule.voltage = read_option(choices->battery, Quantity::voltage, "--battery");
+      schedule.ambient = read_option(choices->ambient, Quantity::temperature, "--ambient");
+      schedule.on = read_option(choices->on, Quantity::time, "--on");
+      schedule.off = read_option(choices->off, Quantity::time, "--off");
       schedule.pulses = choices->pulses;
       CoilSchedule tool = schedule;
       tool.duty = tool_duty;

@@ -4,10 +4,12 @@
 #include <functional>
 #include <string>
 
+#include "quantity/quantity.hpp"
+
 namespace railseep {
 
-/// What the program answers with: 0 done, 1 asked for something wrong, 2 bad file or value, 3 the evidence is not enough.
-enum ExitCode { exit_done = 0, exit_usage = 1, exit_bad_input = 2, exit_not_enough = 3 };
+/// What the program answers with: 0 done, 1 asked for something wrong, 2 bad file or value, or evidence that does not suffice.
+enum ExitCode { exit_done = 0, exit_usage = 1, exit_bad_input = 2 };
 
 /// Each command adds itself to the program; `run` is what it does when it is chosen, and gives the exit code.
 using Run = std::function<int()>;
@@ -20,6 +22,12 @@ void add_curves(CLI::App& program, Run& run);
 
 /// A data file by the name a user gives: as it stands, or below the shipped data. @throws Error when neither is there
 std::string data_file(const std::string& name);
+
+/// An option's text as a quantity, SI. @throws Error that names the option
+double read_option(const std::string& text, Quantity quantity, const char* option);
+
+/// A pressure as the program prints it: psi, or MPa.
+std::string pressure(double p, bool metric);
 
 /// The first of out.csv, out-2.csv, out-3.csv ... that is not there yet.
 std::string free_name(const std::string& wanted);

@@ -22,16 +22,6 @@ struct CrankChoices {
   bool metric = false, overwrite = false;
 };
 
-double read(const std::string& text, Quantity quantity, const char* option) {
-  try {
-    return parse_quantity(text, quantity);
-  } catch (const Error& error) {
-    throw error.within(option);
-  }
-}
-
-std::string pressure(double p, bool metric) { return metric ? format_quantity(p, Quantity::pressure, "MPa", 3) : format_quantity(p, Quantity::pressure, "psi", 3); }
-
 void print_summary(const Circuit& circuit, const Condition& condition, const Trace& trace, const std::vector<Fault>& faults, bool metric) {
   const CrankSummary s = summarise(circuit, trace);
   std::cout << circuit.name << ", " << (condition.oil.empty() ? circuit.oil : condition.oil) << " at "
@@ -79,14 +69,14 @@ void add_crank(CLI::App& program, Run& run) {
       for (const std::string& text : choices->faults) faults.push_back(parse_fault(text, healthy));
       Condition condition;
       condition.oil = choices->oil;
-      condition.oil_temperature = read(choices->oil_temperature, Quantity::temperature, "--oil-temperature");
-      condition.speed = Profile(read(choices->speed, Quantity::speed, "--speed"));
-      condition.battery = Profile(read(choices->battery, Quantity::voltage, "--battery"));
-      condition.rest_air = read(choices->rest_air, Quantity::ratio, "--rest-air");
-      condition.rest_time = read(choices->rest_time, Quantity::time, "--rest-time");
+      condition.oil_temperature = read_option(choices->oil_temperature, Quantity::temperature, "--oil-temperature");
+      condition.speed = Profile(read_option(choices->speed, Quantity::speed, "--speed"));
+      condition.battery = Profile(read_option(choices->battery, Quantity::voltage, "--battery"));
+      condition.rest_air = read_option(choices->rest_air, Quantity::ratio, "--rest-air");
+      condition.rest_time = read_option(choices->rest_time, Quantity::time, "--rest-time");
       if (condition.rest_time < 0) throw Error("--rest-time", "the time is below 0", "write a time such as \"8 h\"");
       CrankOptions options;
-      options.duration = read(choices->duration, Quantity::time, "--duration");
+      options.duration = read_option(choices->duration, Quantity::time, "--duration");
       if (!(options.duration > 0 && options.duration <= 60)) throw Error("--duration", "the cranking time is out of range", "write up to 60 s (a starter needs its rest)");
       const Circuit circuit = with_faults(healthy, faults);
       const CrankResult result = crank(circuit, condition, options);

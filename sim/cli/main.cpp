@@ -16,6 +16,16 @@ std::string data_file(const std::string& name) {
   throw Error(name, "there is no such file", "give the path of a file, or a shipped one such as models/valley_v8.json");
 }
 
+double read_option(const std::string& text, Quantity quantity, const char* option) {
+  try {
+    return parse_quantity(text, quantity);
+  } catch (const Error& error) {
+    throw error.within(option);
+  }
+}
+
+std::string pressure(double p, bool metric) { return format_quantity(p, Quantity::pressure, metric ? "MPa" : "psi", 3); }
+
 std::string free_name(const std::string& wanted) {
   namespace fs = std::filesystem;
   const fs::path path(wanted);

@@ -42,8 +42,6 @@ std::string wrapped(const std::string& text, const std::string& indent) {
   return all + line + "\n";
 }
 
-std::string pressure(double p, bool metric) { return format_quantity(p, Quantity::pressure, metric ? "MPa" : "psi", 3); }
-
 std::string percent(double share) {
   if (share < 0.005) return "<1 %";
   return format_quantity(share, Quantity::ratio, "%", share < 0.1 ? 1 : 2);
@@ -134,7 +132,7 @@ std::vector<std::string> write_curves(const MatchResult& result, const std::stri
   return files;
 }
 
-void print_cautions() {
+void print_hint() {
   std::cout << "\n" << wrapped("A computed result is a hint, not proof: confirm by a test before parts. Before anything is opened: key off, wait, rest volts. "
                        "Oil at these pressures enters skin; never feel for a leak. Maker's manual and local rules come first.", "");
 }
@@ -160,7 +158,7 @@ int run_match(const MatchChoices& choices) {
   print_ranking(result, choices.metric);
   print_sets(result);
   print_balance(result);
-  print_cautions();
+  print_hint();
   if (!choices.out.empty())
     for (const std::string& file : write_curves(result, choices.out, choices.metric)) std::cout << "curves: " << file << "\n";
   return exit_done;
