@@ -16,17 +16,9 @@ namespace {
 using Plain = nlohmann::json;  // what valijson reads
 using Adapter = valijson::adapters::NlohmannJsonAdapter;
 
-struct CircuitSchema : valijson::Schema {
-  CircuitSchema() {
-    const Plain text = Plain::parse(circuit_schema_text);
-    valijson::SchemaParser().populateSchema(Adapter(text), *this);
-  }
+struct ParsedSchema : valijson::Schema {
+  explicit ParsedSchema(const Plain& text) { valijson::SchemaParser().populateSchema(Adapter(text), *this); }
 };
-
-const valijson::Schema& schema() {
-  static const CircuitSchema parsed;
-  return parsed;
-}
 
 /// {"<root>", "[links]", "[3]"} -> "/links/3"
 std::string place_of(const std::vector<std::string>& context) {
@@ -38,16 +30,22 @@ std::string place_of(const std::vector<std::string>& context) {
   return place;
 }
 
-}  // namespace
-
-void check_against_schema(const Json& circuit) {
-  const Plain plain = circuit;
+std::optional<SchemaMistake> first_mistake(const valijson::Schema& schema, const Plain& value) {
   valijson::ValidationResults results;
-  if (valijson::Validator().validate(schema(), Adapter(plain), &results)) return;
+  if (valijson::Validator().validate(schema, Adapter(value), &results)) return std::nullopt;
   valijson::ValidationResults::Error first;
   results.popError(first);
-  throw Error(place_of(first.context), "the schema of circuit files does not allow this (" + first.description + ")",
-              "compare with models/circuit.schema.json");
+  return SchemaMistake{place_of(first.context), first.description};
+}
+
+}  // namespace
+
+std::optional<SchemaMistake> schema_mistake(const Json& schema, const Json& value) { return first_mistake(ParsedSchema(schema), value); }
+
+void check_against_schema(const Json& circuit) {
+  static const ParsedSchema schema(Plain::parse(circuit_schema_text));
+  if (const auto mistake = first_mistake(schema, circuit))
+    throw Error(mistake->place, "the schema of circuit files does not allow this (" + mistake->reason + ")", "compare with models/circuit.schema.json");
 }
 
 }  // namespace railseep

@@ -119,7 +119,7 @@ class Keeper : public benchmark::ConsoleReporter {
 
 int main(int argc, char** argv) {
   using namespace railseep;
-  const double ours[] = {1e-4, 1e-5, 1e-6, 5e-7}, cvode[] = {1e-4, 1e-5, 1e-6, 1e-7, 1e-8, 1e-9};
+  const double ours[] = {1e-4, 1e-5, 1e-6, 2e-7}, cvode[] = {1e-4, 1e-5, 1e-6, 1e-7, 1e-8, 1e-9};
   const auto name = [](const Case& c, const char* solver, double tolerance) {
     char text[100];
     std::snprintf(text, sizeof text, "%s/%s/%.0e", c.label.c_str(), solver, tolerance);
