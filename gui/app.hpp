@@ -16,6 +16,7 @@
 #include "matching.hpp"
 #include "quantity/error.hpp"
 #include "settings.hpp"
+#include "sound.hpp"
 #include "what_if.hpp"
 #include "widgets.hpp"
 #include "worker.hpp"
@@ -35,7 +36,7 @@ struct Message {
 
 /// All of the window's state: plain data. The frame function draws it and changes it; nothing else does, but what workers deliver.
 struct App {
-  explicit App(bool threads) : live(threads), slow(threads), reading(threads), airing(threads) {}
+  explicit App(bool threads) : live(threads), slow(threads), reading(threads), airing(threads), sounding(threads) {}
 
   Stage stage;
   Settings settings;
@@ -57,6 +58,7 @@ struct App {
   std::shared_ptr<const Circuit> circuit;
   Matching matching;
   AirBench air;
+  Sound sound;
   std::set<std::string> acknowledged;  // cautions read in this session, by procedure
   std::string asking;                  // the procedure whose cautions are to be read now
   WhatIf what_if;
@@ -67,8 +69,9 @@ struct App {
   Worker slow;  // the match
   Worker reading;  // logs
   Worker airing;   // the air test
+  Worker sounding;  // what it sounds like
 
-  std::array<Worker*, 4> workers() { return {&live, &slow, &reading, &airing}; }
+  std::array<Worker*, 5> workers() { return {&live, &slow, &reading, &airing, &sounding}; }
 };
 
 /// Does something that may throw Error; a failure becomes the message, and what was there before stays.

@@ -157,6 +157,7 @@ void frame(App& app) {
   begin_panel("view", {0, 0}, false);
   views()[app.view].draw(app);
   ImGui::EndChild();
+  follow_ear(app.air, app.sound, std::string_view(views()[app.view].name) == "Air", app.sounding);
   draw_file_browser(app.browser);
   draw_leaving(app);
   ImGui::End();

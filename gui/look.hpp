@@ -8,10 +8,11 @@ namespace railseep::gui {
 
 /// Colours with a meaning. Series colours are told apart with any common colour blindness (set of Okabe and Ito, 2008, from memory).
 struct Palette {
-  ImU32 text, quiet, ground, panel, raised, edge, accent, on_accent;
+  ImU32 text, quiet, ground, panel, raised, edge, fill, accent, on_accent;  // fill: what a bar covers behind words
   ImU32 computed, previous, pinned, measured, enable, ceiling, leak, good;
 };
 const Palette& palette();
+const Palette& palette_of(bool dark);
 
 /// Sets the palette and the style of every widget. @param font_size [pixels]
 void apply_look(const Settings& settings, float font_size);

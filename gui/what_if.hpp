@@ -24,6 +24,7 @@ struct Question {
   double speed = 18;              // [rad/s]
   double battery = 10.5;          // [V]
   double rest_air = 0.03;         // [-]
+  double rest_time = 0;           // [s]
   double duration = 6;            // [s]
 };
 bool operator==(const Question& a, const Question& b);

@@ -40,6 +40,13 @@ void note_widget(std::string_view id) {
 
 void note_text(std::string_view text, float needed, float room) { stage().texts.push_back({std::string(text), needed, room}); }
 
+void label(std::string_view picture, std::string_view text, ImVec2 at, ImU32 colour, ImVec4 room, float size) {
+  if (size <= 0) size = em();
+  const ImVec2 wide = ImGui::GetFont()->CalcTextSizeA(size, 1e9f, 0, text.data(), text.data() + text.size());
+  stage().labels.push_back({std::string(picture), std::string(text), {at.x, at.y, at.x + wide.x, at.y + wide.y}, room});
+  ImGui::GetWindowDrawList()->AddText(ImGui::GetFont(), size, at, colour, text.data(), text.data() + text.size());
+}
+
 void say(std::string_view text) {
   note_text(text, widest_word(text), room_right());
   ImGui::PushTextWrapPos(0);
@@ -80,11 +87,14 @@ bool button(std::string_view label, float width, bool enabled, bool chosen) {
   const float needed = width_of(shown_part(label)) + 2 * ImGui::GetStyle().FramePadding.x;
   if (width <= 0) width = needed;
   note_text(shown_part(label), needed, width + 0.5f);
-  if (chosen) ImGui::PushStyleColor(ImGuiCol_Button, palette().accent), ImGui::PushStyleColor(ImGuiCol_Text, palette().on_accent);
+  if (chosen) {
+    for (const ImGuiCol part : {ImGuiCol_Button, ImGuiCol_ButtonHovered, ImGuiCol_ButtonActive}) ImGui::PushStyleColor(part, palette().accent);
+    ImGui::PushStyleColor(ImGuiCol_Text, palette().on_accent);
+  }
   ImGui::BeginDisabled(!enabled);
   const bool pressed = ImGui::Button(text.c_str(), {width, 0});
   ImGui::EndDisabled();
-  if (chosen) ImGui::PopStyleColor(2);
+  if (chosen) ImGui::PopStyleColor(4);
   note_widget(label);
   return pressed;
 }
@@ -124,7 +134,7 @@ void draw_slider_face(std::string_view words, const std::string& number, float s
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   const float x = low.x + share * (high.x - low.x), rounding = ImGui::GetStyle().FrameRounding;
   const bool hot = ImGui::IsItemHovered() || ImGui::IsItemActive();
-  draw.AddRectFilled(low, {x, high.y}, faded(palette().accent, hot ? 0.95f : 0.7f), rounding);
+  draw.AddRectFilled(low, {x, high.y}, palette().fill, rounding);
   const float grip = std::clamp(x, low.x + 0.15f * em(), high.x - 0.15f * em());
   draw.AddRectFilled({grip - 0.13f * em(), low.y}, {grip + 0.13f * em(), high.y}, hot ? palette().measured : palette().computed, 0.1f * em());
   const float pad = 0.5f * em(), y = low.y + ImGui::GetStyle().FramePadding.y;

@@ -18,8 +18,14 @@ struct Stage {
     std::string text;
     float needed, room;  // widths [pixels]
   };
+  /// A text within a drawing or a plot.
+  struct Label {
+    std::string picture, text;
+    ImVec4 box, room;  // where it is, and where it may be: left, top, right, bottom
+  };
   std::map<std::string, ImVec4, std::less<>> widgets;  // by id: left, top, right, bottom
   std::vector<PlacedText> texts;
+  std::vector<Label> labels;
   std::string focused;  // the widget that the keyboard is at
   bool moving = false;  // something moves by itself: the next frame is wanted soon
   struct WantedPicture {
@@ -28,7 +34,7 @@ struct Stage {
   };
   std::optional<WantedPicture> wanted_picture;  // a part of the screen to be saved; the platform loop does it after the frame
 
-  void begin() { widgets.clear(), texts.clear(), focused.clear(), moving = false; }
+  void begin() { widgets.clear(), texts.clear(), labels.clear(), focused.clear(), moving = false; }
 };
 
 /// The stage of the current context (ImGuiIO::UserData).
@@ -37,6 +43,9 @@ Stage& stage();
 /// Remembers the widget drawn last under a name.
 void note_widget(std::string_view id);
 void note_text(std::string_view text, float needed, float room);
+
+/// A text within a drawing or a plot: drawn, and remembered with its place. @param size of the letters, 0: as usual
+void label(std::string_view picture, std::string_view text, ImVec2 at, ImU32 colour, ImVec4 room, float size = 0);
 
 void say(std::string_view text);        // wraps
 void say_quietly(std::string_view text);

@@ -80,7 +80,9 @@ Window::~Window() {
 bool Window::open() const { return !app_.quit; }
 
 void Window::wait() {
-  if (app_.stage.moving) glfwWaitEventsTimeout(1.0 / 60);
+  // The frame's own time counts: where swapping waits for the screen, another wait would lose every second picture.
+  const double rest = began_ + 1.0 / 60 - glfwGetTime();
+  if (app_.stage.moving) rest > 1e-3 ? glfwWaitEventsTimeout(rest) : glfwPollEvents();
   else if (awake_ > 0) glfwPollEvents(), --awake_;
   else glfwWaitEventsTimeout(0.5), awake_ = 3;
 }
@@ -102,6 +104,7 @@ void Window::follow_looks() {
 }
 
 void Window::step() {
+  began_ = glfwGetTime();
   follow_looks();
   ImGui_ImplOpenGL3_NewFrame();
   ImGui_ImplGlfw_NewFrame();

@@ -41,6 +41,7 @@ class Window {
 
   App& app_;
   GLFWwindow* window_ = nullptr;
+  double began_ = 0;  // the last frame [s]
   float font_size_ = 0;
   bool dark_ = false;
   int awake_ = 3;  // frames to draw after something happened: widgets settle in two

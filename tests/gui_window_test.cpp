@@ -35,7 +35,7 @@ void settle(App& app, Window& window, int least = 6) {
   };
   for (int i = 0; (i < least || busy()) && std::chrono::steady_clock::now() < limit; ++i) {
     window.step();
-    if (i >= least) std::this_thread::sleep_for(std::chrono::milliseconds(100));  // the workers have the cores
+    if (i >= least) std::this_thread::sleep_for(std::chrono::milliseconds(20));  // the workers have the cores
   }
 }
 
@@ -56,26 +56,49 @@ void expect_room_for_texts(const App& app, const std::string& where) {
     EXPECT_LE(text.needed, text.room + 1) << where << ": \"" << text.text << "\" has no room";
 }
 
-TEST(GuiWindow, ShowsEveryViewWithRoomForItsTexts) {
+/// One picture of what is shown now, with the checks that hold for all of them.
+void look_at(App& app, Window& window, const std::string& name) {
+  settle(app, window);
+  const Window::Pixels pixels = packed(window.pixels());
+  EXPECT_GT(colours_in(pixels), 40u) << name;
+  write_png(pictures / (name + ".png"), pixels);
+  expect_room_for_texts(app, name);
+}
+
+std::string size_words(int width, int height) { return std::to_string(width) + "x" + std::to_string(height); }
+
+TEST(GuiWindow, ShowsEveryViewInBothLooksWithRoomForItsTexts) {
   App app(true);
   start(app, RAILSEEP_SOURCE_DIR "/scenarios/harbour-work-boat/job.json");
+  app.what_if.place = "injector 2 top seal";
+  app.what_if.question.faults = {{"injector 2 top seal", "hole", 0.0005}};
+  app.acknowledged = {"air test", "coil"};
+  app.air.point = "injector cover, front";
+  start_match(app.matching, app.document, app.circuit, app.slow);
   for (const auto& [width, height] : {std::pair(1280, 720), std::pair(2560, 1440)}) {
     Window window(app, width, height);
-    app.what_if.place = "injector 2 top seal";
-    app.what_if.question.faults = {{"injector 2 top seal", "hole", 0.0005}};
-    app.step = 3;
-    app.acknowledged = {"air test", "coil"};
-    if (!app.matching.result) start_match(app.matching, app.document, app.circuit, app.slow);
-    for (int view = 0; view < static_cast<int>(views().size()); ++view) {
-      app.view = view;
-      settle(app, window);
-      const std::string name = std::string(views()[view].name) + "_" + std::to_string(width) + "x" + std::to_string(height);
-      const Window::Pixels pixels = window.pixels();
-      EXPECT_EQ(pixels.width, width);
-      EXPECT_GT(colours_in(pixels), 40u) << name;
-      write_png(pictures / (name + ".png"), packed(pixels));
-      if (width == 1280) keep_for_readme(views()[view].name, packed(pixels));
-      expect_room_for_texts(app, name);
+    for (const bool dark : {true, false}) {
+      app.settings.dark = dark;
+      for (int view = 0; view < static_cast<int>(views().size()); ++view) {
+        app.view = view;
+        const std::string name = std::string(views()[view].name) + "_" + size_words(width, height) + (dark ? "_dark" : "_light");
+        for (app.step = view == 0 ? 0 : 5; app.step < 6; ++app.step) look_at(app, window, name + (view == 0 ? std::to_string(app.step + 1) : ""));
+        if (width == 1280 && dark) keep_for_readme(views()[view].name, packed(window.pixels()));
+      }
+    }
+  }
+}
+
+TEST(GuiWindow, DrawsEveryShippedCircuit) {
+  App app(true);
+  start(app, "");
+  app.view = 1;
+  for (const auto& [width, height] : {std::pair(1280, 720), std::pair(2560, 1440)}) {
+    Window window(app, width, height);
+    for (const std::string circuit : {"valley_v8", "head_rail_v8", "inline_six"}) {
+      ASSERT_TRUE(load_circuit(app, "models/" + circuit + ".json"));
+      app.document.job.circuit = app.circuit_file;
+      look_at(app, window, circuit + "_" + size_words(width, height));
     }
   }
 }

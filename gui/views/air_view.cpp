@@ -14,11 +14,6 @@ namespace railseep::gui {
 
 namespace {
 
-const AirPass* shown_pass(const AirBench& bench) {
-  if (!bench.result) return nullptr;
-  return bench.energised && bench.result->shut ? &*bench.result->shut : &bench.result->open;
-}
-
 std::string pass_words(const AirBench& bench) { return bench.energised ? "regulator energised" : "regulator not energised"; }
 
 void note_finding(App& app, const std::string& what) { app.document.job.findings.push_back({"air test, " + pass_words(app.air), what}); }
@@ -54,7 +49,10 @@ void draw_gauge(double pressure, double most, const ShownUnits& units, float siz
     const ImVec2 wide = ImGui::CalcTextSize(text.c_str()), to = place(share, 0.58f * radius);
     draw.AddText({to.x - wide.x / 2, to.y - wide.y / 2}, p.quiet, text.c_str());
   }
-  draw.AddLine(middle, place(std::clamp(pressure / most, 0.0, 1.0), 0.85f * radius), p.measured, 0.14f * em());
+  // The needle's tip runs outside the numbers.
+  const double share = std::clamp(pressure / most, 0.0, 1.0);
+  draw.AddLine(middle, place(share, 0.34f * radius), p.measured, 0.14f * em());
+  draw.AddLine(place(share, 0.76f * radius), place(share, 0.94f * radius), p.measured, 0.22f * em());
   draw.AddCircleFilled(middle, 0.22f * em(), p.measured);
   const std::string text = units.text(pressure, Quantity::pressure);
   draw.AddText({middle.x - ImGui::CalcTextSize(text.c_str()).x / 2, middle.y + 0.55f * radius}, p.text, text.c_str());
@@ -162,6 +160,21 @@ void save_hiss(App& app, const HeardPoint& point) {
   });
 }
 
+/// The hiss itself; without a sound device the bars of the points must do.
+void draw_sound(App& app, const HeardPoint& point) {
+  AirBench& bench = app.air;
+  if (app.sound.opened() && !app.sound.there()) {
+    say_quietly("No sound device was found, so the hiss can not be played: the bars show how far it stands out of the room.");
+    bench.listening = false;
+  } else {
+    if (button(bench.listening ? "Stop the hiss##listen" : "Play the hiss##listen", 9 * em(), true, bench.listening)) bench.listening = !bench.listening;
+    tooltip("As it was computed, in the noise of the shop. Press other points to compare");
+    ImGui::SameLine();
+  }
+  if (button("Save the hiss (WAV)")) save_hiss(app, point);
+  if (bench.listening) slider("Loudness", bench.volume, Quantity::ratio, app.settings.units, 0, 1);
+}
+
 void draw_listening(App& app) {
   AirBench& bench = app.air;
   const AirPass* pass = shown_pass(bench);
@@ -180,7 +193,8 @@ void draw_listening(App& app) {
     if (button(std::string(word(what)) + "##heard")) note_finding(app, found->name + ": " + std::string(word(what)));
     ImGui::SameLine(0, 0.3f * em());
   }
-  if (button("Save the hiss (WAV)")) save_hiss(app, *found);
+  ImGui::NewLine();
+  draw_sound(app, *found);
   const auto noted = std::count_if(app.document.job.findings.begin(), app.document.job.findings.end(), [](const JobFinding& finding) { return finding.check.starts_with("air test"); });
   if (noted > 0) say_quietly(std::to_string(noted) + " air-test findings are noted in the job.");
 }
