@@ -12,10 +12,10 @@ namespace {
 /// Ends a match from inside its progress call.
 struct Stopped {};
 
-std::vector<CrankEvidence> evidence(const Job& job) {
-  std::vector<CrankEvidence> logs;
-  for (const JobLog& log : job.logs) logs.push_back(crank_evidence(read_log(found_file(job, log.file), log.options), log.condition));
-  return logs;
+Evidence evidence(const Job& job) {
+  Evidence all;
+  for (const JobLog& log : job.logs) all.logs.push_back(crank_evidence(read_log(found_file(job, log.file), log.options), log.condition));
+  return all;
 }
 
 MatchResult run_match(const Job& job, const Circuit& circuit, MatchProgress& progress, const Worker::Cancelled& cancelled) {

@@ -11,13 +11,15 @@ namespace {
 
 std::string percent(double share) { return share < 0.005 ? "<1 %" : plain_number(100 * share, share < 0.1 ? 1 : 2) + " %"; }
 
-std::string title_of(const FaultFit& fit) { return fit.candidate.kind ? fit.candidate.title() : "nothing wrong on the oil side"; }
-
 std::string size_of(const FaultFit& fit, const ShownUnits& units) {
-  if (!fit.candidate.kind) return "";
-  const FaultKind& kind = *fit.candidate.kind;
-  const std::string low = units.text(fit.low, kind.quantity, kind.unit, 2);
-  return units.text(fit.severity, kind.quantity, kind.unit, 2) + "  (" + low.substr(0, low.find(' ')) + " to " + units.text(fit.high, kind.quantity, kind.unit, 2) + ")";
+  std::string text;
+  for (std::size_t i = 0; i < fit.severities.size(); ++i) {
+    const FaultKind& kind = *fit.candidate.suspects[i].kind;
+    const Severity& severity = fit.severities[i];
+    const std::string low = units.text(severity.low, kind.quantity, kind.unit, 2);
+    text += (i > 0 ? ", " : "") + units.text(severity.best, kind.quantity, kind.unit, 2) + "  (" + low.substr(0, low.find(' ')) + " to " + units.text(severity.high, kind.quantity, kind.unit, 2) + ")";
+  }
+  return text;
 }
 
 /// Index of the set a fit belongs to, -1 when it stands alone.
@@ -32,7 +34,7 @@ void draw_candidate(App& app, std::size_t i) {
   Matching& matching = app.matching;
   const FaultFit& fit = matching.result->fits[i];
   const Palette& p = palette();
-  const float bracket = 0.9f * em(), wide = ImGui::GetContentRegionAvail().x, high = (fit.candidate.kind ? 2.9f : 1.6f) * em() + 0.5f * em();
+  const float bracket = 0.9f * em(), wide = ImGui::GetContentRegionAvail().x, high = (!fit.candidate.healthy() ? 2.9f : 1.6f) * em() + 0.5f * em();
   const ImVec2 at = ImGui::GetCursorScreenPos();
   ImGui::PushID(static_cast<int>(i));
   if (ImGui::InvisibleButton("candidate", {wide, high})) matching.chosen = static_cast<int>(i);
@@ -47,8 +49,8 @@ void draw_candidate(App& app, std::size_t i) {
   one_line(percent(fit.probability), 3.2f * em());
   const float words = low.x + 3.9f * em();
   ImGui::SetCursorScreenPos({words, at.y + 0.3f * em()});
-  one_line(title_of(fit), end.x - words - 0.3f * em());
-  if (fit.candidate.kind) {
+  one_line(fit.candidate.title(), end.x - words - 0.3f * em());
+  if (!fit.candidate.healthy()) {
     ImGui::SetCursorScreenPos({words, at.y + 1.65f * em()});
     ImGui::PushStyleColor(ImGuiCol_Text, p.quiet);
     one_line(size_of(fit, app.settings.units) + (fit.flow ? "  loses " + app.settings.units.text(*fit.flow, Quantity::volume_flow, {}, 2) : ""), end.x - words - 0.3f * em());
@@ -103,16 +105,16 @@ void draw_ranking(App& app) {
               " with the hottest log's oil. Priors and tolerances are assumed.");
 }
 
-void draw_places(const FaultFit& fit) {
-  if (fit.candidate.places.size() < 2) return;
+void draw_places(const Suspect& suspect) {
+  if (suspect.places.size() < 2) return;
   std::string text = "It may be at any of these, which look the same: ";
-  for (std::size_t i = 0; i < fit.candidate.places.size(); ++i) text += (i > 0 ? ", " : "") + fit.candidate.places[i].place;
+  for (std::size_t i = 0; i < suspect.places.size(); ++i) text += (i > 0 ? ", " : "") + suspect.places[i].place;
   say_quietly(text + ".");
 }
 
-void draw_access(const FaultFit& fit, const Circuit& circuit) {
+void draw_access(const Suspect& suspect, const Circuit& circuit) {
   std::vector<std::string> seen;
-  for (const PossibleFault& place : fit.candidate.places) {
+  for (const PossibleFault& place : suspect.places) {
     if (place.access.empty() || std::find(seen.begin(), seen.end(), place.access) != seen.end()) continue;
     seen.push_back(place.access);
     for (const Access& access : circuit.access)
@@ -123,8 +125,8 @@ void draw_access(const FaultFit& fit, const Circuit& circuit) {
 void try_it(App& app, const FaultFit& fit) {
   Question& question = app.what_if.question;
   const CrankEvidence& log = app.matching.result->logs[app.matching.log];
-  question.faults.clear();
-  if (fit.candidate.kind) question.faults.push_back(fit.candidate.fault(fit.severity)), app.what_if.place = question.faults[0].place;
+  question.faults = fit.faults();
+  if (!question.faults.empty()) app.what_if.place = question.faults[0].place;
   question.oil_temperature = std::clamp(log.condition.oil_temperature, 263.15, 393.15);
   question.speed = std::clamp(log.condition.speed.at(log.duration / 2), 6.3, 27.2);
   question.battery = std::clamp(log.condition.battery.at(log.duration / 2), 6.0, 13.0);
@@ -162,10 +164,12 @@ void draw_chosen(App& app) {
   Matching& matching = app.matching;
   const MatchResult& result = *matching.result;
   const FaultFit& fit = result.fits[matching.chosen];
-  heading(title_of(fit));
-  if (fit.candidate.kind) say_quietly(fit.candidate.kind->meaning);
-  draw_places(fit);
-  draw_access(fit, *app.circuit);
+  heading(fit.candidate.title());
+  for (const Suspect& suspect : fit.candidate.suspects) {
+    say_quietly(suspect.kind->meaning);
+    draw_places(suspect);
+    draw_access(suspect, *app.circuit);
+  }
   if (button("Try it in the circuit")) try_it(app, fit);
   tooltip("Opens the drawing with this fault in it, under this log's condition");
   draw_curves(app, std::max(15 * em(), 0.55f * ImGui::GetWindowHeight()));
@@ -179,9 +183,11 @@ void draw_balance(App& app) {
   heading("Where the pump's oil goes");
   say_quietly("At the end of \"" + result.logs[matching.log].name + "\", if the first candidate is right.");
   const float rows = static_cast<float>(std::min<std::size_t>(result.balances[matching.log].uses.size() + 2, 9));
-  const Candidate& first = result.fits.front().candidate;
-  const bool leak = first.kind && first.kind->change == FaultKind::Change::opens_leak;
-  const std::string wrong = leak ? leak_name(first.fault(0)) : first.kind ? first.places.front().place : "";
+  std::string wrong;
+  if (const Candidate& first = result.fits.front().candidate; !first.healthy()) {
+    const Suspect& suspect = first.suspects.front();
+    wrong = suspect.kind->change == FaultKind::Change::opens_leak ? leak_name(suspect.fault(0)) : suspect.places.front().place;
+  }
   draw_flow_picture(result.balances[matching.log], wrong, {ImGui::GetContentRegionAvail().x, std::max(7.0f, 1.5f * rows) * em()});
 }
 

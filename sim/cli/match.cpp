@@ -48,11 +48,14 @@ std::string percent(double share) {
 }
 
 std::string severity(const FaultFit& fit) {
-  if (!fit.candidate.kind) return "";
-  const FaultKind& kind = *fit.candidate.kind;
-  const auto number = [&](double si) { return format_quantity(si, kind.quantity, kind.unit, 2); };
-  const std::string low = number(fit.low);
-  return number(fit.severity) + " (" + low.substr(0, low.find(' ')) + " to " + number(fit.high) + ")";
+  std::string text;
+  for (std::size_t i = 0; i < fit.severities.size(); ++i) {
+    const FaultKind& kind = *fit.candidate.suspects[i].kind;
+    const auto number = [&](double si) { return format_quantity(si, kind.quantity, kind.unit, 2); };
+    const std::string low = number(fit.severities[i].low);
+    text += (i > 0 ? ", " : "") + number(fit.severities[i].best) + " (" + low.substr(0, low.find(' ')) + " to " + number(fit.severities[i].high) + ")";
+  }
+  return text;
 }
 
 void print_evidence(const std::vector<CrankEvidence>& logs, bool metric) {
@@ -89,9 +92,13 @@ void print_sets(const MatchResult& result) {
     for (const std::size_t i : set.fits) {
       const Candidate& candidate = result.fits[i].candidate;
       text += text.empty() ? "" : "; ";
-      if (!candidate.kind) text += "nothing wrong on the oil side";
-      for (std::size_t k = 0; k < candidate.places.size(); ++k)
-        text += (k == 0 ? std::string(candidate.kind->word) + " at " : k + 1 == candidate.places.size() ? " or " : ", ") + candidate.places[k].place;
+      if (candidate.healthy()) text += candidate.title();
+      for (std::size_t s = 0; s < candidate.suspects.size(); ++s) {
+        const Suspect& suspect = candidate.suspects[s];
+        text += s > 0 ? " and " : "";
+        for (std::size_t k = 0; k < suspect.places.size(); ++k)
+          text += (k == 0 ? std::string(suspect.kind->word) + " at " : k + 1 == suspect.places.size() ? " or " : ", ") + suspect.places[k].place;
+      }
     }
     std::cout << wrapped("  - " + text, "    ") << wrapped("    Why: " + set.why, "    ");
   }
@@ -140,15 +147,15 @@ void print_hint() {
 int run_match(const MatchChoices& choices) {
   const Job job = read_job(data_file(choices.job));
   const Circuit circuit = read_circuit(data_file(job_path(job, job.circuit)));
-  std::vector<CrankEvidence> logs;
-  for (const JobLog& log : job.logs) logs.push_back(crank_evidence(read_log(data_file(job_path(job, log.file)), log.options), log.condition));
+  Evidence evidence;
+  for (const JobLog& log : job.logs) evidence.logs.push_back(crank_evidence(read_log(data_file(job_path(job, log.file)), log.options), log.condition));
   MatchOptions options;
   options.threads = choices.threads;
   if (isatty(STDERR_FILENO)) options.progress = [](std::size_t done, std::size_t all, const FaultFit& best) {
     std::cerr << "\r" << done << " of " << all << " candidates, best so far: " << best.candidate.title().substr(0, 50) << std::string(20, ' ') << std::flush;
     if (done == all) std::cerr << "\r" << std::string(100, ' ') << "\r";
   };
-  const MatchResult result = match(circuit, logs, read_priors(data_file(choices.priors)), options);
+  const MatchResult result = match(circuit, evidence, read_priors(data_file(choices.priors)), options);
   if (choices.json) {
     std::cout << match_json(job, circuit, result).dump(2) << "\n";
     return exit_done;

@@ -5,17 +5,19 @@ namespace railseep {
 namespace {
 
 Json fit_json(const FaultFit& fit) {
-  Json json{{"fault", fit.candidate.kind ? std::string(fit.candidate.kind->word) : "none"}, {"places", Json::array()}};
-  for (const PossibleFault& place : fit.candidate.places) json["places"].push_back(place.place);
+  Json json{{"title", fit.candidate.title()}, {"faults", Json::array()}};
+  for (std::size_t i = 0; i < fit.candidate.suspects.size(); ++i) {
+    const Suspect& suspect = fit.candidate.suspects[i];
+    const Severity& severity = fit.severities[i];
+    Json fault{{"kind", std::string(suspect.kind->word)}, {"places", Json::array()}, {"severity_quantity", info(suspect.kind->quantity).name}, {"severity_unit", info(suspect.kind->quantity).si_unit}};
+    for (const PossibleFault& place : suspect.places) fault["places"].push_back(place.place);
+    fault["severity"] = severity.best;
+    fault["severity_90_percent"] = {severity.low, severity.high};
+    json["faults"].push_back(std::move(fault));
+  }
   json["probability"] = fit.probability;
   json["prior"] = fit.candidate.prior;
   json["log_evidence"] = fit.log_evidence;
-  if (fit.candidate.kind) {
-    json["severity_quantity"] = info(fit.candidate.kind->quantity).name;
-    json["severity_unit"] = info(fit.candidate.kind->quantity).si_unit;
-    json["severity"] = fit.severity;
-    json["severity_90_percent"] = {fit.low, fit.high};
-  }
   if (fit.flow) json["oil_lost_at_3.5_MPa_m3/s"] = *fit.flow;
   json["misfit_Pa"] = fit.misfit;
   json["converged"] = fit.converged;

@@ -25,11 +25,23 @@ bool same_physics(const Circuit& circuit, const PossibleFault& a, const Possible
 
 }  // namespace
 
-std::string Candidate::title() const {
-  if (!kind) return "nothing wrong on the oil side";
+std::string Suspect::title() const {
   std::string text = std::string(kind->word) + " at " + places.front().place;
   if (places.size() > 1) text += " (or " + std::to_string(places.size() - 1) + " more)";
   return text;
+}
+
+std::string Candidate::title() const {
+  if (healthy()) return "nothing wrong on the oil side";
+  std::string text = suspects.front().title();
+  for (std::size_t i = 1; i < suspects.size(); ++i) text += " and " + suspects[i].title();
+  return text;
+}
+
+std::vector<Fault> Candidate::faults(const std::vector<double>& severities) const {
+  std::vector<Fault> all;
+  for (std::size_t i = 0; i < suspects.size(); ++i) all.push_back(suspects[i].fault(severities[i]));
+  return all;
 }
 
 Priors read_priors(const std::string& path) {
@@ -64,11 +76,11 @@ std::vector<Candidate> candidates(const Circuit& circuit, const Priors& priors) 
     const double share = weight(prior_key(*fault.kind)) / static_cast<double>(of_this_kind);
     if (share <= 0) continue;
     total += share;
-    const auto twin = std::find_if(all.begin(), all.end(), [&](const Candidate& c) { return same_physics(circuit, c.places.front(), fault); });
-    if (twin != all.end()) twin->places.push_back(fault), twin->prior += share;
-    else all.push_back({fault.kind, {fault}, share});
+    const auto twin = std::find_if(all.begin(), all.end(), [&](const Candidate& c) { return same_physics(circuit, c.suspects.front().places.front(), fault); });
+    if (twin != all.end()) twin->suspects.front().places.push_back(fault), twin->prior += share;
+    else all.push_back({{Suspect{fault.kind, {fault}}}, share});
   }
-  if (weight("healthy") > 0) all.push_back({nullptr, {}, weight("healthy")});
+  if (weight("healthy") > 0) all.push_back({{}, weight("healthy")});
   if (!(total > 0)) throw Error("priors", "all weights are 0", "give at least one kind of fault a weight");
   for (Candidate& candidate : all) candidate.prior /= total;
   return all;

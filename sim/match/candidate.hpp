@@ -8,14 +8,23 @@
 
 namespace railseep {
 
-/// A fault hypothesis with unknown severity. Places that the model can not tell from one another share one candidate.
-struct Candidate {
-  const FaultKind* kind = nullptr;  // nullptr: nothing wrong on the oil side
+/// One kind of fault and the places it may be at. Places that the model can not tell from one another stand together.
+struct Suspect {
+  const FaultKind* kind = nullptr;
   std::vector<PossibleFault> places;
-  double prior = 0;                 // of all its places together [-]
 
-  std::string title() const;        // "hole at left rail front end plug (or 7 other places)"
+  std::string title() const;  // "hole at left rail front end plug (or 7 more)"
   Fault fault(double severity) const { return {places.front().place, std::string(kind->word), severity}; }
+};
+
+/// A fault hypothesis with unknown severities: nothing wrong on the oil side, one fault, or two at once.
+struct Candidate {
+  std::vector<Suspect> suspects;  // none: nothing wrong on the oil side
+  double prior = 0;               // of all its places together [-]
+
+  bool healthy() const { return suspects.empty(); }
+  std::string title() const;
+  std::vector<Fault> faults(const std::vector<double>& severities) const;  // @param severities one a suspect, SI
 };
 
 /// How likely each kind of fault is before anything was measured: a weight for each word of fault_kinds(), and for "healthy".

@@ -51,4 +51,9 @@ struct CrankEvidence {
 /// @throws Error when the log has no rail pressure, or too few samples to say anything
 CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const NoiseModel& noise = {});
 
+/// All that is known about one engine.
+struct Evidence {
+  std::vector<CrankEvidence> logs;
+};
+
 }  // namespace railseep

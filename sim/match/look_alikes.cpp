@@ -12,15 +12,17 @@ constexpr double worth_showing = 0.05;  // probability below which a fit opens n
 
 /// Does a fault grow with pressure over viscosity, as films do?
 bool film_like(const FaultFit& fit) {
-  if (!fit.candidate.kind) return false;
-  const FaultKind& kind = *fit.candidate.kind;
-  return kind.word == "gap" || kind.word == "wear" || kind.word == "worn spools";
+  return !fit.candidate.healthy() && std::ranges::all_of(fit.candidate.suspects, [](const Suspect& suspect) {
+    const std::string_view word = suspect.kind->word;
+    return word == "gap" || word == "wear" || word == "worn spools";
+  });
 }
 
 bool hole_like(const FaultFit& fit) {
-  if (!fit.candidate.kind) return false;
-  const FaultKind& kind = *fit.candidate.kind;
-  return kind.word == "hole" || kind.word == "seat leak" || kind.word == "stuck open" || kind.word == "lifting seal";
+  return !fit.candidate.healthy() && std::ranges::all_of(fit.candidate.suspects, [](const Suspect& suspect) {
+    const std::string_view word = suspect.kind->word;
+    return word == "hole" || word == "seat leak" || word == "stuck open" || word == "lifting seal";
+  });
 }
 
 std::string reason(const Circuit& circuit, const std::vector<FaultFit>& fits, const std::vector<std::size_t>& members) {
@@ -29,11 +31,11 @@ std::string reason(const Circuit& circuit, const std::vector<FaultFit>& fits, co
   std::size_t places = 0;
   for (const std::size_t i : members) {
     const FaultFit& fit = fits[i];
-    films &= film_like(fit), holes &= hole_like(fit), healthy |= !fit.candidate.kind;
-    places += fit.candidate.places.size();
-    if (!fit.candidate.kind) continue;
-    for (const PossibleFault& place : fit.candidate.places)
-      if (fit.candidate.kind->change == FaultKind::Change::opens_leak) nodes.insert(circuit.nodes[circuit.sites[circuit.find_site(place.place)].node].name);
+    films &= film_like(fit), holes &= hole_like(fit), healthy |= fit.candidate.healthy();
+    for (const Suspect& suspect : fit.candidate.suspects) places += suspect.places.size();
+    for (const Suspect& suspect : fit.candidate.suspects)
+      if (suspect.kind->change == FaultKind::Change::opens_leak)
+        for (const PossibleFault& place : suspect.places) nodes.insert(circuit.nodes[circuit.sites[circuit.find_site(place.place)].node].name);
   }
   if (healthy) return "a fault as small as these changes the pressure by less than the sensor and the model are sure of.";
   if (members.size() == 1 && places > 1) return "they leak from the same volume by the same law: pressure and duty only see the total.";
@@ -62,7 +64,9 @@ std::vector<LookAlikes> look_alikes(const Circuit& circuit, const std::vector<Fa
       if (fits[other].log_evidence > fits[head].log_evidence) continue;
       placed[other] = true;
       set.fits.push_back(other);
-      places += std::max<std::size_t>(1, fits[other].candidate.places.size());
+      std::size_t most = 1;
+      for (const Suspect& suspect : fits[other].candidate.suspects) most = std::max(most, suspect.places.size());
+      places += most;
     }
     if (places < 2) continue;
     set.why = reason(circuit, fits, set.fits);

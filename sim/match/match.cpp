@@ -60,7 +60,10 @@ FaultFit fit_candidate(const Circuit& circuit, const std::vector<CrankEvidence>&
   FaultFit fit;
   fit.candidate = candidate;
   fit.unknowns = nuisances(circuit, logs);
-  if (candidate.kind) fit.unknowns.insert(fit.unknowns.begin(), severity_unknown(candidate));
+  for (std::size_t i = candidate.suspects.size(); i-- > 0;) {
+    fit.unknowns.insert(fit.unknowns.begin(), severity_unknown(candidate.suspects[i]));
+    fit.unknowns.front().index = static_cast<int>(i);
+  }
   const auto size = static_cast<Eigen::Index>(fit.unknowns.size());
 
   Predictor predictor(circuit, candidate, fit.unknowns, logs);
@@ -73,7 +76,7 @@ FaultFit fit_candidate(const Circuit& circuit, const std::vector<CrankEvidence>&
   }
 
   std::optional<LeastSquaresFit> best;
-  const std::vector<double> beginnings = candidate.kind ? starts(problem, fit.unknowns[0], size) : std::vector<double>{0};
+  const std::vector<double> beginnings = !candidate.healthy() ? starts(problem, fit.unknowns[0], size) : std::vector<double>{0};
   for (const double begin : beginnings) {
     Eigen::VectorXd u = Eigen::VectorXd::Zero(size);
     u[0] = begin;
@@ -85,26 +88,26 @@ FaultFit fit_candidate(const Circuit& circuit, const std::vector<CrankEvidence>&
   fit.converged = best->converged;
   fit.computed = predictor.pressures(fit.u);
   fit.misfit = misfit(logs, fit.computed);
-  if (candidate.kind) {
-    const double deviation = std::sqrt(best->covariance(0, 0));
-    fit.severity = fit.unknowns[0].value(fit.u[0]);
-    fit.low = fit.unknowns[0].value(fit.u[0] - ninety * deviation);
-    fit.high = fit.unknowns[0].value(fit.u[0] + ninety * deviation);
+  for (Eigen::Index i = 0; i < static_cast<Eigen::Index>(candidate.suspects.size()); ++i) {
+    const Unknown& unknown = fit.unknowns[static_cast<std::size_t>(i)];
+    const double deviation = std::sqrt(best->covariance(i, i));
+    fit.severities.push_back({unknown.value(fit.u[i]), unknown.value(fit.u[i] - ninety * deviation), unknown.value(fit.u[i] + ninety * deviation)});
   }
   return fit;
 }
 
 /// Oil that a leak, or a pump's wear beyond new, costs at the reference pressure with the oil of the hottest log.
 std::optional<double> fault_flow(const Circuit& circuit, const std::vector<CrankEvidence>& logs, const FaultFit& fit) {
-  if (!fit.candidate.kind) return std::nullopt;
+  if (fit.candidate.suspects.size() != 1) return std::nullopt;
+  const Suspect& suspect = fit.candidate.suspects.front();
   const auto hottest = std::max_element(logs.begin(), logs.end(), [](const auto& a, const auto& b) { return a.condition.oil_temperature < b.condition.oil_temperature; });
   const Condition& condition = hottest->condition;
   const Oil oil = oil_at(find_oil_grade(condition.oil.empty() ? circuit.oil : condition.oil), condition.oil_temperature);
-  const Circuit faulty = with_faults(circuit, std::vector{fit.candidate.fault(fit.severity)});
+  const Circuit faulty = with_faults(circuit, fit.faults());
   const Ports<double> port{atmospheric_pressure + reference_pressure, atmospheric_pressure, {0, 0}};
-  if (fit.candidate.kind->change == FaultKind::Change::opens_leak)
+  if (suspect.kind->change == FaultKind::Change::opens_leak)
     return std::visit([&](const auto& e) { return e.volume_flow(port, Signals<double>{}, oil); }, faulty.links.back().element);
-  const int link = faulty.find_link(fit.candidate.places.front().place);
+  const int link = faulty.find_link(suspect.places.front().place);
   if (const Pump* worn = std::get_if<Pump>(&faulty.links[link].element)) {
     const Pump& before = std::get<Pump>(circuit.links[link].element);
     const Ports<double> across{port.to, port.from, {0, 0}};
@@ -158,7 +161,14 @@ void set_probabilities(std::vector<FaultFit>& fits) {
 
 }  // namespace
 
-MatchResult match(const Circuit& circuit, const std::vector<CrankEvidence>& logs, const Priors& priors, const MatchOptions& options) {
+std::vector<Fault> FaultFit::faults() const {
+  std::vector<double> best;
+  for (const Severity& severity : severities) best.push_back(severity.best);
+  return candidate.faults(best);
+}
+
+MatchResult match(const Circuit& circuit, const Evidence& evidence, const Priors& priors, const MatchOptions& options) {
+  const std::vector<CrankEvidence>& logs = evidence.logs;
   if (logs.empty()) throw Error("job", "it has no log", "add at least one");
   MatchResult result;
   result.logs = logs;

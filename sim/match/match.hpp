@@ -12,18 +12,25 @@
 
 namespace railseep {
 
+/// How bad a fault is: the best estimate and the ends of the middle 90 %, SI.
+struct Severity {
+  double best = 0, low = 0, high = 0;
+};
+
 /// One candidate fitted to all the evidence.
 struct FaultFit {
   Candidate candidate;
   double probability = 0;
-  double log_evidence = 0;                    // Laplace, up to what is common to all candidates
-  double severity = 0, low = 0, high = 0;     // best and the ends of the middle 90 %, SI
+  double log_evidence = 0;                    // up to what is common to all candidates
+  std::vector<Severity> severities;           // one a suspect
   double misfit = 0;                          // root mean square of measured - computed [Pa]
   std::optional<double> flow;                 // oil it costs at the reference pressure and the hottest log's oil [m3/s]; leaks and wear
-  std::vector<Unknown> unknowns;              // the severity first, if there is one
+  std::vector<Unknown> unknowns;              // the severities first
   Eigen::VectorXd u;                          // their best values
   std::vector<std::vector<double>> computed;  // for each log, at its sample times [Pa]
   bool converged = false;
+
+  std::vector<Fault> faults() const;  // with their best severities
 };
 
 /// Candidates whose Bayes factor against the best of them is below 3: this evidence does not tell them apart.
@@ -48,7 +55,7 @@ struct MatchOptions {
 inline constexpr double reference_pressure = 3.5e6;  // at which a leak's flow is stated, gauge [Pa]
 inline constexpr double look_alike_factor = 3;       // Bayes factor below which candidates are not told apart
 
-/// Fits every single fault the circuit can have to the logs, and ranks them.
-MatchResult match(const Circuit& circuit, const std::vector<CrankEvidence>& logs, const Priors& priors, const MatchOptions& options = {});
+/// Fits every fault the circuit can have to the evidence, and ranks them.
+MatchResult match(const Circuit& circuit, const Evidence& evidence, const Priors& priors, const MatchOptions& options = {});
 
 }  // namespace railseep

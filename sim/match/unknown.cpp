@@ -62,21 +62,22 @@ std::vector<Unknown> nuisances(const Circuit& circuit, const std::vector<CrankEv
   return all;
 }
 
-Unknown severity_unknown(const Candidate& candidate) {
-  const PossibleFault& fault = candidate.places.front();
-  const FaultKind& kind = *candidate.kind;
+Unknown severity_unknown(const Suspect& suspect) {
+  const PossibleFault& fault = suspect.places.front();
+  const FaultKind& kind = *suspect.kind;
   constexpr double ninety = 1.645;  // standard deviations from the mean to either end of the middle 90 %
-  if (kind.change == FaultKind::Change::adds) return {Where::severity, "severity", 0, fault.most / ninety, false, -4 * fault.most, 4 * fault.most, -1, ""};
+  if (kind.change == FaultKind::Change::adds) return {Where::severity, "severity", 0, fault.most / ninety, false, -4 * fault.most, 4 * fault.most, 0, ""};
+  if (fault.least <= 0) return {Where::severity, "severity", 0.5 * fault.most, 0.5 * fault.most / ninety, false, 0, fault.most, 0, ""};
   const double low = std::log(fault.least), high = std::log(fault.most);
   const double most = kind.quantity == Quantity::ratio && kind.change == FaultKind::Change::sets ? 1.0 : fault.most * 3;
-  return {Where::severity, "severity", 0.5 * (low + high), 0.5 * (high - low) / ninety, true, fault.least / 10, most, -1, ""};
+  return {Where::severity, "severity", 0.5 * (low + high), 0.5 * (high - low) / ninety, true, fault.least / 10, most, 0, ""};
 }
 
 Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::vector<Unknown>& unknowns, const std::vector<CrankEvidence>& logs,
                const Eigen::VectorXd& u) {
   Assumed assumed{circuit, {}, std::vector<double>(logs.size(), 0.0)};
   for (const CrankEvidence& log : logs) assumed.conditions.push_back(log.condition);
-  double severity = 0;
+  std::vector<double> severities;
   for (std::size_t i = 0; i < unknowns.size(); ++i) {
     const Unknown& unknown = unknowns[i];
     const double value = unknown.value(u[static_cast<Eigen::Index>(i)]);
@@ -88,10 +89,10 @@ Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::ve
       case Where::oil_temperature: assumed.conditions[unknown.index].oil_temperature = value; break;
       case Where::rest_air: assumed.conditions[unknown.index].rest_air = value; break;
       case Where::delay: assumed.delays[unknown.index] = value; break;
-      case Where::severity: severity = value; break;
+      case Where::severity: severities.push_back(value); break;
     }
   }
-  if (candidate.kind) assumed.circuit = with_faults(assumed.circuit, std::vector{candidate.fault(severity)});
+  if (!candidate.healthy()) assumed.circuit = with_faults(assumed.circuit, candidate.faults(severities));
   return assumed;
 }
 
@@ -100,7 +101,7 @@ bool Predictor::shapes_crank(const Unknown& unknown, std::size_t log) const {
   switch (unknown.where) {
     case Where::sensor_bias:
     case Where::sensor_gain: return !read_only;
-    case Where::severity: return !read_only || candidate_.kind->applies_to != Sensor::kind;
+    case Where::severity: return !read_only || candidate_.suspects[static_cast<std::size_t>(unknown.index)].kind->applies_to != Sensor::kind;
     case Where::oil_temperature:
     case Where::rest_air: return unknown.index == static_cast<int>(log);
     case Where::delay: return false;

@@ -30,8 +30,9 @@ struct Unknown {
 /// for each log its oil temperature, the air left in the passages and the clock. They are integrated over, not fixed.
 std::vector<Unknown> nuisances(const Circuit& circuit, const std::vector<CrankEvidence>& logs);
 
-/// The severity of a candidate: 90 % of its prior lies between the typical sizes. A sensor bias may have either sign.
-Unknown severity_unknown(const Candidate& candidate);
+/// The severity of a suspect: 90 % of its prior lies between the typical sizes. A sensor bias may have either sign; a severity that may be 0 is
+/// counted evenly, the others by ratio.
+Unknown severity_unknown(const Suspect& suspect);
 
 /// The circuit, and the condition of one log, with the unknowns at u and the fault in it.
 struct Assumed {
