@@ -13,6 +13,7 @@
 #include "diagram.hpp"
 #include "document.hpp"
 #include "file_browser.hpp"
+#include "keyboard.hpp"
 #include "matching.hpp"
 #include "quantity/error.hpp"
 #include "settings.hpp"
@@ -25,8 +26,8 @@ namespace railseep::gui {
 
 /// Keys that mean something in every view. The platform loop translates its own key codes into these.
 struct KeyPress {
-  enum class What { view, save, open, undo, redo, larger, smaller, usual_size, play, help } what;
-  int number = 0;  // of a view
+  enum class What { view, save, open, undo, redo, larger, smaller, usual_size, play, place, zoom, whole, go } what;
+  int number = 0;  // of a view; 1 or -1: the next or the last place, nearer or further; a Go
 };
 
 /// Something the user should read: place, found, expected.
@@ -44,8 +45,14 @@ struct App {
   std::optional<Message> message;
   std::vector<KeyPress> keys;  // pressed since the last frame
   int view = 0;                // index into views()
-  bool quit = false, help = false;
+  bool quit = false;
   bool font_found = true;
+  struct Going {
+    Go where;
+    unsigned from;    // the control
+    int frames = 0;
+  };
+  std::optional<Going> going;  // an arrow key was pressed and may turn out to lead nowhere
   std::vector<std::string> dropped;  // files dropped on the window since the last frame
 
   Document document;

@@ -261,7 +261,7 @@ void Drawing::answer_pointer() {
   if (inside && !hovered_words_.empty() && !ImGui::IsItemActive()) ImGui::SetTooltip("%s", hovered_words_.c_str());
   if (inside && io.MouseWheel != 0) {
     // What lies under the pointer stays there.
-    const float before = unit_, grown = std::clamp(state_.zoom * std::pow(1.15f, io.MouseWheel), 0.5f, 6.0f);
+    const float before = unit_, grown = std::clamp(state_.zoom * std::pow(1.15f, io.MouseWheel), least_zoom, most_zoom);
     const ImVec2 off(io.MousePos.x - origin_.x - size_.x / 2, io.MousePos.y - origin_.y - size_.y / 2);
     const float after = before * grown / state_.zoom, wider = unit_x_ / unit_;
     state_.shift.x += off.x / (before * wider) - off.x / (after * wider), state_.shift.y += off.y / before - off.y / after;

@@ -294,7 +294,7 @@ void find_extent(DiagramLayout& layout) {
   for (const DiagramLayout::Bar& bar : layout.bars)
     if (bar.drawn) take(bar.low, 0.2f, 0.2f), take(bar.high, 0.2f, 0.2f);
     else if (bar.source) take(bar.at, 1.6f, 1.0f);
-  for (const DiagramLayout::Mark& mark : layout.marks) take(mark.at, 0.5f, 1.35f);
+  for (const DiagramLayout::Mark& mark : layout.marks) take(mark.at, 0.5f, 0.5f), take({mark.at.x, mark.at.y - 2.2f}, 0, 0);  // with room for the sizes of two leaks
   for (const DiagramLayout::Pipe& pipe : layout.pipes)
     for (const ImVec2& at : pipe.path) take(at, 0.6f, pipe.drain ? 0.2f : 0.4f);
   for (const DiagramLayout::Label& label : layout.labels) take(label.middle(), label.size.x / 2, label.size.y / 2);

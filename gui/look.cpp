@@ -3,7 +3,10 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdlib>
 #include <filesystem>
+#include <fstream>
+#include <string_view>
 
 namespace railseep::gui {
 
@@ -74,14 +77,31 @@ float font_size_for(const Settings& settings, ImVec2 window, float content_scale
   return std::round(static_cast<float>(settings.text_scale) * std::max(grown, content_scale) * 17);
 }
 
-bool load_fonts(ImFontAtlas& atlas, float font_size) {
+std::vector<std::string> font_files() {
+  if (const char* named = std::getenv("RAILSEEP_FONT")) return {named};
+  return {"/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf", "/usr/share/fonts/TTF/DejaVuSans.ttf", "/usr/share/fonts/dejavu-sans-fonts/DejaVuSans.ttf",
+          "/usr/share/fonts/truetype/liberation/LiberationSans-Regular.ttf", "/usr/share/fonts/truetype/noto/NotoSans-Regular.ttf"};
+}
+
+namespace {
+
+/// A file that is there and begins as TrueType or OpenType fonts do; the library would end the program over any other.
+bool is_font(const std::string& file) {
+  std::error_code none;
+  if (!std::filesystem::is_regular_file(file, none)) return false;
+  char head[4] = {};
+  std::ifstream(file, std::ios::binary).read(head, 4);
+  const std::string_view begins(head, 4);
+  return begins == std::string_view("\0\1\0\0", 4) || begins == "OTTO" || begins == "true";
+}
+
+}  // namespace
+
+bool load_fonts(ImFontAtlas& atlas, float font_size, const std::vector<std::string>& files) {
   static constexpr ImWchar glyphs[] = {0x20, 0xFF, 0x370, 0x3FF, 0x2010, 0x2026, 0x2190, 0x2193, 0x2248, 0x2265, 0x25A0, 0x25CF, 0};
-  static constexpr std::array files = {
-      "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf", "/usr/share/fonts/TTF/DejaVuSans.ttf", "/usr/share/fonts/dejavu-sans-fonts/DejaVuSans.ttf",
-      "/usr/share/fonts/truetype/liberation/LiberationSans-Regular.ttf", "/usr/share/fonts/truetype/noto/NotoSans-Regular.ttf"};
   atlas.Clear();
-  for (const char* file : files)
-    if (std::filesystem::exists(file) && atlas.AddFontFromFileTTF(file, font_size, nullptr, glyphs)) return true;
+  for (const std::string& file : files)
+    if (is_font(file) && atlas.AddFontFromFileTTF(file.c_str(), font_size, nullptr, glyphs)) return true;
   ImFontConfig plain;
   plain.SizePixels = font_size;
   atlas.AddFontDefault(&plain);
@@ -98,8 +118,12 @@ ImU32 pressure_colour(double pressure, double enable_pressure) {
 }
 
 ImU32 ink_on(ImU32 colour) {
-  const double light = 0.299 * (colour & 255) + 0.587 * ((colour >> 8) & 255) + 0.114 * ((colour >> 16) & 255);
-  return light > 140 ? IM_COL32(20, 24, 28, 255) : IM_COL32(250, 250, 250, 255);
+  // Relative luminance (W3C WCAG 2.1); at 0.179 black and white read equally well.
+  const auto part = [&](int shift) {
+    const double c = ((colour >> shift) & 255) / 255.0;
+    return c <= 0.03928 ? c / 12.92 : std::pow((c + 0.055) / 1.055, 2.4);
+  };
+  return 0.2126 * part(0) + 0.7152 * part(8) + 0.0722 * part(16) > 0.179 ? IM_COL32_BLACK : IM_COL32_WHITE;
 }
 
 ImU32 faded(ImU32 colour, float share) {

@@ -47,7 +47,8 @@ void draw_grid(const char* id, ImDrawList& draw, const Frame& frame, bool times,
   const Palette& p = palette();
   draw.AddRectFilled(frame.low, frame.high, p.ground);
   const int rows = std::max(1, static_cast<int>((frame.high.y - frame.low.y) / (1.6f * em())));
-  const std::vector<double> values = ticks(frame.least, frame.most, rows);
+  std::vector<double> values = ticks(frame.least, frame.most, rows);
+  if (values.size() < 2) values = ticks(frame.least, frame.most, rows + 2);  // one number is no scale
   for (const double v : values) {
     const float y = frame.y_shown(v);
     draw.AddLine({frame.low.x, y}, {frame.high.x, y}, faded(p.edge, 0.6f));

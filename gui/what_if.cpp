@@ -71,6 +71,17 @@ Fault* find_fault(Question& question, const std::string& place) {
   return nullptr;
 }
 
+void choose_neighbour(WhatIf& what_if, const Circuit& circuit, int way) {
+  std::vector<std::string> places;
+  for (const PossibleFault& possible : possible_faults(circuit))
+    if (std::find(places.begin(), places.end(), possible.place) == places.end()) places.push_back(possible.place);
+  if (places.empty()) return;
+  const auto now = std::find(places.begin(), places.end(), what_if.place);
+  const auto count = static_cast<std::ptrdiff_t>(places.size());
+  const std::ptrdiff_t at = now == places.end() ? (way > 0 ? -1 : 0) : now - places.begin();
+  what_if.place = places[static_cast<std::size_t>((at + way + count) % count)];
+}
+
 Fault typical_fault(const PossibleFault& possible) {
   const bool logarithmic = possible.least > 0;
   const double middle = logarithmic ? std::sqrt(possible.least * possible.most) : 0.5 * (possible.least + possible.most);

@@ -3,9 +3,11 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <imgui_internal.h>
 #include <imgui_stdlib.h>
 
 #include "look.hpp"
+#include "wrapped_text.hpp"
 
 namespace railseep::gui {
 
@@ -36,6 +38,10 @@ void note_widget(std::string_view id) {
   const ImVec2 low = ImGui::GetItemRectMin(), high = ImGui::GetItemRectMax();
   stage().widgets.insert_or_assign(std::string(id), ImVec4(low.x, low.y, high.x, high.y));
   if (ImGui::IsItemFocused()) stage().focused = id;
+  const ImGuiLastItemData& item = ImGui::GetCurrentContext()->LastItemData;
+  std::vector<Stage::Stop>& stops = stage().stops;
+  if (item.ID == 0 || (item.InFlags & ImGuiItemFlags_Disabled) || (!stops.empty() && stops.back().id == item.ID)) return;
+  stops.push_back({item.ID, ImGui::GetCurrentWindow(), {low.x, low.y, high.x, high.y}, std::string(id)});
 }
 
 void note_text(std::string_view text, float needed, float room) { stage().texts.push_back({std::string(text), needed, room}); }
@@ -136,7 +142,7 @@ void draw_slider_face(std::string_view words, const std::string& number, float s
   const bool hot = ImGui::IsItemHovered() || ImGui::IsItemActive();
   draw.AddRectFilled(low, {x, high.y}, palette().fill, rounding);
   const float grip = std::clamp(x, low.x + 0.15f * em(), high.x - 0.15f * em());
-  draw.AddRectFilled({grip - 0.13f * em(), low.y}, {grip + 0.13f * em(), high.y}, hot ? palette().measured : palette().computed, 0.1f * em());
+  draw.AddRectFilled({grip - 0.13f * em(), high.y - 0.4f * em()}, {grip + 0.13f * em(), high.y}, hot ? palette().measured : palette().computed, 0.1f * em());  // below the words
   const float pad = 0.5f * em(), y = low.y + ImGui::GetStyle().FramePadding.y;
   const float wide = width_of(number), room = high.x - low.x - wide - 3 * pad;
   note_text(words, width_of(words), room);
@@ -176,13 +182,39 @@ bool slider(std::string_view label, double& si, Quantity quantity, const ShownUn
   return changed;
 }
 
+namespace {
+
+/// Breaks the lines anew while somebody types; the cursor stays with its letter.
+int wrap_again(ImGuiInputTextCallbackData* data) {
+  const float room = *static_cast<const float*>(data->UserData);
+  const std::string_view now(data->Buf, static_cast<std::size_t>(data->BufTextLen));
+  const std::size_t place = unwrapped_place(now, static_cast<std::size_t>(data->CursorPos));
+  const std::string again = wrapped(unwrapped(now), room, width_of);
+  if (again == now) return 0;
+  data->DeleteChars(0, data->BufTextLen);
+  data->InsertChars(0, again.c_str());
+  data->CursorPos = data->SelectionStart = data->SelectionEnd = static_cast<int>(wrapped_place(again, place));
+  return 0;
+}
+
+/// A block to type in, with its lines broken where the room ends.
+bool edit_block(std::string& text, float height) {
+  float room = ImGui::GetContentRegionAvail().x - 2 * ImGui::GetStyle().FramePadding.x - ImGui::GetStyle().ScrollbarSize - 2;
+  std::string shown = wrapped(text, room, width_of);
+  const bool changed = ImGui::InputTextMultiline("##text", &shown, {-1, height}, ImGuiInputTextFlags_CallbackEdit, wrap_again, &room);
+  if (changed) text = unwrapped(shown);
+  return changed;
+}
+
+}  // namespace
+
 bool edit_text(std::string_view label, std::string& text, int lines) {
   const std::string_view words = shown_part(label);
   if (!words.empty()) one_line(words, room_right());
   ImGui::PushID(label.data(), label.data() + label.size());
   ImGui::SetNextItemWidth(-1);
   const float height = static_cast<float>(lines) * em() * 1.1f + 2 * ImGui::GetStyle().FramePadding.y;
-  const bool changed = lines == 1 ? ImGui::InputText("##text", &text) : ImGui::InputTextMultiline("##text", &text, {-1, height});
+  const bool changed = lines == 1 ? ImGui::InputText("##text", &text) : edit_block(text, height);
   note_widget(label);
   ImGui::PopID();
   return changed;
@@ -193,6 +225,8 @@ void begin_panel(const char* id, ImVec2 size, bool padded, ImGuiWindowFlags more
 }
 
 void tooltip(std::string_view text) {
+  const ImGuiContext& g = *ImGui::GetCurrentContext();
+  if (ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled) || (g.LastItemData.ID != 0 && g.NavId == g.LastItemData.ID && !g.NavDisableHighlight)) stage().help = text;
   if (!ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled)) return;
   ImGui::BeginTooltip();
   ImGui::PushTextWrapPos(26 * em());

@@ -10,6 +10,8 @@
 
 #include "shown_units.hpp"
 
+struct ImGuiWindow;
+
 namespace railseep::gui {
 
 /// What one frame put on the screen, kept so that tests can find widgets and see whether every text had room.
@@ -26,7 +28,16 @@ struct Stage {
   std::map<std::string, ImVec4, std::less<>> widgets;  // by id: left, top, right, bottom
   std::vector<PlacedText> texts;
   std::vector<Label> labels;
+  /// A control that the keyboard can go to.
+  struct Stop {
+    unsigned id;
+    ImGuiWindow* window;
+    ImVec4 box;
+    std::string name;
+  };
+  std::vector<Stop> stops;  // in the order drawn
   std::string focused;  // the widget that the keyboard is at
+  std::string help;     // what the control under the pointer or the keyboard is for
   bool moving = false;  // something moves by itself: the next frame is wanted soon
   struct WantedPicture {
     std::string name;
@@ -34,7 +45,7 @@ struct Stage {
   };
   std::optional<WantedPicture> wanted_picture;  // a part of the screen to be saved; the platform loop does it after the frame
 
-  void begin() { widgets.clear(), texts.clear(), labels.clear(), focused.clear(), moving = false; }
+  void begin() { widgets.clear(), texts.clear(), labels.clear(), stops.clear(), focused.clear(), help.clear(), moving = false; }
 };
 
 /// The stage of the current context (ImGuiIO::UserData).

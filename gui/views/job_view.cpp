@@ -5,6 +5,7 @@
 
 #include "data_files.hpp"
 #include "look.hpp"
+#include "quantity/json_fields.hpp"
 #include "views.hpp"
 
 namespace railseep::gui {
@@ -37,6 +38,7 @@ void draw_reading(App& app, JobReading& reading, int number, int& gone) {
         reading.kind = kind, reading.value = kind == ChannelKind::oil_temperature ? 293.15 : 0;
     ImGui::EndCombo();
   }
+  note_widget("reading " + std::to_string(number) + "/kind");
   ImGui::SameLine();
   const Quantity quantity = kind_quantity(reading.kind);
   const ShownUnits& units = app.settings.units;
@@ -50,6 +52,7 @@ void draw_reading(App& app, JobReading& reading, int number, int& gone) {
   char when[128];
   std::snprintf(when, sizeof when, "%s", reading.when.c_str());
   if (ImGui::InputTextWithHint("##when", "when: hot idle, key on ...", when, sizeof when)) reading.when = when;
+  note_widget("reading " + std::to_string(number) + "/when");
   ImGui::SameLine();
   if (button("x##reading", 1.9f * em())) gone = number;
   tooltip("Remove this reading");
@@ -66,31 +69,34 @@ void draw_readings(App& app) {
   say_quietly("Readings are kept with the job. The match uses the logs.");
 }
 
-std::vector<std::string> shipped_circuits() {
-  std::vector<std::string> files;
-  std::error_code none;
+struct Shipped {
+  std::string file, name;
+};
+
+/// The circuits that come with the program, by the names in their files.
+std::vector<Shipped> shipped_circuits() {
+  std::vector<Shipped> circuits;
   try {
     const std::filesystem::path folder = std::filesystem::path(data_file("models/valley_v8.json")).parent_path();
-    for (const auto& entry : std::filesystem::directory_iterator(folder, none)) {
-      const std::string name = entry.path().filename().string();
-      if (entry.path().extension() == ".json" && name != "priors.json" && !name.ends_with(".schema.json")) files.push_back("models/" + name);
+    for (const auto& entry : std::filesystem::directory_iterator(folder)) {
+      const std::string file = entry.path().filename().string();
+      if (entry.path().extension() != ".json" || file.ends_with(".schema.json")) continue;
+      const Json json = read_json(entry.path().string());
+      if (json.value("railseep", "") == "circuit") circuits.push_back({"models/" + file, json.value("name", file)});
     }
-  } catch (const Error&) {
-    return files;
+  } catch (const std::exception&) {
+    return circuits;  // another file can still be chosen
   }
-  std::sort(files.begin(), files.end());
-  return files;
+  std::sort(circuits.begin(), circuits.end(), [](const Shipped& a, const Shipped& b) { return a.name < b.name; });
+  return circuits;
 }
 
 void draw_engine(App& app) {
   Job& job = app.document.job;
-  static const std::vector<std::string> files = shipped_circuits();
+  static const std::vector<Shipped> circuits = shipped_circuits();
   say_quietly("Choose the oil circuit that is built like this engine's.");
-  for (const std::string& file : files) {
-    std::string words = std::filesystem::path(file).stem().string();
-    std::replace(words.begin(), words.end(), '_', ' ');
-    if (button(words + "##" + file, 12 * em(), true, job.circuit == file) && job.circuit != file && load_circuit(app, file)) job.circuit = file;
-  }
+  for (const Shipped& shipped : circuits)
+    if (button(shipped.name + "##" + shipped.file, 12 * em(), true, job.circuit == shipped.file) && job.circuit != shipped.file && load_circuit(app, shipped.file)) job.circuit = shipped.file;
   if (button("Another file ..."))
     app.browser.open("Open a circuit", ".json", app.settings.last_folder, false, [&app](const std::string& path) {
       if (load_circuit(app, path)) app.document.job.circuit = path;

@@ -70,8 +70,11 @@ std::vector<std::size_t> shown_order(const MatchResult& result) {
   };
   for (std::size_t i = 0; i < result.fits.size() && (i < 3 || result.fits[i].probability >= 0.005); ++i) {
     add(i);
-    if (const int set = set_of(result, i); set >= 0)
-      for (const std::size_t other : result.sets[set].fits) add(other);
+    if (const int set = set_of(result, i); set >= 0) {
+      std::vector<std::size_t> members = result.sets[set].fits;
+      std::stable_sort(members.begin(), members.end(), [&](std::size_t a, std::size_t b) { return result.fits[a].probability > result.fits[b].probability; });
+      for (const std::size_t other : members) add(other);
+    }
   }
   return order;
 }
