@@ -32,8 +32,9 @@ struct WorkGroup {
   bool opened = true;      // an access group of the circuit; else work of the costs file, or nothing to be opened
   double labour = 0;       // [s]
   Cost cost;               // opening and looking
-  std::vector<std::string> together;  // parts of the same age that are renewed with what is found
-  Cost together_cost;
+  std::vector<std::string> together;  // places of the same age that are renewed with what is found, because it pays
+  Cost together_cost;      // labour and parts of all of them
+  double together_saves = 0;  // expected, against coming back for them one by one [money]
   double comeback = 0;     // chance that one of the parts left alone brings it back, once the fault is repaired [-]
 };
 
@@ -60,6 +61,6 @@ struct BeliefOptions {
 Belief belief(const Circuit& circuit, const MatchResult& result, const Costs& costs, const BeliefOptions& options = {});
 
 /// The sequential search for what is believed, cases being hypotheses.
-OpeningProblem opening_problem(const Circuit& circuit, const Belief& belief, const Costs& costs);
+OpeningProblem opening_problem(const Belief& belief, const Costs& costs);
 
 }  // namespace railseep
