@@ -103,6 +103,13 @@ Check read_check(const Json& json, const std::string& place) {
 
 std::span<const std::string_view> check_ids() { return ids; }
 
+void check_done(const Checks& checks, const std::string& id) {
+  std::vector<std::string> known;
+  for (const Check& check : checks.checks) known.push_back(check.id);
+  const std::string first = id.substr(0, id.find(": "));  // "one rail: left rail" is one of several
+  if (std::find(known.begin(), known.end(), first) == known.end()) refuse("--done", "there is no check \"" + id + "\"", known, id);
+}
+
 Checks read_checks(const std::string& path) {
   const Json json = read_json(path);
   JsonFields fields(json, path + ", ");

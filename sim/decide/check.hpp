@@ -43,4 +43,7 @@ struct Checks {
 /// Reads models/checks.json (models/checks.schema.json describes it). @throws Error with file, place, found, expected
 Checks read_checks(const std::string& path);
 
+/// @throws Error naming the nearest check when there is none of this id
+void check_done(const Checks& checks, const std::string& id);
+
 }  // namespace railseep
