@@ -36,7 +36,7 @@ class Bench {
  public:
   Bench(const Circuit& circuit, const MatchResult& result, const Belief& belief) : circuit_(circuit), result_(result), belief_(belief) {
     for (std::size_t i = 0; i < result.logs.size(); ++i)
-      if (!hottest_ || result.logs[i].condition.oil_temperature > result.logs[*hottest_].condition.oil_temperature) hottest_ = i;
+      if (result.logs[i].block.empty() && (!hottest_ || result.logs[i].condition.oil_temperature > result.logs[*hottest_].condition.oil_temperature)) hottest_ = i;
   }
 
   bool hot_logged() const { return hottest_ && result_.logs[*hottest_].condition.oil_temperature >= hot_from; }
@@ -61,7 +61,7 @@ class Bench {
     Candidate candidate = hypothesis.candidate;
     for (Suspect& suspect : candidate.suspects)
       std::swap(suspect.places.front(), suspect.places[possibility.place * (suspect.places.size() - 1) / 2]);
-    if (fit.unknowns.empty() || result_.logs.empty())
+    if (fit.unknowns.empty() || fit.u.size() != static_cast<Eigen::Index>(fit.unknowns.size()) || !hottest_)
       return {with_faults(circuit_, candidate.faults(possibility.severities)), hot(hottest_ ? result_.logs[*hottest_].condition : Condition{})};
     Eigen::VectorXd u = fit.u;
     std::size_t next = 0;
