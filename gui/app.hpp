@@ -10,6 +10,7 @@
 
 #include "air_bench.hpp"
 #include "circuit/circuit.hpp"
+#include "deciding.hpp"
 #include "diagram.hpp"
 #include "document.hpp"
 #include "file_browser.hpp"
@@ -37,7 +38,7 @@ struct Message {
 
 /// All of the window's state: plain data. The frame function draws it and changes it; nothing else does, but what workers deliver.
 struct App {
-  explicit App(bool threads) : live(threads), slow(threads), reading(threads), airing(threads), sounding(threads) {}
+  explicit App(bool threads) : live(threads), slow(threads), reading(threads), airing(threads), sounding(threads), thinking(threads) {}
 
   Stage stage;
   Settings settings;
@@ -64,6 +65,7 @@ struct App {
   std::string circuit_file;  // as the job names it
   std::shared_ptr<const Circuit> circuit;
   Matching matching;
+  Deciding deciding;
   AirBench air;
   Sound sound;
   std::set<std::string> acknowledged;  // cautions read in this session, by procedure
@@ -77,8 +79,9 @@ struct App {
   Worker reading;  // logs
   Worker airing;   // the air test
   Worker sounding;  // what it sounds like
+  Worker thinking;  // what to do next
 
-  std::array<Worker*, 5> workers() { return {&live, &slow, &reading, &airing, &sounding}; }
+  std::array<Worker*, 6> workers() { return {&live, &slow, &reading, &airing, &sounding, &thinking}; }
 };
 
 /// Does something that may throw Error; a failure becomes the message, and what was there before stays.

@@ -78,7 +78,7 @@ float Drawing::letters(float share) const { return std::clamp(share * unit_, 0.7
 bool Drawing::text(ImVec2 middle, const std::string& words, ImU32 colour, float share, float room) const {
   const float size = letters(share);
   const ImVec2 wide = ImGui::GetFont()->CalcTextSizeA(size, 1e9f, 0, words.c_str());
-  if (wide.x > room) return false;  // hovering tells it
+  if (wide.x > room || size > unit_) return false;  // hovering tells it
   label(id_, words, {middle.x - wide.x / 2, middle.y - wide.y / 2}, colour, {origin_.x, origin_.y, origin_.x + size_.x, origin_.y + size_.y}, size);
   return true;
 }

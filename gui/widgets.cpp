@@ -141,6 +141,7 @@ void draw_slider_face(std::string_view words, const std::string& number, float s
   const float x = low.x + share * (high.x - low.x), rounding = ImGui::GetStyle().FrameRounding;
   const bool hot = ImGui::IsItemHovered() || ImGui::IsItemActive();
   draw.AddRectFilled(low, {x, high.y}, palette().fill, rounding);
+  draw.AddLine({x, low.y}, {x, high.y}, faded(palette().computed, 0.8f), 1);
   const float grip = std::clamp(x, low.x + 0.15f * em(), high.x - 0.15f * em());
   draw.AddRectFilled({grip - 0.13f * em(), high.y - 0.4f * em()}, {grip + 0.13f * em(), high.y}, hot ? palette().measured : palette().computed, 0.1f * em());  // below the words
   const float pad = 0.5f * em(), y = low.y + ImGui::GetStyle().FramePadding.y;
