@@ -13,7 +13,6 @@
 #include "cli/commands.hpp"
 #include "cli/match_json.hpp"
 #include "job/job.hpp"
-#include "log/log_reader.hpp"
 #include "log/trace_csv.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
@@ -147,8 +146,7 @@ void print_hint() {
 int run_match(const MatchChoices& choices) {
   const Job job = read_job(data_file(choices.job));
   const Circuit circuit = read_circuit(data_file(job_path(job, job.circuit)));
-  Evidence evidence;
-  for (const JobLog& log : job.logs) evidence.logs.push_back(crank_evidence(read_log(data_file(job_path(job, log.file)), log.options), log.condition));
+  const Evidence evidence = evidence_of(job, [&](const std::string& file) { return data_file(job_path(job, file)); });
   MatchOptions options;
   options.threads = choices.threads;
   if (isatty(STDERR_FILENO)) options.progress = [](std::size_t done, std::size_t all, const FaultFit& best) {
