@@ -183,6 +183,18 @@ bool slider(std::string_view label, double& si, Quantity quantity, const ShownUn
   return changed;
 }
 
+bool optional_slider(std::string_view label, std::string_view open, std::optional<double>& si, double usual, Quantity quantity, const ShownUnits& units, double least, double most, std::string_view hint) {
+  bool told = si.has_value(), changed = false;
+  ImGui::PushID(label.data(), label.data() + label.size());
+  if (tick("##told " + std::string(label), told)) si = told ? std::optional(usual) : std::nullopt, changed = true;
+  tooltip(told ? "Untick to leave this open" : "Tick to tell it");
+  ImGui::SameLine();
+  if (si) changed |= slider(label, *si, quantity, units, least, most, false, hint);
+  else ImGui::AlignTextToFramePadding(), one_line(std::string(shown_part(label)) + ": " + std::string(open), room_right());
+  ImGui::PopID();
+  return changed;
+}
+
 namespace {
 
 /// Breaks the lines anew while somebody types; the cursor stays with its letter.

@@ -74,6 +74,9 @@ bool tick(std::string_view label, bool& on);
 bool slider(std::string_view label, double& si, Quantity quantity, const ShownUnits& units, double least, double most, bool logarithmic = false,
             std::string_view hint = {}, int digits = 3);
 
+/// A number that may be told or left open. @param open what stands there when it is not told. @param usual what it starts from
+bool optional_slider(std::string_view label, std::string_view open, std::optional<double>& si, double usual, Quantity quantity, const ShownUnits& units, double least, double most, std::string_view hint = {});
+
 /// A line or a block to type in. @param lines 1: a line
 bool edit_text(std::string_view label, std::string& text, int lines = 1);
 

@@ -264,8 +264,63 @@ TEST(Gui, CautionsComeOnceAndBeforeTheStep) {
   EXPECT_EQ(app.air.point, "left cover");
   driver.frames(2);
   driver.click("clear##heard");
-  ASSERT_EQ(app.document.job.findings.size(), 1u);
-  EXPECT_EQ(app.document.job.findings[0].text, "left cover: clear");
+  ASSERT_EQ(app.document.job.air_tests.size(), 1u);
+  ASSERT_EQ(app.document.job.air_tests[0].heard.size(), 1u);
+  EXPECT_EQ(app.document.job.air_tests[0].heard[0].place, "left cover");
+  EXPECT_EQ(app.document.job.air_tests[0].heard[0].word, HeardWord::clear);
+  EXPECT_TRUE(app.document.job.air_tests[0].heard[0].energised);
+  driver.click("loud##heard");  // on second thoughts
+  ASSERT_EQ(app.document.job.air_tests[0].heard.size(), 1u);
+  EXPECT_EQ(app.document.job.air_tests[0].heard[0].word, HeardWord::loud);
+}
+
+TEST(Gui, StopwatchNotesTheFallOfTheGauge) {
+  App app(false);
+  start(app, "");
+  app.acknowledged = {"air test"};
+  app.view = view_named("Air");
+  Driver driver(app);
+  driver.settle();
+  driver.click("Start##watch");
+  driver.frames(60);
+  driver.click("Stop##watch");
+  EXPECT_NEAR(app.air.watch, 1.1, 0.2);  // frames of a sixtieth of a second
+  driver.click("Note it##watch");
+  ASSERT_EQ(app.document.job.air_tests.size(), 1u);
+  ASSERT_EQ(app.document.job.air_tests[0].decays.size(), 1u);
+  EXPECT_DOUBLE_EQ(app.document.job.air_tests[0].decays[0].time, app.air.watch);
+  EXPECT_TRUE(app.document.job.air_tests[0].decays[0].fell);
+}
+
+TEST(Gui, EvidenceTypedInTheJobIsReadBackFromItsFileAndReachesTheMatch) {
+  App app(false);
+  start(app, "");
+  app.view = view_named("Job"), app.step = 1;
+  Driver driver(app);
+  driver.settle();
+  driver.click("Add a reading"), driver.click("Add a try");
+  ASSERT_EQ(app.document.job.readings.size(), 1u);
+  app.document.job.readings[0].value = 2e6, app.document.job.readings[0].moment = Moment::cranking;
+  driver.frames(2);
+  driver.click("##told Oil temperature##reading 0");
+  driver.click("About: it was not steady, or read off in passing");
+  EXPECT_TRUE(app.document.job.readings[0].tolerance && app.document.job.readings[0].condition.oil_temperature);
+  driver.click("start/It did not start");
+  app.step = 5;
+  driver.settle();
+  driver.click("Add a finding");
+  app.document.job.findings[0].check = "oil level";
+  driver.frames(2);
+  driver.click("outcome/good");
+  EXPECT_EQ(app.document.job.findings[0].bad, std::optional(false));
+  const std::filesystem::path file = scratch("evidence") / "job.json";
+  save_document(app.document, file.string());
+  const Job back = read_job(file.string());
+  EXPECT_EQ(job_text(back), app.document.text());
+  const Evidence evidence = evidence_of(back, [&](const std::string& name) { return found_file(back, name); });
+  EXPECT_EQ(evidence.observations.readings.size(), 1u);
+  EXPECT_EQ(evidence.observations.starts.size(), 1u);
+  EXPECT_EQ(evidence.observations.checks.size(), 1u);
 }
 
 TEST(Gui, EveryViewDrawsFiniteVerticesInAnySize) {

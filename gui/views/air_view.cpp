@@ -14,9 +14,30 @@ namespace railseep::gui {
 
 namespace {
 
-std::string pass_words(const AirBench& bench) { return bench.energised ? "regulator energised" : "regulator not energised"; }
+/// The job's air test that was done as the bench stands now; begun when there is none.
+AirFindings& noted_test(App& app) {
+  const AirQuestion& question = app.air.question;
+  std::vector<AirFindings>& tests = app.document.job.air_tests;
+  for (AirFindings& test : tests)
+    if (test.done.pressure == question.pressure && test.done.purge_time == question.purge_time && test.done.ear == question.ear) return test;
+  tests.push_back({});
+  AirTestOptions& done = tests.back().done;
+  done.pressure = question.pressure, done.purge_time = question.purge_time, done.ear = question.ear;
+  done.hold_from = 0.9 * question.pressure, done.hold_to = 0.5 * question.pressure;
+  return tests.back();
+}
 
-void note_finding(App& app, const std::string& what) { app.document.job.findings.push_back({"air test, " + pass_words(app.air), what}); }
+/// One word a place and pass: a second one replaces the first.
+void note_heard(App& app, const std::string& place, HeardWord what) {
+  std::vector<HeardFinding>& heard = noted_test(app).heard;
+  std::erase_if(heard, [&](const HeardFinding& old) { return old.place == place && old.energised == app.air.energised; });
+  heard.push_back({place, what, app.air.energised});
+}
+
+void note_fall(App& app, bool fell) {
+  AirFindings& test = noted_test(app);
+  test.decays.push_back({test.done.hold_from, test.done.hold_to, app.air.watch, fell, app.air.energised});
+}
 
 ImU32 colour_of(HeardWord heard) {
   const Palette& p = palette();
@@ -102,7 +123,9 @@ void draw_stopwatch(App& app) {
   std::snprintf(text, sizeof text, "%.1f s", bench.watch);
   one_line(text, 5 * em());
   ImGui::SameLine();
-  if (button("Note it##watch", 0, !bench.timing && bench.watch > 0)) note_finding(app, "gauge fell from " + way + " in " + text);
+  if (button("Note it##watch", 0, !bench.timing && bench.watch > 0)) note_fall(app, true);
+  tooltip("It fell so far in this time");
+  if (button("It did not fall so far##watch", 0, !bench.timing && bench.watch > 0)) note_fall(app, false);
   const AirPass* pass = shown_pass(bench);
   if (!pass) return;
   if (!pass->gauge_reached) say_quietly("Computed: it leaks more than the hose brings.");
@@ -190,13 +213,14 @@ void draw_listening(App& app) {
   say(heard + ".");
   say("What do you hear on the real engine?");
   for (const HeardWord what : {HeardWord::silent, HeardWord::faint, HeardWord::clear, HeardWord::loud}) {
-    if (button(std::string(word(what)) + "##heard")) note_finding(app, found->name + ": " + std::string(word(what)));
+    if (button(std::string(word(what)) + "##heard")) note_heard(app, found->name, what);
     ImGui::SameLine(0, 0.3f * em());
   }
   ImGui::NewLine();
   draw_sound(app, *found);
-  const auto noted = std::count_if(app.document.job.findings.begin(), app.document.job.findings.end(), [](const JobFinding& finding) { return finding.check.starts_with("air test"); });
-  if (noted > 0) say_quietly(std::to_string(noted) + " air-test findings are noted in the job.");
+  std::size_t noted = 0;
+  for (const AirFindings& test : app.document.job.air_tests) noted += test.heard.size() + test.decays.size();
+  if (noted > 0) say_quietly(std::to_string(noted) + (noted == 1 ? " air-test finding is" : " air-test findings are") + " noted in the job; the match uses them.");
 }
 
 void draw_conclusions(App& app) {

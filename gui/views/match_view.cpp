@@ -175,6 +175,7 @@ void draw_chosen(App& app) {
   }
   if (button("Try it in the circuit")) try_it(app, fit);
   tooltip("Opens the drawing with this fault in it, under this log's condition");
+  if (result.logs.empty()) return say_quietly("No log was compared, so there is no curve to show.");
   draw_curves(app, std::max(15 * em(), 0.55f * ImGui::GetWindowHeight()));
   for (const std::string& note : result.logs[matching.log].notes) say_quietly("• " + note);
   say_quietly("A computed result is a hint, not proof: confirm by a test before parts.");
@@ -183,6 +184,7 @@ void draw_chosen(App& app) {
 void draw_balance(App& app) {
   const Matching& matching = app.matching;
   const MatchResult& result = *matching.result;
+  if (result.logs.empty()) return;
   heading("Where the pump's oil goes");
   say_quietly("At the end of \"" + result.logs[matching.log].name + "\", if the first candidate is right.");
   const float rows = static_cast<float>(std::min<std::size_t>(result.balances[matching.log].uses.size() + 2, 9));
