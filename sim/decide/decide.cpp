@@ -131,7 +131,7 @@ std::vector<OutcomeMeaning> meanings(const Belief& belief, const Opening& openin
     const bool rare = after.sum() < worth_telling;
     if (forecast.ranges && !lines.empty() && (rare || (lines.back().then == line.then && lines.back().suspicion == line.suspicion))) lines.back().last = o, lines.back().after += after;
     else if (forecast.ranges && !lines.empty() && lines.back().after.sum() < worth_telling) line.first = lines.back().first, line.after += lines.back().after, lines.back() = line;
-    else if (const auto alike = std::find_if(lines.begin(), lines.end(), [&](const Line& l) { return !forecast.ending.empty() && l.then == line.then && l.suspicion == line.suspicion; }); alike != lines.end())
+    else if (const auto alike = std::find_if(lines.begin(), lines.end(), [&](const Line& l) { return !forecast.ending.empty() && o + 1 < forecast.outcomes.size() && l.then == line.then && l.suspicion == line.suspicion; }); alike != lines.end())
       alike->subject += " or " + forecast.outcomes[o], alike->after += after;
     else lines.push_back(std::move(line));
   }
