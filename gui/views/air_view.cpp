@@ -165,7 +165,7 @@ void draw_sketch(App& app, ImVec2 size) {
   const std::vector<SketchPlace> places = sketch_places(app.circuit->listening.points);
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   const Palette& p = palette();
-  draw.AddRectFilled({at.x + 0.02f * size.x, at.y}, {at.x + 0.98f * size.x, at.y + size.y}, p.ground, em());
+  draw.AddRectFilled(at, {at.x + size.x, at.y + size.y}, p.ground, em());
   const bool banks = std::any_of(places.begin(), places.end(), [&](const SketchPlace& place) { return place.x < 0.3; }) && places.front().x > 0.3;
   for (const float x : {0.18f, 0.82f})
     if (banks) draw.AddRect({at.x + (x - 0.15f) * size.x, at.y + 0.4f * em()}, {at.x + (x + 0.15f) * size.x, at.y + size.y - 0.4f * em()}, p.edge, em(), 0, 2);
@@ -272,7 +272,7 @@ void draw_air_view(App& app) {
   float rows = 2;
   for (const SketchPlace& place : sketch_places(app.circuit->listening.points)) rows = std::max(rows, static_cast<float>(0.5 / place.y));
   if (app.circuit->listening.points.empty()) say("This circuit file has no listening points.");
-  else draw_sketch(app, {ImGui::GetContentRegionAvail().x, (4.0f * rows + 0.6f) * em()});
+  else draw_sketch(app, {std::min(ImGui::GetContentRegionAvail().x, 64 * em()), (4.0f * rows + 0.6f) * em()});
   draw_listening(app);
   draw_conclusions(app);
   ImGui::EndChild();

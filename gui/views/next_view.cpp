@@ -1,5 +1,6 @@
 // After a match: which check tells most for its minutes and money, what each outcome would mean, and what to open in which order.
 #include <algorithm>
+#include <cmath>
 
 #include "decide/wording.hpp"
 #include "look.hpp"
@@ -29,7 +30,7 @@ void draw_head(const Decision& decision) {
   const std::string plain = words(decision.plan.expected, decision.costs);
   if (decision.check_first && !decision.checks.empty()) {
     const RankedCheck& first = decision.checks.front();
-    say("First: " + first.check.name + " (" + minutes(first.check.time) + "). With it a proved repair takes " + words(first.expected, decision.costs) + " on average; opening at once, " + plain + ".");
+    say("First: " + first.check.name + " (" + minutes(first.check.time) + "). With it a proved repair takes " + words(first.expected, decision.costs) + " on average; without it, " + words(first.without, decision.costs) + "; opening at once, " + plain + ".");
   } else if (!decision.plan.steps.empty()) {
     say("No check pays for itself now. Open first: " + decision.belief.groups[decision.plan.steps.front().group].name + ". A proved repair takes " + plain + " on average.");
   } else {
@@ -55,7 +56,8 @@ void draw_check_card(App& app, const Decision& decision, std::size_t i) {
   one_line(std::to_string(i + 1) + "  " + ranked.check.name, wide - em());
   ImGui::SetCursorScreenPos({at.x + 0.5f * em(), at.y + 1.8f * em()});
   ImGui::PushStyleColor(ImGuiCol_Text, p.quiet);
-  const std::string saves = ranked.saves >= 0.5 ? "saves " + sum(ranked.saves, decision.costs) : ranked.saves <= -0.5 ? "costs " + sum(-ranked.saves, decision.costs) + " more than it spares" : "pays for itself";
+  const double saved = decision.plan.expected.money - std::min(ranked.alone.money, ranked.expected.money);
+  const std::string saves = ranked.pays ? "saves " + sum(std::max(0.0, saved), decision.costs) : "takes more than it spares";
   one_line(minutes(ranked.check.time) + ", " + sum(ranked.cost.money, decision.costs) + "   tells " + ranked.tells + "   " + saves, wide - em());
   ImGui::PopStyleColor();
   ImGui::PopID();
@@ -65,7 +67,7 @@ void draw_check_card(App& app, const Decision& decision, std::size_t i) {
 }
 
 void draw_checks(App& app, const Decision& decision) {
-  heading("Checks, the one that saves most first");
+  heading("Checks, the one to do first at the top");
   for (std::size_t i = 0; i < decision.checks.size(); ++i) draw_check_card(app, decision, i);
   if (decision.checks.empty()) say_quietly("Every check is done.");
   say_quietly("The bar: how much of what is not known now it tells. Savings are averages until the repair is proved, against opening at once.");
