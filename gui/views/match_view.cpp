@@ -44,6 +44,7 @@ void draw_candidate(App& app, std::size_t i) {
   const ImVec2 low(at.x + bracket, at.y), end(at.x + wide, at.y + high);
   draw.AddRectFilled(low, end, p.raised, 0.3f * em());
   draw.AddRectFilled(low, {low.x + static_cast<float>(fit.probability) * (end.x - low.x), end.y}, p.fill, 0.3f * em());
+  draw.AddRectFilled({low.x, end.y - 0.2f * em()}, {low.x + static_cast<float>(fit.probability) * (end.x - low.x), end.y}, p.good, 0.1f * em());
   if (hot || chosen) draw.AddRect(low, end, chosen ? p.computed : p.quiet, 0.3f * em(), 0, 2);
   ImGui::SetCursorScreenPos({low.x + 0.5f * em(), at.y + 0.3f * em()});
   one_line(percent(fit.probability), 3.2f * em());

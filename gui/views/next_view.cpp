@@ -12,7 +12,8 @@ namespace railseep::gui {
 namespace {
 
 std::string percent(double share) { return share < 0.005 ? "<1 %" : plain_number(100 * share, share < 0.1 ? 1 : 2) + " %"; }
-std::string sum(double money, const Costs& costs) { return plain_number(std::round(money), 1) + " " + costs.currency; }
+std::string number(double money) { return plain_number(std::round(money), 1); }
+std::string sum(double money, const Costs& costs) { return number(money) + " " + costs.currency; }
 std::string minutes(double seconds) { return plain_number(std::round(seconds / 60), 1) + " min"; }
 std::string hours(double seconds) { return plain_number(seconds / 3600, seconds < 36000 ? 2 : 3) + " h"; }
 std::string words(const Cost& cost, const Costs& costs) { return sum(cost.money, costs) + " and " + hours(cost.time); }
@@ -51,14 +52,15 @@ void draw_check_card(App& app, const Decision& decision, std::size_t i) {
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   draw.AddRectFilled(at, end, p.raised, 0.3f * em());
   draw.AddRectFilled(at, {at.x + static_cast<float>(std::clamp(ranked.share, 0.0, 1.0)) * wide, end.y}, p.fill, 0.3f * em());
+  draw.AddRectFilled({at.x, end.y - 0.2f * em()}, {at.x + static_cast<float>(std::clamp(ranked.share, 0.0, 1.0)) * wide, end.y}, p.good, 0.1f * em());
   if (hot || chosen) draw.AddRect(at, end, chosen ? p.computed : p.quiet, 0.3f * em(), 0, 2);
   ImGui::SetCursorScreenPos({at.x + 0.5f * em(), at.y + 0.35f * em()});
   one_line(std::to_string(i + 1) + "  " + ranked.check.name, wide - em());
   ImGui::SetCursorScreenPos({at.x + 0.5f * em(), at.y + 1.8f * em()});
   ImGui::PushStyleColor(ImGuiCol_Text, p.quiet);
   const double saved = decision.plan.expected.money - std::min(ranked.alone.money, ranked.expected.money);
-  const std::string saves = ranked.pays ? "saves " + sum(std::max(0.0, saved), decision.costs) : "takes more than it spares";
-  one_line(minutes(ranked.check.time) + ", " + sum(ranked.cost.money, decision.costs) + "   tells " + ranked.tells + "   " + saves, wide - em());
+  const std::string saves = ranked.pays ? "saves " + number(std::max(0.0, saved)) : "takes more than it spares";
+  one_line(minutes(ranked.check.time) + ", " + number(ranked.cost.money) + "   tells " + ranked.tells + "   " + saves, wide - em());
   ImGui::PopStyleColor();
   ImGui::PopID();
   ImGui::SetCursorScreenPos({at.x, end.y + 0.7f * ImGui::GetStyle().ItemSpacing.y});
@@ -70,7 +72,7 @@ void draw_checks(App& app, const Decision& decision) {
   heading("Checks, the one to do first at the top");
   for (std::size_t i = 0; i < decision.checks.size(); ++i) draw_check_card(app, decision, i);
   if (decision.checks.empty()) say_quietly("Every check is done.");
-  say_quietly("The bar: how much of what is not known now it tells. Savings are averages until the repair is proved, against opening at once.");
+  say_quietly("Sums in " + decision.costs.currency + ". The bar: how much of what is not known now it tells. Savings are averages until the repair is proved, against opening at once.");
   std::vector<std::string>& done = app.deciding.done;
   if (done.empty()) return;
   std::string names;

@@ -11,6 +11,7 @@ namespace railseep {
 struct JobMatch {
   Job job;
   Circuit circuit;
+  Evidence evidence;
   MatchResult result;
 };
 
