@@ -75,10 +75,32 @@ std::vector<std::pair<int, Suspect>> by_group(const Circuit& circuit, const Cost
   return split;
 }
 
+/// Does a fault act by losing or lacking pressure, and by nothing else?
+bool lowers_pressure(const Suspect& suspect) {
+  const std::string_view word = suspect.kind->word;
+  return suspect.kind->change == FaultKind::Change::opens_leak || word == "wear" || word == "lost capacity" || word == "stuck open" || word == "worn spools" ||
+         (word == "seat leak" && suspect.kind->applies_to == "regulator");
+}
+
+/// In every log of the whole circuit the pressure that this fit computes is there in time.
+bool is_harmless(const Circuit& circuit, const MatchResult& result, const FaultFit& fit) {
+  if (fit.candidate.healthy() || fit.computed.size() != result.logs.size() || !std::all_of(fit.candidate.suspects.begin(), fit.candidate.suspects.end(), lowers_pressure)) return false;
+  bool logged = false;
+  for (std::size_t i = 0; i < result.logs.size(); ++i) {
+    const CrankEvidence& log = result.logs[i];
+    if (!log.block.empty() || fit.computed[i].empty()) continue;
+    logged = true;
+    bool in_time = false;
+    for (std::size_t k = 0; k < fit.computed[i].size(); ++k) in_time |= log.time[k] <= log.time.front() + good_build_time && fit.computed[i][k] >= circuit.control.enable_pressure;
+    if (!in_time) return false;
+  }
+  return logged;
+}
+
 /// One hypothesis for each way to choose a group for each suspect; places are taken as equally likely.
 void split_fit(const Circuit& circuit, const Costs& costs, const MatchResult& result, std::size_t index, Belief& belief) {
   const FaultFit& fit = result.fits[index];
-  std::vector<Hypothesis> split{{index, {{}, fit.candidate.prior}, {}, fit.probability}};
+  std::vector<Hypothesis> split{{index, {{}, fit.candidate.prior}, {}, fit.probability, is_harmless(circuit, result, fit)}};
   for (const Suspect& suspect : fit.candidate.suspects) {
     std::vector<Hypothesis> further;
     for (const Hypothesis& so_far : split)
@@ -170,8 +192,8 @@ OpeningProblem opening_problem(const Belief& belief, const Costs& costs) {
   for (const Hypothesis& h : belief.hypotheses) {
     OpeningCase one;
     one.probability = h.probability;
-    one.left = h.candidate.healthy() ? costs.work(costs.elsewhere_time, costs.elsewhere_money) : comeback(costs) + everything;
-    for (std::size_t i = 0; i < h.groups.size(); ++i) {
+    one.left = h.candidate.healthy() || h.harmless ? costs.work(costs.elsewhere_time, costs.elsewhere_money) : comeback(costs) + everything;
+    for (std::size_t i = 0; i < h.groups.size() && !h.harmless; ++i) {
       const WorkGroup& group = belief.groups[static_cast<std::size_t>(h.groups[i])];
       const Suspect& suspect = h.candidate.suspects[i];
       Cost repair;  // mean of its places; a seal that is renewed anyway is paid with the others
