@@ -75,32 +75,10 @@ std::vector<std::pair<int, Suspect>> by_group(const Circuit& circuit, const Cost
   return split;
 }
 
-/// Does a fault act by losing or lacking pressure, and by nothing else?
-bool lowers_pressure(const Suspect& suspect) {
-  const std::string_view word = suspect.kind->word;
-  return suspect.kind->change == FaultKind::Change::opens_leak || word == "wear" || word == "lost capacity" || word == "stuck open" || word == "worn spools" ||
-         (word == "seat leak" && suspect.kind->applies_to == "regulator");
-}
-
-/// In every log of the whole circuit the pressure that this fit computes is there in time.
-bool is_harmless(const Circuit& circuit, const MatchResult& result, const FaultFit& fit) {
-  if (fit.candidate.healthy() || fit.computed.size() != result.logs.size() || !std::all_of(fit.candidate.suspects.begin(), fit.candidate.suspects.end(), lowers_pressure)) return false;
-  bool logged = false;
-  for (std::size_t i = 0; i < result.logs.size(); ++i) {
-    const CrankEvidence& log = result.logs[i];
-    if (!log.block.empty() || fit.computed[i].empty()) continue;
-    logged = true;
-    bool in_time = false;
-    for (std::size_t k = 0; k < fit.computed[i].size(); ++k) in_time |= log.time[k] <= log.time.front() + good_build_time && fit.computed[i][k] >= circuit.control.enable_pressure;
-    if (!in_time) return false;
-  }
-  return logged;
-}
-
 /// One hypothesis for each way to choose a group for each suspect; places are taken as equally likely.
 void split_fit(const Circuit& circuit, const Costs& costs, const MatchResult& result, std::size_t index, Belief& belief) {
   const FaultFit& fit = result.fits[index];
-  std::vector<Hypothesis> split{{index, {{}, fit.candidate.prior}, {}, fit.probability, is_harmless(circuit, result, fit)}};
+  std::vector<Hypothesis> split{{index, {{}, fit.candidate.prior}, {}, fit.probability}};
   for (const Suspect& suspect : fit.candidate.suspects) {
     std::vector<Hypothesis> further;
     for (const Hypothesis& so_far : split)
@@ -132,6 +110,28 @@ void keep_groups(Belief& belief) {
   std::erase_if(belief.hypotheses, [&](const Hypothesis& h) { return std::any_of(h.groups.begin(), h.groups.end(), [&](int g) { return now[static_cast<std::size_t>(g)] < 0; }); });
   for (Hypothesis& h : belief.hypotheses)
     for (int& g : h.groups) g = now[static_cast<std::size_t>(g)];
+}
+
+/// Does a fault act by losing or lacking pressure, and by nothing else?
+bool lowers_pressure(const Suspect& suspect) {
+  const std::string_view word = suspect.kind->word;
+  return suspect.kind->change == FaultKind::Change::opens_leak || word == "wear" || word == "lost capacity" || word == "stuck open" || word == "worn spools" ||
+         (word == "seat leak" && suspect.kind->applies_to == "regulator");
+}
+
+/// In every log of the whole circuit the pressure that this fit computes is there in time.
+bool is_harmless(const Circuit& circuit, const MatchResult& result, const FaultFit& fit) {
+  if (fit.candidate.healthy() || fit.computed.size() != result.logs.size() || !std::all_of(fit.candidate.suspects.begin(), fit.candidate.suspects.end(), lowers_pressure)) return false;
+  bool logged = false;
+  for (std::size_t i = 0; i < result.logs.size(); ++i) {
+    const CrankEvidence& log = result.logs[i];
+    if (!log.block.empty() || fit.computed[i].empty()) continue;
+    logged = true;
+    bool in_time = false;
+    for (std::size_t k = 0; k < fit.computed[i].size(); ++k) in_time |= log.time[k] <= log.time.front() + good_build_time && fit.computed[i][k] >= circuit.control.enable_pressure;
+    if (!in_time) return false;
+  }
+  return logged;
 }
 
 /// Best severities, and the ends of their intervals within what the fit allows. @param end -1, 0 or 1
@@ -175,6 +175,7 @@ Belief belief(const Circuit& circuit, const MatchResult& result, const Costs& co
     reached += result.fits[i].probability;
     split_fit(circuit, costs, result, i, all);
   }
+  for (Hypothesis& h : all.hypotheses) h.harmless = is_harmless(circuit, result, result.fits[h.fit]);
   keep_groups(all);
   all.covered = 0;
   for (const Hypothesis& h : all.hypotheses) all.covered += h.probability;
