@@ -11,8 +11,8 @@ namespace railseep {
 struct JobMatch {
   Job job;
   Circuit circuit;
-  Evidence evidence;
   MatchResult result;
+  Evidence evidence;
 };
 
 /// Reads a job, its circuit and its logs, and matches them; shows progress where somebody watches. @throws Error

@@ -123,7 +123,7 @@ void print_hint() {
 }
 
 int run_match(const MatchChoices& choices) {
-  const auto [job, circuit, evidence, result] = match_job(choices.job, choices.priors, choices.threads);
+  const auto [job, circuit, result, evidence] = match_job(choices.job, choices.priors, choices.threads);
   if (choices.json) {
     std::cout << match_json(job, circuit, result).dump(2) << "\n";
     return exit_done;

@@ -70,7 +70,7 @@ void print_table(const Decision& decision) {
               << std::setw(5) << bits(check.bits) << std::setw(8) << bits(check.bits_per_hour) << std::setw(10) << sum(check.alone.money) << std::setw(8) << hours(check.alone.time)
               << std::setw(10) << sum(check.expected.money) << std::setw(8) << hours(check.expected.time) << "   " << check.check.name << "\n";
   };
-  std::cout << "  open at once" << std::setw(53) << sum(decision.plan.expected.money) << std::setw(8) << hours(decision.plan.expected.time) << "\n";
+  std::cout << (decision.plan.steps.empty() ? "  open nothing" : "  open at once") << std::setw(53) << sum(decision.plan.expected.money) << std::setw(8) << hours(decision.plan.expected.time) << "\n";
   for (std::size_t i = 0; i < decision.checks.size(); ++i) {
     if (!decision.checks[i].pays && (i == 0 || decision.checks[i - 1].pays)) std::cout << "  These cost more than they spare now\n";
     row(i);
