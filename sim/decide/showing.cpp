@@ -67,8 +67,8 @@ class Bench {
     std::size_t next = 0;
     for (std::size_t i = 0; i < fit.unknowns.size(); ++i)
       if (fit.unknowns[i].where == Unknown::Where::severity) u[static_cast<Eigen::Index>(i)] = fit.unknowns[i].coordinate(possibility.severities[next++]);
-    Assumed assumed = assume(circuit_, candidate, fit.unknowns, result_.logs, u);
-    return {std::move(assumed.circuit), hot(assumed.conditions[*hottest_])};
+    Assumed assumed = assume(circuit_, candidate, fit.unknowns, result_.logs, *hottest_, u);
+    return {std::move(assumed.circuit), hot(assumed.condition)};
   }
 
   Engine sound() const { return {circuit_, hot(hottest_ ? result_.logs[*hottest_].condition : Condition{})}; }
