@@ -6,7 +6,6 @@
 
 #include "circuit/circuit_file.hpp"
 #include "cli/commands.hpp"
-#include "log/log_reader.hpp"
 
 namespace railseep {
 
@@ -15,8 +14,7 @@ JobMatch match_job(const std::string& file, const std::string& priors, int threa
   matched.job = read_job(data_file(file));
   const Job& job = matched.job;
   matched.circuit = read_circuit(data_file(job_path(job, job.circuit)));
-  Evidence evidence;
-  for (const JobLog& log : job.logs) evidence.logs.push_back(crank_evidence(read_log(data_file(job_path(job, log.file)), log.options), log.condition));
+  const Evidence evidence = evidence_of(job, [&](const std::string& name) { return data_file(job_path(job, name)); });
   MatchOptions options;
   options.threads = threads;
   if (isatty(STDERR_FILENO)) options.progress = [](std::size_t done, std::size_t all, const FaultFit& best) {
