@@ -17,6 +17,7 @@ void add_air(CLI::App& program, Run& run);
 void add_coil(CLI::App& program, Run& run);
 void add_crank(CLI::App& program, Run& run);
 void add_faults(CLI::App& program, Run& run);
+void add_limit(CLI::App& program, Run& run);
 void add_match(CLI::App& program, Run& run);
 void add_next(CLI::App& program, Run& run);
 void add_curves(CLI::App& program, Run& run);

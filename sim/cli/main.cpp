@@ -62,6 +62,7 @@ int main(int argc, char** argv) {
   Run run;
   add_crank(program, run);
   add_faults(program, run);
+  add_limit(program, run);
   add_curves(program, run);
   add_air(program, run);
   add_coil(program, run);
