@@ -25,15 +25,16 @@ void decide_together(const Circuit& circuit, const Costs& costs, WorkGroup& grou
   for (const Site& site : circuit.sites) {
     if (site.access != group.name || site.leaks.empty()) continue;
     const std::string kind(word(site.leaks.front().kind));
-    if (!costs.repair(kind, site.name).ages) continue;
-    const Cost now = repair_of(costs, kind, site.name, site.labour);
-    const Cost later = costs.second_failure * (comeback(costs) + group.cost + now + proof(costs));
+    const RepairPrice& part = costs.repair(kind, site.name);
+    if (part.second_failure <= 0) continue;
+    const Cost now = costs.work(costs.together_labour * (site.labour + part.labour), part.price);
+    const Cost later = part.second_failure * (comeback(costs) + group.cost + repair_of(costs, kind, site.name, site.labour) + proof(costs));
     if (now.money < later.money) {
       group.together.push_back(site.name);
       group.together_cost += now;
       group.together_saves += later.money - now.money;
     } else {
-      sound *= 1 - costs.second_failure;
+      sound *= 1 - part.second_failure;
     }
   }
   group.comeback = 1 - sound;
@@ -183,9 +184,9 @@ OpeningProblem opening_problem(const Belief& belief, const Costs& costs) {
     for (std::size_t i = 0; i < h.groups.size(); ++i) {
       const WorkGroup& group = belief.groups[static_cast<std::size_t>(h.groups[i])];
       const Suspect& suspect = h.candidate.suspects[i];
-      Cost repair;  // mean of its places; a place that is renewed anyway costs nothing more
+      Cost repair;  // mean of its places; a seal that is renewed anyway is paid with the others
       for (const PossibleFault& place : suspect.places)
-        if (std::find(group.together.begin(), group.together.end(), place.place) == group.together.end())
+        if (suspect.kind->change != FaultKind::Change::opens_leak || std::find(group.together.begin(), group.together.end(), place.place) == group.together.end())
           repair += (1.0 / static_cast<double>(suspect.places.size())) * repair_of(costs, std::string(suspect.kind->word), place.place, place.labour);
       one.finds.push_back({h.groups[i], repair + group.together_cost + proof(costs)});
       one.left += one.finds.back().repair;
