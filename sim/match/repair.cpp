@@ -52,12 +52,12 @@ std::optional<Severity> flow_of(const Circuit& circuit, const std::vector<CrankE
   FaultFit one;
   one.candidate.suspects = {suspect};
   const auto at = [&](double si) {
-    one.severities = {Severity{si, si, si, {}, {}}};
+    one.severities = {Severity(si, si, si)};
     return fault_flow(circuit, logs, one);
   };
   const auto best = at(severity.best), low = at(severity.low), high = at(severity.high);
   if (!best || !low || !high) return std::nullopt;
-  return Severity{*best, *low, *high, {}, {}};
+  return Severity(*best, *low, *high);
 }
 
 /// The three ways it may have gone, fitted to all logs. Fills probabilities, fault and flows.
