@@ -65,6 +65,22 @@ TEST(DecideFiles, EveryCheckThatCanBeComputedIsShippedWithItsCautions) {
   for (const std::string_view id : check_ids()) EXPECT_EQ(ids.count(std::string(id)), 1u) << id;
 }
 
+TEST(DecideFiles, WhatTheEvidenceHoldsIsDone) {
+  Evidence evidence;
+  evidence.logs.resize(2);
+  evidence.logs[0].block = "rails", evidence.logs[1].block = "left rail";
+  evidence.observations.checks = {{"coil resistance", false, "", 8.0}, {"drive gear", false, "", {}}};
+  AirFindings air;
+  air.heard = {{"left cover", HeardWord::clear, true}};
+  evidence.observations.air = {air};
+  const std::vector<std::string> wanted{"air energised", "air open", "coil", "isolation", "one rail: left rail"};
+  EXPECT_EQ(done_checks(evidence), wanted);
+  EXPECT_TRUE(done_checks({}).empty());
+  const Checks checks = read_checks(models_folder() + "checks.json");
+  for (const std::string& id : wanted) EXPECT_NO_THROW(check_done(checks, id)) << id;
+  EXPECT_THROW(check_done(checks, "isolatoin"), Error);
+}
+
 TEST(DecideFiles, EveryKindOfFaultHasAPrice) {
   const Costs costs = read_costs(models_folder() + "costs.json");
   for (const FaultKind& kind : fault_kinds()) EXPECT_GE(costs.repair(std::string(kind.word), "anywhere").price, 0) << kind.word;

@@ -239,6 +239,24 @@ TEST(Decide, ThreadsDoNotChangeAnythingAndProgressCanStop) {
   EXPECT_THROW(decide(circuit, result, costs(), checks(), options), Stop);
 }
 
+TEST(Decide, DoesNotSearchForLeaksThatLeavePressureEnough) {
+  const Circuit circuit = valley_v8();
+  FaultFit small = fit(suspect(circuit, {"left rail front end plug"}, "hole"), 2e-4, 0.7), sensor = fit(suspect(circuit, {"pressure sensor"}, "bias"), 1e6, 0.1);
+  MatchResult result = matched({small, nothing_wrong(0.2), sensor});
+  result.logs[0].time = {0, 2, 4, 6, 8};
+  for (FaultFit& one : result.fits) one.computed = {{0, 1e6, 4e6, 5e6, 5e6}};
+  const Belief in_time = belief(circuit, result, costs());
+  EXPECT_TRUE(in_time.hypotheses[0].harmless);
+  EXPECT_FALSE(in_time.hypotheses[2].harmless);  // a sensor that reads too high hides a lack of pressure
+  EXPECT_TRUE(decide(circuit, matched({small, nothing_wrong(0.3)}), costs(), checks(), only({"oil level"})).plan.steps.size() == 1);
+  result.fits.pop_back();
+  const Decision decision = decide(circuit, result, costs(), checks(), only({"oil level"}));
+  EXPECT_TRUE(decision.plan.steps.empty());
+  EXPECT_FALSE(decision.check_first);
+  result.fits[0].computed = {{0, 1e6, 3e6, 5e6, 5e6}};  // there at last, but late
+  EXPECT_FALSE(belief(circuit, result, costs()).hypotheses[0].harmless);
+}
+
 TEST(Decide, RefusesAMatchWithoutCandidates) { EXPECT_THROW(decide(valley_v8(), {}, costs(), checks()), Error); }
 
 TEST(Decide, GoesFromLogsToTheRightCover) {

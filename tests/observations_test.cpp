@@ -29,6 +29,7 @@ double likelihood(const Observations& seen, const std::vector<Fault>& faults, co
 
 const Fault small_leak{"left rail front end plug", "hole", 3e-4}, big_leak{"left rail front end plug", "hole", 1.2e-3};
 const Fault no_sync{"engine", "no sync", 0}, no_shots_left{"left injectors", "weak shots", 0}, no_shots_right{"right injectors", "weak shots", 0};
+const Fault reads_too_high{"pressure sensor", "bias", 3.5e6};  // all looks well, and hardly 1.5 MPa is there
 
 TEST(Reading, OfTheComputedValueIsLikelierThanOneAside) {
   Procedures procedures(valley());
@@ -92,7 +93,8 @@ TEST(Started, NoStartAtGoodPressureIsNoSmallLeak) {
   const double small = likelihood(seen, {small_leak});
   EXPECT_NEAR(likelihood(seen, {}), 0, 1e-9) << "nothing wrong on the oil side: somebody complains, so the trouble is elsewhere for certain";
   EXPECT_NEAR(small, std::log(0.05), 0.05) << "a small leak and a second trouble: the assumed 5 %";
-  for (const auto& faults : {std::vector{no_sync}, std::vector{no_shots_left, no_shots_right}, std::vector{big_leak}}) EXPECT_GT(likelihood(seen, faults), small + 2);
+  for (const auto& faults : {std::vector{no_sync}, std::vector{no_shots_left, no_shots_right}, std::vector{big_leak}, std::vector{reads_too_high}})
+    EXPECT_GT(likelihood(seen, faults), small + 2);
 }
 
 TEST(Started, StartClearsWhatWouldHaveKeptItFromStarting) {

@@ -70,12 +70,18 @@ void print_table(const Decision& decision) {
               << std::setw(5) << bits(check.bits) << std::setw(8) << bits(check.bits_per_hour) << std::setw(10) << sum(check.alone.money) << std::setw(8) << hours(check.alone.time)
               << std::setw(10) << sum(check.expected.money) << std::setw(8) << hours(check.expected.time) << "   " << check.check.name << "\n";
   };
-  std::cout << "  open at once" << std::setw(53) << sum(decision.plan.expected.money) << std::setw(8) << hours(decision.plan.expected.time) << "\n";
+  std::cout << (decision.plan.steps.empty() ? "  open nothing" : "  open at once") << std::setw(53) << sum(decision.plan.expected.money) << std::setw(8) << hours(decision.plan.expected.time) << "\n";
   for (std::size_t i = 0; i < decision.checks.size(); ++i) {
     if (!decision.checks[i].pays && (i == 0 || decision.checks[i - 1].pays)) std::cout << "  These cost more than they spare now\n";
     row(i);
   }
   std::cout << wrapped("  \"In all\" is the average until the repair is proved.", "  ");
+}
+
+void print_done(const std::vector<std::string>& done) {
+  std::string text = "  Done already, not offered again: ";
+  for (std::size_t i = 0; i < done.size(); ++i) text += (i == 0 ? "" : ", ") + done[i];
+  if (!done.empty()) std::cout << wrapped(text, "    ");
 }
 
 void print_check(const RankedCheck& ranked, std::size_t number, const Costs& costs) {
@@ -135,7 +141,8 @@ int run_next(const NextChoices& choices) {
   for (const std::string& id : choices.done) check_done(checks, id);
   const JobMatch matched = match_job(choices.job, choices.priors, choices.threads);
   DecideOptions options;
-  options.threads = choices.threads, options.done = choices.done, options.metric = choices.metric;
+  options.threads = choices.threads, options.done = done_checks(matched.evidence), options.metric = choices.metric;
+  options.done.insert(options.done.end(), choices.done.begin(), choices.done.end());
   if (isatty(STDERR_FILENO)) options.progress = [](std::size_t done, std::size_t all, const std::string& what) {
     std::cerr << "\r" << what << ": " << done << " of " << all << std::string(20, ' ') << "\r" << std::flush;
   };
@@ -147,6 +154,7 @@ int run_next(const NextChoices& choices) {
   std::cout << matched.job.name << ": " << matched.circuit.name << "\n" << wrapped("Complaint: " + matched.job.complaint, "  ");
   print_head(decision);
   print_table(decision);
+  print_done(options.done);
   for (std::size_t i = 0; i < std::min(told_in_full, decision.checks.size()) && (i == 0 || decision.checks[i].pays); ++i) print_check(decision.checks[i], i + 1, costs);
   print_plan(decision);
   std::cout << "\nAssumed\n";
@@ -164,7 +172,7 @@ void add_next(CLI::App& program, Run& run) {
   command->add_option("--costs", choices->costs, "What work, parts and comebacks cost in your shop")->capture_default_str();
   command->add_option("--checks", choices->checks, "Minutes, money and errors of the checks")->capture_default_str();
   command->add_option("--priors", choices->priors, "How likely each kind of fault is beforehand")->capture_default_str();
-  command->add_option("--done", choices->done, "Id of a check that was done and is not to be offered, such as \"isolation\"; may be given again");
+  command->add_option("--done", choices->done, "Id of a check that can not be done, or was done and is not in the job, such as \"isolation\"; may be given again");
   command->add_option("--threads", choices->threads, "Threads; 0 takes all")->capture_default_str();
   command->add_flag("--json", choices->json, "Print the result for machines");
   command->add_flag("--metric", choices->metric, "MPa and bar instead of psi");

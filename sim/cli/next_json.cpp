@@ -39,7 +39,7 @@ Json decision_json(const Job& job, const Circuit& circuit, const Decision& decis
   Json json{{"railseep", "next"}, {"job", job.name}, {"circuit", circuit.name}, {"currency", decision.costs.currency}, {"check_first", decision.check_first}, {"not_known_bits", decision.unknown_bits},
             {"covered_probability", decision.belief.covered}, {"hypotheses", Json::array()}};
   for (const Hypothesis& h : decision.belief.hypotheses) {
-    Json one{{"title", h.title()}, {"probability", h.probability}, {"groups", Json::array()}};
+    Json one{{"title", h.title()}, {"probability", h.probability}, {"too_small_to_matter", h.harmless}, {"groups", Json::array()}};
     for (const int g : h.groups) one["groups"].push_back(decision.belief.groups[static_cast<std::size_t>(g)].name);
     json["hypotheses"].push_back(std::move(one));
   }

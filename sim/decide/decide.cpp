@@ -45,7 +45,7 @@ OpeningPlan plan_of(const Belief& belief, const OpeningProblem& problem, const O
     OpeningStep step{static_cast<std::size_t>(g), problem.groups[static_cast<std::size_t>(g)], order.reached[i], order.found[i], {}};
     for (std::size_t h = 0; h < now.size(); ++h) {
       const std::vector<int>& groups = belief.hypotheses[h].groups;
-      if (std::find(groups.begin(), groups.end(), g) == groups.end()) continue;
+      if (belief.hypotheses[h].harmless || std::find(groups.begin(), groups.end(), g) == groups.end()) continue;
       step.looks_for.emplace_back(belief.hypotheses[h].title(), now[h] / order.reached[i]);
       if (groups.size() == 1) now[h] *= problem.miss;
     }
@@ -67,7 +67,7 @@ std::vector<int> ordered_by(std::size_t groups, const std::function<double(std::
 std::vector<double> dearest_parts(const Belief& belief, const Costs& costs) {
   std::vector<double> dearest(belief.groups.size(), 0);
   for (const Hypothesis& h : belief.hypotheses)
-    for (std::size_t i = 0; i < h.groups.size(); ++i)
+    for (std::size_t i = 0; i < h.groups.size() && !h.harmless; ++i)
       for (const PossibleFault& place : h.candidate.suspects[i].places) {
         double& d = dearest[static_cast<std::size_t>(h.groups[i])];
         d = std::max(d, costs.repair(std::string(h.candidate.suspects[i].kind->word), place.place).price);
@@ -83,7 +83,7 @@ void set_plans(Decision& decision, const Opening& opening) {
   decision.dearest_first = plan_of(belief, problem, opening.follow(ordered_by(dearest.size(), [&](std::size_t g) { return dearest[g]; })));
   std::vector<double> mass(belief.groups.size(), 0);
   for (const Hypothesis& h : belief.hypotheses)
-    for (const int g : h.groups) mass[static_cast<std::size_t>(g)] += h.probability;
+    for (const int g : h.groups) mass[static_cast<std::size_t>(g)] += h.harmless ? 0 : h.probability;
   decision.by_ratio = plan_of(belief, problem, opening.follow(ordered_by(mass.size(), [&](std::size_t g) { return mass[g] / std::max(1e-9, problem.groups[g].money); })));
   decision.saved = {decision.dearest_first.expected.money - decision.plan.expected.money, decision.dearest_first.expected.time - decision.plan.expected.time};
 }
