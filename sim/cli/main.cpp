@@ -68,6 +68,8 @@ int main(int argc, char** argv) {
   add_coil(program, run);
   add_match(program, run);
   add_next(program, run);
+  add_proof(program, run);
+  add_calibrate(program, run);
   try {
     program.parse(argc, argv);
     return run();

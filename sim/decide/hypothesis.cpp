@@ -63,30 +63,40 @@ int group_for(const Circuit& circuit, const Costs& costs, const PossibleFault& p
   return static_cast<int>(groups.size()) - 1;
 }
 
-/// The places of a suspect, sorted by what leads to them.
-std::vector<std::pair<int, Suspect>> by_group(const Circuit& circuit, const Costs& costs, const Suspect& suspect, std::vector<WorkGroup>& groups) {
-  std::vector<std::pair<int, Suspect>> split;
-  for (const PossibleFault& place : suspect.places) {
+/// The places of a suspect that one group leads to, and how likely it is there.
+struct PartOfSuspect {
+  int group;
+  Suspect suspect;
+  double share;
+};
+
+/// The places of a suspect, sorted by what leads to them. @param shares probability of each place; empty: all alike
+std::vector<PartOfSuspect> by_group(const Circuit& circuit, const Costs& costs, const Suspect& suspect, const std::vector<double>& shares, std::vector<WorkGroup>& groups) {
+  std::vector<PartOfSuspect> split;
+  for (std::size_t i = 0; i < suspect.places.size(); ++i) {
+    const PossibleFault& place = suspect.places[i];
+    const double share = shares.empty() ? 1.0 / static_cast<double>(suspect.places.size()) : shares[i];
     const int group = group_for(circuit, costs, place, groups);
-    const auto known = std::find_if(split.begin(), split.end(), [&](const auto& s) { return s.first == group; });
-    if (known == split.end()) split.push_back({group, Suspect{suspect.kind, {place}}});
-    else known->second.places.push_back(place);
+    const auto known = std::ranges::find(split, group, &PartOfSuspect::group);
+    if (known == split.end()) split.push_back({group, Suspect{suspect.kind, {place}}, share});
+    else known->suspect.places.push_back(place), known->share += share;
   }
   return split;
 }
 
-/// One hypothesis for each way to choose a group for each suspect; places are taken as equally likely.
+/// One hypothesis for each way to choose a group for each suspect.
 void split_fit(const Circuit& circuit, const Costs& costs, const MatchResult& result, std::size_t index, Belief& belief) {
   const FaultFit& fit = result.fits[index];
   std::vector<Hypothesis> split{{index, {{}, fit.candidate.prior}, {}, fit.probability}};
-  for (const Suspect& suspect : fit.candidate.suspects) {
+  for (std::size_t i = 0; i < fit.candidate.suspects.size(); ++i) {
+    const std::vector<double> shares = fit.places.empty() ? std::vector<double>{} : fit.places[i];
     std::vector<Hypothesis> further;
     for (const Hypothesis& so_far : split)
-      for (const auto& [group, narrowed] : by_group(circuit, costs, suspect, belief.groups)) {
+      for (const PartOfSuspect& part : by_group(circuit, costs, fit.candidate.suspects[i], shares, belief.groups)) {
         Hypothesis next = so_far;
-        next.candidate.suspects.push_back(narrowed);
-        next.groups.push_back(group);
-        next.probability *= static_cast<double>(narrowed.places.size()) / static_cast<double>(suspect.places.size());
+        next.candidate.suspects.push_back(part.suspect);
+        next.groups.push_back(part.group);
+        next.probability *= part.share;
         further.push_back(std::move(next));
       }
     split = std::move(further);

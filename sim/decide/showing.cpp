@@ -5,7 +5,7 @@
 #include <map>
 #include <mutex>
 
-#include "decide/side_by_side.hpp"
+#include "match/in_parallel.hpp"
 #include "drive/starter.hpp"
 #include "procedure/air_test.hpp"
 #include "procedure/isolate.hpp"
@@ -67,8 +67,8 @@ class Bench {
     std::size_t next = 0;
     for (std::size_t i = 0; i < fit.unknowns.size(); ++i)
       if (fit.unknowns[i].where == Unknown::Where::severity) u[static_cast<Eigen::Index>(i)] = fit.unknowns[i].coordinate(possibility.severities[next++]);
-    Assumed assumed = assume(circuit_, candidate, fit.unknowns, result_.logs, u);
-    return {std::move(assumed.circuit), hot(assumed.conditions[*hottest_])};
+    Assumed assumed = assume(circuit_, candidate, fit.unknowns, result_.logs, *hottest_, u);
+    return {std::move(assumed.circuit), hot(assumed.condition)};
   }
 
   Engine sound() const { return {circuit_, hot(hottest_ ? result_.logs[*hottest_].condition : Condition{})}; }
@@ -229,7 +229,7 @@ Showings showings(const Circuit& circuit, const MatchResult& result, const Belie
   std::vector<std::string> troubles(pieces.size());
   std::mutex guard;
   std::size_t done = 0;
-  side_by_side(pieces.size(), threads, [&](std::size_t i) {
+  in_parallel(pieces.size(), threads, [&](std::size_t i) {
     const auto [air, p] = pieces[i];
     try {
       if (air && p == count) all.sound = show_air(sound.circuit, needs.at_pump);

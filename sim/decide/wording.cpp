@@ -59,7 +59,6 @@ std::string tells_words(double share) {
 std::vector<std::string> assumed_words(const Costs& costs, const Checks& checks, const Belief& belief, const Showings& shows) {
   std::vector<std::string> all{"costs: " + costs.source, "checks: " + checks.source};
   all.push_back("labour behind each cover: as the circuit file says, with its sources");
-  all.push_back("places that the evidence does not tell apart are taken as equally likely");
   all.push_back("after a comeback every group is opened again, and the fault is then found");
   double harmless = 0;
   for (const Hypothesis& h : belief.hypotheses) harmless += h.harmless ? h.probability : 0;
