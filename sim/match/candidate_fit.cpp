@@ -17,6 +17,7 @@ using Eigen::VectorXd;
 constexpr int pair_row_points = 5;
 constexpr double row_end = 2.6;           // prior standard deviations to either side
 constexpr std::size_t parts_of_a_step = 4;  // the row is looked at so finely between its points
+constexpr double observed_matters = 1;     // difference of ln p(observations) along the severities that is worth a finer look
 constexpr double narrow_deviation = 0.5;   // of a severity, in prior standard deviations
 constexpr int observed_rounds = 3;        // of halving around the likeliest severity, when something was observed beside the logs
 constexpr double other_valley = 1.0;      // prior standard deviations between beginnings worth a search each
@@ -244,14 +245,16 @@ void CandidateFit::weigh() {
     const std::vector<double> points = posterior.points();
     const bool narrow = !evidence_.logs.empty() && deviation < narrow_deviation && points.size() > 2;
     const double low_seen = narrow ? observed_at(along(points.front())) : 0, high_seen = narrow ? observed_at(along(points.back())) : 0;
+    double lowest = observed_, highest = observed_;
     const auto add = [&](double at) {
       const VectorXd u = along(at);
       const double best = found_->u[0], end = at < best ? points.front() : points.back();
       const double seen = narrow ? observed_ + (at - best) / (end - best) * ((at < best ? low_seen : high_seen) - observed_) : observed_at(u);
       posterior.add(at, profile(u) + seen - observed_);
+      lowest = std::min(lowest, seen), highest = std::max(highest, seen);
     };
     for (const double at : points) add(at);
-    if (!evidence_.observations.empty() && !narrow)
+    if (highest - lowest > observed_matters && !narrow)
       for (int round = 0; round < observed_rounds; ++round)
         for (const double at : posterior.finer_points()) add(at);
     fit_.severities = {posterior.severity(fit_.unknowns[0])};

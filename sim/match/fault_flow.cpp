@@ -22,7 +22,7 @@ std::optional<double> flow_of(const Circuit& circuit, const Oil& oil, const Faul
 }  // namespace
 
 std::optional<double> fault_flow(const Circuit& circuit, const std::vector<CrankEvidence>& logs, const FaultFit& fit) {
-  if (logs.empty() || !fit.trouble.empty()) return std::nullopt;
+  if (logs.empty()) return std::nullopt;
   const auto hottest = std::ranges::max_element(logs, {}, [](const CrankEvidence& log) { return log.condition.oil_temperature; });
   const Oil oil = oil_of(circuit, hottest->condition);
   std::optional<double> sum;

@@ -1,10 +1,9 @@
 #include "match/unknown.hpp"
 
-#include "circuit/severity_range.hpp"
-
 #include <algorithm>
 #include <cmath>
 
+#include "circuit/severity_range.hpp"
 #include "procedure/isolate.hpp"
 
 namespace railseep {
