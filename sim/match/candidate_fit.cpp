@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "match/surprise.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -23,15 +24,12 @@ constexpr int observed_rounds = 3;        // of halving around the likeliest sev
 constexpr double other_valley = 1.0;      // prior standard deviations between beginnings worth a search each
 constexpr double worse_beginning = 8;     // of cost: a beginning so much worse than the best is left out
 constexpr double ninety = 1.645;          // standard deviations to either end of the middle 90 %
-constexpr double wild_counts_as = 9;      // square of a whitened residual in the measure of surprise
 
 FaultFit fit_of(Candidate candidate) {
   FaultFit fit;
   fit.candidate = std::move(candidate);
   return fit;
 }
-
-double mean_surprise(const VectorXd& r) { return r.size() == 0 ? 1 : r.array().square().min(wild_counts_as).mean(); }
 
 double root_mean_square(const std::vector<CrankEvidence>& logs, const std::vector<std::vector<double>>& computed) {
   double sum = 0, count = 0;
@@ -163,7 +161,7 @@ void CandidateFit::search() {
     fit_.log_evidence = found_->log_evidence;
     fit_.converged = found_->converged;
     fit_.covariance = found_->covariance;
-    fit_.surprise = mean_surprise(found_->residuals);
+    fit_.surprise = mean_surprise(found_->residuals, fit_.u.tail(fit_.u.size() - severities()));
     fit_.fitted = true;
     gaussian_severities();
   });
@@ -272,7 +270,7 @@ FaultFit CandidateFit::finish(double observed_instead) {
       fit_.covariance = MatrixXd::Identity(fit_.u.size(), fit_.u.size());
       gaussian_severities();
       fit_.covariance.resize(0, 0);
-      fit_.surprise = mean_surprise(problem_.residuals(fit_.u));
+      fit_.surprise = mean_surprise(problem_.residuals(fit_.u), fit_.u.tail(fit_.u.size() - severities()));
     }
     if (!weighed_) fit_.log_evidence += observed_instead;
     if (fit_.places.empty())
