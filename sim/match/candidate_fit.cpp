@@ -22,6 +22,7 @@ constexpr double observed_matters = 1;     // difference of ln p(observations) a
 constexpr double narrow_deviation = 0.5;   // of a severity, in prior standard deviations
 constexpr int observed_rounds = 3;        // of halving around the likeliest severity, when something was observed beside the logs
 constexpr double other_valley = 1.0;      // prior standard deviations between beginnings worth a search each
+constexpr double beside_the_end = 0.3;      // of a severity, in prior standard deviations: where a second search begins
 constexpr double worse_beginning = 8;     // of cost: a beginning so much worse than the best is left out
 constexpr double ninety = 1.645;          // standard deviations to either end of the middle 90 %
 
@@ -153,18 +154,32 @@ void CandidateFit::search() {
       const auto best = std::ranges::min_element(residuals_, {}, [this](const VectorXd& r) { return problem_.tails.loss(r); }) - residuals_.begin();
       starts_ = {in_row(static_cast<std::size_t>(best))};
     }
-    for (std::size_t i = 0; i < starts_.size(); ++i) {
-      LeastSquaresFit found = least_squares(problem_, starts_[i], i == 0 ? first_jacobian_ : MatrixXd());
-      if (!found_ || found.log_evidence > found_->log_evidence) found_ = std::move(found);
-    }
-    fit_.u = found_->u;
-    fit_.log_evidence = found_->log_evidence;
-    fit_.converged = found_->converged;
-    fit_.covariance = found_->covariance;
-    fit_.surprise = mean_surprise(found_->residuals, fit_.u.tail(fit_.u.size() - severities()));
-    fit_.fitted = true;
-    gaussian_severities();
+    for (std::size_t i = 0; i < starts_.size(); ++i) take_better(least_squares(problem_, starts_[i], i == 0 ? first_jacobian_ : MatrixXd()));
   });
+}
+
+void CandidateFit::search_around() {
+  guard([this] {
+    if (severities() == 0) return;
+    const double ended = found_->u[looked_];
+    for (const double aside : {-2 * beside_the_end, -beside_the_end, beside_the_end, 2 * beside_the_end}) {
+      VectorXd u = base_;
+      u[looked_] = std::clamp(ended + aside, problem_.least[looked_], problem_.most[looked_]);
+      take_better(least_squares(problem_, u));
+    }
+  });
+}
+
+void CandidateFit::take_better(LeastSquaresFit found) {
+  if (found_ && found.log_evidence <= found_->log_evidence) return;
+  found_ = std::move(found);
+  fit_.u = found_->u;
+  fit_.log_evidence = found_->log_evidence;
+  fit_.converged = found_->converged;
+  fit_.covariance = found_->covariance;
+  fit_.surprise = mean_surprise(found_->residuals, fit_.u.tail(fit_.u.size() - severities()));
+  fit_.fitted = true;
+  gaussian_severities();
 }
 
 MatrixXd CandidateFit::nuisance_jacobian() const { return found_->jacobian.rightCols(found_->jacobian.cols() - severities()); }
