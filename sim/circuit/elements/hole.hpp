@@ -15,10 +15,12 @@ namespace railseep {
 ///
 /// Source: turbulent branch Torricelli / Merritt, Hydraulic Control Systems (1967), ch. 3; laminar limit Sampson (1891), creeping
 ///         flow through a hole in a thin wall (both from memory). Density is that at atmospheric pressure (within 1 % at 25 MPa).
+///         Another published law passes up to 19 % more near Re 100: by_fit.
 /// Valid:  liquid, no cavitation in the hole, edge sharp. Leaves out: reattachment in long holes.
 struct Hole {
   double diameter = 1e-3;               // d [m]
   double discharge_coefficient = 0.62;  // Cd [-], sharp edge; source: engineering tables (0.60..0.65)
+  bool by_fit = false;                  // the flow by fitted_coefficient() instead; no file asks for it
 
   static constexpr std::string_view kind = "hole";
   static constexpr int own_states = 0;
@@ -49,9 +51,37 @@ struct Hole {
   template <class S>
   S flow_through(const S& dp, const Oil& oil) const {
     if (diameter <= 0) return S(0.0 * dp);
+    if (by_fit) return fitted_flow(dp, oil);
     const double area = 0.25 * std::numbers::pi * diameter * diameter;
     const double cd_area = discharge_coefficient * area;
     return series_flow(dp, 24.0 * oil.viscosity / (diameter * diameter * diameter), oil.density / (2.0 * cd_area * cd_area));
+  }
+
+  /// Cd = 0.61*(1 + 1.07*exp(-0.126*sqrt(Re)) - 2.07*exp(-0.246*sqrt(Re))),   Re = 4*rho*Q/(pi*d*mu)
+  ///
+  /// Source: Wu, Burton & Schoenau, Int. J. Fluid Power 3(1) (2002), sharp-edged hole (coefficients from memory). @param root sqrt(Re)
+  template <class S>
+  static S fitted_coefficient(const S& root) {
+    using std::exp;
+    return S(0.61 * (1.0 + 1.07 * exp(S(-0.126 * root)) - 2.07 * exp(S(-0.246 * root))));
+  }
+
+  /// The flow whose Reynolds number gives the coefficient that gives the flow: Re = B*Cd(sqrt(Re)), B that of the ideal jet; by Newton.
+  /// Below B = 0.5 the root of dp is rounded, so that the flow stays smooth through 0.
+  template <class S>
+  S fitted_flow(const S& dp, const Oil& oil) const {
+    using std::exp;
+    using std::sqrt;
+    const double area = 0.25 * std::numbers::pi * diameter * diameter, b_of_root = diameter * sqrt(2.0 * oil.density) / oil.viscosity;
+    const double corner = 0.25 / (b_of_root * b_of_root);  // dp at B = 0.5 [Pa]
+    const S root_dp = sqrt(S(sqrt(S(dp * dp + corner * corner))));
+    const S ideal = b_of_root * root_dp;
+    S x = sqrt(S(0.6 * ideal));
+    for (int i = 0; i < 6; ++i) {
+      const S slope = 0.61 * (-1.07 * 0.126 * exp(S(-0.126 * x)) + 2.07 * 0.246 * exp(S(-0.246 * x)));
+      x = S(x - (x * x - ideal * fitted_coefficient(x)) / (2.0 * x - ideal * slope));
+    }
+    return S(fitted_coefficient(x) * area * std::sqrt(2.0 / oil.density) * dp / root_dp);
   }
 };
 
