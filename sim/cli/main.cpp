@@ -49,6 +49,7 @@ int main(int argc, char** argv) {
   add_air(program, run);
   add_coil(program, run);
   add_match(program, run);
+  add_study(program, run);
   try {
     program.parse(argc, argv);
     return run();

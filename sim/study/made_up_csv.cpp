@@ -13,7 +13,7 @@ namespace {
 constexpr std::uint64_t first_log_stream = 2;
 constexpr double run_up = 0.3;            // of the starter [s] (assumed)
 constexpr double tachometer_noise = 0.1;  // [rad/s], about 1 rpm
-constexpr double generator_tolerance = 1e-6;
+constexpr double generator_tolerance = 2e-5;
 
 /// One number as the tool writes it: rounded to its steps, perhaps with a decimal comma.
 std::string cell(double value, double step, bool comma) {
