@@ -28,7 +28,7 @@ constexpr std::array infos = {
     DeviationInfo{Deviation::hysteresis, "hysteresis", "the regulator's spool sticks within 10 % of its opening (size assumed)"},
     DeviationInfo{Deviation::bulk_modulus, "bulk modulus", "oil by Hayward's isothermal constants with slope 14, bubbles adiabatic (n = 1.4)"},
     DeviationInfo{Deviation::compressions, "compressions", "the speed swings by 8 % at every compression (size assumed)"},
-    DeviationInfo{Deviation::hole_law, "hole law", "holes and lifting seals pass oil by the fit of Wu, Burton & Schoenau (2002), up to 19 % more near Re 100"}};
+    DeviationInfo{Deviation::hole_law, "hole law", "sharp holes pass oil by the fit of Wu, Burton & Schoenau (2002): 19 % more near Re 100, twice as much far below"}};
 
 void cut_passages(Circuit& circuit) {
   std::vector<std::string> passages;
@@ -100,11 +100,12 @@ void depart(const Deviations& deviations, Circuit& circuit, Condition& condition
   const auto on = [&](Deviation deviation) { return deviations.contains(deviation); };
   options.ripple |= on(Deviation::pump_ripple);
   if (on(Deviation::compressions)) condition.speed = with_compressions(circuit, condition.speed);
-  if (on(Deviation::bulk_modulus)) condition.own_oil = other_oil(oil_of(circuit, condition));
+  Oil oil = oil_of(circuit, condition);
+  if (on(Deviation::bulk_modulus)) oil = other_oil(oil);
+  if (on(Deviation::hole_law)) oil.edge_law = 1;
+  condition.own_oil = oil;
   for (Link& link : circuit.links) {
     if (Regulator* regulator = std::get_if<Regulator>(&link.element); regulator && on(Deviation::hysteresis)) regulator->friction = std::max(regulator->friction, hysteresis);
-    if (Hole* hole = std::get_if<Hole>(&link.element)) hole->by_fit = on(Deviation::hole_law);
-    if (LiftingSeal* seal = std::get_if<LiftingSeal>(&link.element)) seal->by_fit = on(Deviation::hole_law);
   }
   if (on(Deviation::waves)) cut_passages(circuit);
 }

@@ -16,7 +16,6 @@ struct LiftingSeal {
   double diameter = 1e-3;        // hole when fully lifted [m]
   double opening_pressure = 1e6; // p_open [Pa] across the seal
   double full_pressure = 2e6;    // p_full [Pa] across the seal
-  bool by_fit = false;           // the other hole law, see hole.hpp
 
   static constexpr std::string_view kind = "lifting seal";
   static constexpr int own_states = 0;
@@ -31,7 +30,7 @@ struct LiftingSeal {
   S volume_flow(const Ports<S>& port, const Signals<S>&, const Oil& oil) const {
     const S dp = port.from - port.to;
     const double span = std::max(full_pressure - opening_pressure, 1e4);
-    return smooth_step(S((dp - opening_pressure) / span)) * Hole{diameter, 0.62, by_fit}.flow_through(dp, oil);
+    return smooth_step(S((dp - opening_pressure) / span)) * Hole{diameter}.flow_through(dp, oil);
   }
 };
 
