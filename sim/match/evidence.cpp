@@ -153,6 +153,8 @@ CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const Noi
   CrankEvidence evidence;
   evidence.name = told.name;
   evidence.condition.oil = told.oil;
+  evidence.condition.rest_time = told.rest_time;
+  evidence.block = told.block;
   evidence.sample_interval = log.sample_interval;
   for (const Note& note : log.notes) evidence.notes.push_back(note.text);
   const Channel* pressure = log.find(ChannelKind::rail_pressure);

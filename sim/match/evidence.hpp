@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "log/log.hpp"
+#include "match/observations.hpp"
 #include "procedure/condition.hpp"
 
 namespace railseep {
@@ -18,6 +19,8 @@ struct LogCondition {
   std::optional<double> speed;            // [rad/s]
   std::optional<double> battery;          // [V]
   std::optional<double> rest_air;         // [-]
+  double rest_time = 0;                   // stood before the crank [s]
+  std::string block = {};                 // plugged during the crank (isolation test); empty: none
 };
 
 /// How far a measured pressure may be from a computed one. All assumed; no published figures for such engines were found.
@@ -35,6 +38,7 @@ struct NoiseModel {
 struct CrankEvidence {
   std::string name;
   Condition condition;
+  std::string block;                   // the circuit was plugged so during the crank; empty: not at all
   std::optional<Profile> duty;         // as measured
   std::vector<double> time;            // [s] of the pressures kept, rising
   std::vector<double> pressure;        // gauge [Pa], one each
@@ -54,6 +58,7 @@ CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const Noi
 /// All that is known about one engine.
 struct Evidence {
   std::vector<CrankEvidence> logs;
+  Observations observations = {};
 };
 
 }  // namespace railseep
