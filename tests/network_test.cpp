@@ -244,6 +244,27 @@ TEST(Node, SlopesAreThoseOfItsPressure) {
     }
 }
 
+TEST(Node, FindsTheSamePressureFromWhereverItLooksFirst) {
+  for (const double exponent : {1.0, 1.4})
+    for (const double air : {1e-9, 1e-4, 0.02, 0.5})
+      for (const double p : {2e4, 1.001 * p0, 1e6, 3e7}) {
+        Oil oil = stiff_oil(10);
+        oil.gas.exponent = exponent;
+        if (air * oil.gas.expansion(p) >= 0.9) continue;
+        const MixtureVolume volume(1e-3, oil);
+        const double x = oil_state(oil, p, air, 1e-3), g = air * 1e-3;
+        const NodeView from_afar = volume.view(x, g, oil);
+        // Rounding of what the volume holds: 1e-16 of its oil, seen through the stiffness.
+        const double rounding = 1e-15 * from_afar.by_oil * oil.density * 1e-3 + 1e-13 * p;
+        for (const double near : {0.5, 0.9, 0.99, 0.9999, 0.99992, 1.0, 1.00008, 1.001, 1.1, 2.0}) {
+          const NodeView view = volume.view(x, g, oil, near * p);
+          EXPECT_NEAR(view.pressure, from_afar.pressure, rounding) << "n " << exponent << ", air " << air << ", p " << p << ", from " << near;
+          EXPECT_NEAR(view.by_oil, from_afar.by_oil, 1e-7 * from_afar.by_oil);
+          EXPECT_NEAR(view.by_air, from_afar.by_air, 1e-7 * from_afar.by_air);
+        }
+      }
+}
+
 TEST(Node, NeverFallsBelowVacuum) {
   // Oil alone, less of it than fills the node: above 0 absolute and still rising with the oil. So it does with air in it.
   const Network network(tiny(tank + rail, pump), stiff_oil(10));

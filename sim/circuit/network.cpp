@@ -17,9 +17,7 @@ using Dual = Eigen::AutoDiffScalar<Partials>;
 
 constexpr double change_over = 1e-9;  // flow within which the upstream side changes [m3/s]
 
-constexpr double runaway = 5e8;      // no such circuit holds more: a pump without a way out for its oil [Pa]
-constexpr double cavity = 1e3;       // oil without air is pulled apart below this absolute pressure [Pa]
-constexpr double least_air = 1e-12;  // less air than this share of a volume is none
+constexpr double runaway = 5e8;  // no such circuit holds more: a pump without a way out for its oil [Pa]
 
 // A reservoir: air goes with the oil below this share of its volume, and it closes over the last hundred-thousandth of it (assumed).
 constexpr double low_level = 0.1;
@@ -42,10 +40,12 @@ Network::Network(Circuit circuit, const Oil& oil) : circuit_(std::move(circuit))
   const std::size_t nodes = circuit_.nodes.size();
   node_at_.assign(nodes, -1);
   tank_at_.assign(nodes, -1);
-  tank_view_.resize(nodes);
   views_.resize(nodes);
-  for (std::size_t i = 0; i < nodes; ++i)
+  seen_.assign(nodes, {NAN, NAN});
+  for (std::size_t i = 0; i < nodes; ++i) {
+    volumes_.emplace_back(circuit_.nodes[i].volume, oil_);
     if (!circuit_.nodes[i].tank) node_at_[i] = size_, size_ += 2;
+  }
   for (const Link& link : circuit_.links) {
     own_at_.push_back(size_);
     size_ += std::visit([](const auto& e) { return e.own_states; }, link.element);
@@ -56,7 +56,7 @@ Network::Network(Circuit circuit, const Oil& oil) : circuit_(std::move(circuit))
     tank_at_[i] = size_++;
     const double p = atmospheric_pressure + node.pressure, a = node.free_air;
     const double oil_volume = (1.0 - a) / (1.0 + oil_.compression_at(p)), mixture = oil_volume + a * oil_.gas.expansion(p);
-    tank_view_[i] = {p, oil_.density * (1.0 - a) / mixture, a / mixture, 0, 0};
+    views_[i] = {p, oil_.density * (1.0 - a) / mixture, a / mixture, 0, 0};
   }
 }
 
@@ -108,48 +108,10 @@ double Network::free_air(const State& state, int node) const {
   return circuit_.nodes[node].reservoir ? -state[at] / (oil_.density * volume) : state[at + 1] / volume;
 }
 
-NodeView Network::volume_view(double x, double g, double volume) const {
-  const double p0 = Oil::p0, k = oil_.bulk_modulus, m = oil_.bulk_modulus_slope, n = oil_.gas.exponent;
-  const double filled = x / (oil_.density * volume), air = g / volume < least_air ? 0 : g / volume;
-  if (air <= 0 && filled < 0) return cavity_view(filled, volume);
-  // First guess: with a constant bulk modulus and isothermal air it is a quadratic in p; once more with the modulus halfway up.
-  double p = p0;
-  for (int i = 0; i < 2; ++i) {
-    const double secant = k + 0.5 * m * (p - p0);
-    const double b = -(p0 + air * p0) / secant - filled, c = -air * p0 * (1.0 - p0 / secant);
-    const double root = std::sqrt(b * b - 4.0 * c / secant);
-    p = b < 0 ? 0.5 * secant * (root - b) : -2.0 * c / (b + root);
-    if (m == 0) break;
-  }
-  // Newton on what does not fit, relative to the node's oil. It doubles the digits at each step: after one below 1e-7 nothing is left.
-  double squeezed = 0, e = 0, slope = 1;
-  for (int i = 0; i < 50; ++i) {
-    squeezed = oil_.compression_at(p);
-    e = air > 0 ? air * oil_.gas.expansion(p) : 0;
-    slope = (1.0 + squeezed) * ((1.0 - e) / oil_.bulk_modulus_at(p) + (air > 0 ? e / (n * p) : 0));
-    const double step = -(squeezed - (1.0 + squeezed) * e - filled) / slope;
-    const double next = air > 0 ? std::max(p + step, 0.1 * p) : p + step;
-    const bool done = std::abs(next - p) <= 1e-7 * std::abs(p);
-    p = next;
-    if (done) break;
-  }
-  return {p, oil_.density * (1.0 + filled), air, 1.0 / (slope * oil_.density * volume), (air > 0 ? (1.0 + squeezed) * e / air : (1.0 + squeezed) * oil_.gas.expansion(p)) / (slope * volume), 1.0 / volume, 0,
-          1.0 / volume};
-}
-
-NodeView Network::cavity_view(double filled, double volume) const {
-  const double k = oil_.bulk_modulus, m = oil_.bulk_modulus_slope;
-  const double pulled = m == 0 ? k * std::log1p(filled) : k * std::expm1(m * std::log1p(filled)) / m;  // oil alone, above p0
-  const double alone = Oil::p0 + pulled, share = alone >= cavity ? 1.0 : cavity / (2.0 * cavity - alone);
-  const double p = alone >= cavity ? alone : cavity * share;
-  const double by_oil = share * share * (k + m * pulled) / (oil_.density * volume * (1.0 + filled));
-  return {p, oil_.density * (1.0 + filled), 0, by_oil, by_oil * oil_.density * (1.0 + filled) * oil_.gas.expansion(p), 1.0 / volume, 0, 1.0 / volume};
-}
-
 NodeView Network::view(const State& state, int node) const {
-  if (node_at_[node] < 0) return tank_view_[node];
+  if (node_at_[node] < 0) return views_[node];
   if (circuit_.nodes[node].reservoir) return view_reservoir(circuit_.nodes[node], state[node_at_[node]]);
-  return volume_view(state[node_at_[node]], std::max(0.0, state[node_at_[node] + 1]), circuit_.nodes[node].volume);
+  return volumes_[node].view(state[node_at_[node]], state[node_at_[node] + 1], oil_);
 }
 
 NodeView Network::view_reservoir(const Node& node, double x) const {
@@ -164,7 +126,21 @@ NodeView Network::view_reservoir(const Node& node, double x) const {
 }
 
 void Network::view_all(const State& state) const {
-  for (std::size_t i = 0; i < views_.size(); ++i) views_[i] = view(state, static_cast<int>(i));
+  for (std::size_t i = 0; i < views_.size(); ++i) {
+    const int at = node_at_[i];
+    if (at < 0) continue;
+    if (circuit_.nodes[i].reservoir) {
+      views_[i] = view_reservoir(circuit_.nodes[i], state[at]);
+      continue;
+    }
+    const double x = state[at], g = state[at + 1];
+    auto& [seen_x, seen_g] = seen_[i];
+    if (x == seen_x && g == seen_g) continue;
+    // States come one close to the other: along the slopes from the last one the pressure is almost found.
+    const double last = views_[i].pressure, along = last + views_[i].by_oil * (x - seen_x) + views_[i].by_air * (g - seen_g);
+    views_[i] = volumes_[i].view(x, g, oil_, along > 0.5 * last && along < 2.0 * last ? along : 0);
+    seen_x = x, seen_g = g;
+  }
 }
 
 void Network::rates(const State& state, const Signals<double>& signals, State& rates) const {
@@ -252,10 +228,11 @@ void Network::jacobian(const State& state, const Signals<double>& signals, const
 
 void Network::tolerances(const State& before, const State& after, double rtol, State& scale) const {
   scale.resize(size_);
+  view_all(after);
   for (std::size_t i = 0; i < node_at_.size(); ++i) {
     const int at = node_at_[i];
     if (at < 0) continue;
-    const NodeView node = view(after, static_cast<int>(i));
+    const NodeView& node = views_[i];
     const double tolerance = rtol * std::max(node.pressure, 1e5);
     scale[at] = std::min(tolerance / node.by_oil, rtol * oil_.density * circuit_.nodes[i].volume);
     scale[at + 1] = rtol * (std::max({before[at + 1], after[at + 1], 0.0}) + 1e-4 * circuit_.nodes[i].volume);

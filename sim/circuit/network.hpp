@@ -2,31 +2,19 @@
 
 #include <Eigen/Core>
 #include <optional>
+#include <utility>
 #include <vector>
 
 #include "circuit/circuit.hpp"
+#include "circuit/node_view.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
 
-/// What one node holds and how its pressure answers.
-struct NodeView {
-  double pressure = 0;      // absolute [Pa]
-  double oil_content = 0;   // oil mass in a volume of mixture [kg/m3]
-  double air_content = 0;   // air, as volume at atmospheric pressure, in a volume of mixture [-]
-  double by_oil = 0;        // dp/dx [Pa/kg], 0 for a tank
-  double by_air = 0;        // dp/dg [Pa/m3], 0 for a tank
-  double oil_by_oil = 0;    // d(oil_content)/dx [1/m3]
-  double air_by_oil = 0;    // d(air_content)/dx [1/kg]
-  double air_by_air = 0;    // d(air_content)/dg [1/m3]
-};
-
 /// A circuit filled with one oil, as a system of ordinary differential equations.
 ///
 /// State of each volume: x, the oil mass beyond what fills it at atmospheric pressure [kg], and g, its free air as volume at
-/// atmospheric pressure [m3]. Its pressure is the p that makes both fit:  rho(p)*(V - g*e(p)) = rho0*V + x.
-/// Oil without any air that is pulled apart below p_c = 1 kPa opens a cavity: where the oil alone would stand at p it stands at
-/// p_c^2/(2*p_c - p), always above vacuum and with the same slope where it begins.
+/// atmospheric pressure [m3]. Its pressure is the p that makes both fit (node_view.hpp).
 /// Then come the elements' own states, then the oil each tank has received [kg]. What leaves one node enters another: the sum of
 /// all oil states never changes, whatever the step size, because the stepper keeps linear invariants.
 /// The stream carries the mixture of the node it leaves; the change-over around zero flow is rounded within 1e-9 m3/s.
@@ -71,9 +59,7 @@ class Network {
 
  private:
   void view_all(const State& state) const;
-  NodeView cavity_view(double filled, double volume) const;
   NodeView view_reservoir(const Node& node, double x) const;
-  NodeView volume_view(double x, double g, double volume) const;
 
   Circuit circuit_;
   Oil oil_;
@@ -81,8 +67,11 @@ class Network {
   std::vector<int> node_at_;  // index of x of a volume, -1 for a tank; g follows it
   std::vector<int> tank_at_;  // index of what a tank received, -1 for a volume
   std::vector<int> own_at_;   // index of the first own state of a link
-  std::vector<NodeView> tank_view_;
-  mutable std::vector<NodeView> views_;  // scratch of one evaluation
+  std::vector<MixtureVolume> volumes_;  // one a node, without meaning for a tank
+
+  // Scratch of one evaluation: views of all nodes, those of tanks for good, and the oil and air of the volumes they belong to.
+  mutable std::vector<NodeView> views_;
+  mutable std::vector<std::pair<double, double>> seen_;
 };
 
 }  // namespace railseep

@@ -168,6 +168,7 @@ CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const Noi
   if (evidence.time.size() < fewest_samples)
     throw Error(log.file, "only " + std::to_string(evidence.time.size()) + " usable pressures", "a crank needs at least " + std::to_string(fewest_samples) + "; log longer or faster");
   evidence.duration = evidence.time.back() + 1e-9;
+  evidence.wild = noise.wild;
   const Eigen::LLT<Eigen::MatrixXd> factor(covariance(evidence, noise, pressure->resolution));
   evidence.whitener = factor.matrixL();
   return evidence;

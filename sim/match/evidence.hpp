@@ -29,18 +29,21 @@ struct NoiseModel {
   double timing = 0.15;              // doubt about the time of each sample, in sample intervals: columns are asked one after another [-]
   double doubtful_temperature = 25;  // doubt about an oil temperature that nobody measured [K]
   double measured_temperature = 3;   // doubt about a measured one: sump against passages [K]
+  double wild = 0.01;                // share of samples that say nothing [-]
 };
 
 /// One crank as evidence: what drove the engine, what the pressure was, and how far to trust it.
 struct CrankEvidence {
   std::string name;
   Condition condition;
+  std::string block;                   // of an isolation test: what was plugged; empty: nothing
   std::optional<Profile> duty;         // as measured
   std::vector<double> time;            // [s] of the pressures kept, rising
   std::vector<double> pressure;        // gauge [Pa], one each
   double duration = 0;                 // [s]
   double sample_interval = 0;          // [s]
   double temperature_doubt = 3;        // one standard deviation [K]
+  double wild = 0.01;                  // share of samples that say nothing [-]
   Eigen::MatrixXd whitener;            // lower Cholesky factor of the covariance of (measured - computed)
   std::vector<std::string> notes;      // what was left out, assumed or doubtful
 
