@@ -16,7 +16,7 @@ struct LogOutcome {
   double oil_temperature = 0;  // true [K]
   double interval = 0;         // between sweeps [s]
   int samples = 0;
-  double chi_squared = 0;      // sum of the squares of the whitened residuals: one a sample when the tolerances are right
+  double surprise = 0;         // mean square of the whitened residuals, wild ones counted as 9: 1 when the tolerances are right [-]
   double late_offset = 0;      // mean over the last third, measured - computed [Pa]
   double late_pressure = 0;    // mean measured [Pa]
 };
@@ -54,13 +54,6 @@ struct JobOutcome {
 
 /// Makes a job, matches it and keeps what is of interest. Never throws for a job that can not be made or matched: it is refused, and counted.
 JobOutcome run_job(const Circuit& circuit, const Priors& priors, std::uint64_t seed, std::uint64_t number, const std::optional<Deviations>& deviations);
-
-/// Unknowns and coordinates of a job's truth as the match sees them, for evidence that was read from its logs.
-struct Truth {
-  std::vector<Unknown> unknowns;
-  Eigen::VectorXd u;
-};
-Truth truth_of(const Circuit& circuit, const MadeUpJob& job, const std::vector<CrankEvidence>& logs);
 
 Json outcome_json(const JobOutcome& outcome);
 JobOutcome outcome_of(const Json& json);

@@ -27,7 +27,7 @@ struct Score {
   double size_error = 0;       // median of |best - true|/|true| where the size shows: the interval is narrow (JobOutcome::sharpness)
   double any_size_error = 0;   // the same over all faults
   int sized = 0;               // jobs where the size shows
-  double chi_squared = 0;      // at the truth, mean over samples: 1 when the tolerances are right
+  double surprise = 0;         // at the truth, mean over samples: 1 when the tolerances are right
 };
 
 inline constexpr double decisive_factor = 10;  // Bayes factor from which evidence can tell

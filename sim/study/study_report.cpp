@@ -51,11 +51,11 @@ std::string bars(const std::vector<JobOutcome>& outcomes) {
 std::string row(const Score& s) {
   return "| " + s.group + " | " + std::to_string(s.jobs) + " | " + percent(s.covered_50.value(), 0) + " | " + percent(s.covered_80.value(), 0) + " | " + with_interval(s.covered_90) + " | " +
          with_interval(s.in_90_set) + " | " + with_interval(s.top_right) + " | " + (s.sized ? percent(s.size_error) + " of " + std::to_string(s.sized) : "") + " | " +
-         percent(s.any_size_error) + " | " + number(s.chi_squared, "%.2f") + " |\n";
+         percent(s.any_size_error) + " | " + number(s.surprise, "%.2f") + " |\n";
 }
 
 const char* const group_head =
-    "| jobs | n | 50 % covers | 80 % covers | 90 % covers | truth in the 90 % set | top right | size error | over all faults | chi2/n |\n|---|---|---|---|---|---|---|---|---|---|\n";
+    "| jobs | n | 50 % covers | 80 % covers | 90 % covers | truth in the 90 % set | top right | size error | over all faults | surprise |\n|---|---|---|---|---|---|---|---|---|---|\n";
 
 std::string groups(const std::vector<JobOutcome>& outcomes) {
   std::string text = group_head + row(score("all", outcomes));
@@ -178,11 +178,11 @@ std::string jobs_csv(const std::vector<JobOutcome>& outcomes) {
 }
 
 std::string logs_csv(const std::vector<JobOutcome>& outcomes) {
-  std::string csv = "job,log,deviations,oil temperature [K],interval [s],samples,chi-squared at the truth,late offset [Pa],late pressure [Pa]\n";
+  std::string csv = "job,log,deviations,oil temperature [K],interval [s],samples,surprise at the truth,late offset [Pa],late pressure [Pa]\n";
   for (const JobOutcome& o : outcomes)
     for (const LogOutcome& log : o.logs) {
       csv += std::to_string(o.number) + "," + log.name + "," + o.deviations;
-      for (const double v : {log.oil_temperature, log.interval, static_cast<double>(log.samples), log.chi_squared, log.late_offset, log.late_pressure}) csv += "," + number(v, "%.5g");
+      for (const double v : {log.oil_temperature, log.interval, static_cast<double>(log.samples), log.surprise, log.late_offset, log.late_pressure}) csv += "," + number(v, "%.5g");
       csv += "\n";
     }
   return csv;
@@ -197,7 +197,7 @@ std::string markdown(const StudyFacts& facts, const std::vector<JobOutcome>& out
           ") at a factor of " + number(decisive_factor) + " or more below the truth. \"Where a size shows\": the fit's 90 % interval is under a third of the prior's. The distance of probabilities is weighted by probability.\n";
   text += "\n## Intervals\n\nRanks are even when posteriors are right: p = " + number(ranks.p_value, "%.2g") + " for even bins.\n\n![ranks](ranks.svg) ![coverage](coverage.svg)\n";
   text += "\n## Probabilities\n\n![candidates](reliability.svg) ![kinds](kinds.svg)\n\nCandidates:\n\n" + reliability_table(candidate_reliability(outcomes)) + "\nKinds of fault:\n\n" + reliability_table(kind_reliability(outcomes));
-  text += "\n## By condition and by true fault\n\nchi2/n: square of the whitened deviation from what the model computes for the truth, a sample; 1 when the tolerances are right.\n\n" + groups(outcomes);
+  text += "\n## By condition and by true fault\n\nSurprise: mean square of the whitened deviation from what the model computes for the truth, each at most 9; 1 when the tolerances are right.\n\n" + groups(outcomes);
   text += "\n## By rate\n\n" + by_rate(outcomes) + "\n## By deviation\n\n" + deviation_list() + "\n" + by_deviation(outcomes);
   if (!facts.departures.empty())
     text += "\n## How far each deviation is from the model\n\nNoise-free logs against the model at the truth. Late: mean over the last third, as a share of the pressure. Early: the first third, without the late offset. "
