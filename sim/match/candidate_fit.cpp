@@ -17,6 +17,7 @@ using Eigen::VectorXd;
 constexpr int pair_row_points = 5;
 constexpr double row_end = 2.6;           // prior standard deviations to either side
 constexpr std::size_t parts_of_a_step = 4;  // the row is looked at so finely between its points
+constexpr int observed_rounds = 3;        // of halving around the likeliest severity, when something was observed beside the logs
 constexpr double other_valley = 1.0;      // prior standard deviations between beginnings worth a search each
 constexpr double worse_beginning = 8;     // of cost: a beginning so much worse than the best is left out
 constexpr double ninety = 1.645;          // standard deviations to either end of the middle 90 %
@@ -87,7 +88,7 @@ VectorXd CandidateFit::in_row(std::size_t i) const {
 
 void CandidateFit::look() {
   guard([this] {
-    row_ = row();
+    row_ = evidence_.logs.empty() ? std::vector<double>{0} : row();
     for (std::size_t i = 0; i < row_.size(); ++i) residuals_.push_back(problem_.residuals(in_row(i)));
   });
 }
@@ -118,8 +119,8 @@ VectorXd CandidateFit::between(double severity) const {
 CandidateFit::Beginning CandidateFit::beginning(double severity, double reach, const MatrixXd& others) const {
   VectorXd u = base_, r = residuals_.front(), least = problem_.least, most = problem_.most;
   MatrixXd jacobian(r.size(), u.size());
-  if (severities() == 0) {
-    jacobian = others;
+  if (severities() == 0 || evidence_.logs.empty()) {
+    if (!evidence_.logs.empty()) jacobian = others;
   } else {
     u[looked_] = severity, least[looked_] = std::max(row_.front(), severity - reach), most[looked_] = std::min(row_.back(), severity + reach);
     r = between(severity);
@@ -133,7 +134,7 @@ CandidateFit::Beginning CandidateFit::beginning(double severity, double reach, c
 void CandidateFit::screen(const MatrixXd& others) {
   guard([&] {
     std::vector<Beginning> all;
-    const std::size_t parts = severities() == 0 ? 0 : parts_of_a_step * (row_.size() - 1);
+    const std::size_t parts = row_.size() == 1 ? 0 : parts_of_a_step * (row_.size() - 1);
     const double reach = parts == 0 ? 0 : (row_.back() - row_.front()) / static_cast<double>(parts);
     for (std::size_t i = 0; i <= parts; ++i) all.push_back(beginning(row_.front() + reach * static_cast<double>(i), reach, others));
     std::ranges::stable_sort(all, {}, &Beginning::score);
@@ -174,43 +175,87 @@ void CandidateFit::gaussian_severities() {
     fit_.severities.push_back(SeverityPosterior(fit_.u[i], std::sqrt(fit_.covariance(i, i)), problem_.least[i], problem_.most[i]).severity(fit_.unknowns[static_cast<std::size_t>(i)]));
 }
 
-/// ln p(observations) with the unknowns at u.
-double CandidateFit::observed(const VectorXd&) const { return 0; }
+std::vector<Fault> CandidateFit::faults_at(const VectorXd& u) const {
+  std::vector<double> values;
+  for (Index i = 0; i < severities(); ++i) values.push_back(fit_.unknowns[static_cast<std::size_t>(i)].value(u[i]));
+  return fit_.candidate.faults(values);
+}
 
-/// ln of (likelihood times prior), less that of the best point, at another severity: the nuisances go along as far as they help.
-double CandidateFit::profile(double severity, double& seen) const {
-  VectorXd u = found_->u;
-  const double move = severity - u[0];
-  u += found_->covariance.col(0) / found_->covariance(0, 0) * move;
+/// ln p(observations) with the severities of u and each fault at its first place.
+double CandidateFit::observed_at(const VectorXd& u) const {
+  if (evidence_.observations.empty()) return 0;
+  const std::vector<Fault> faults = faults_at(u);
+  return log_likelihood(evidence_.observations, with_faults(circuit_, faults), faults);
+}
+
+/// Where it is, from what was heard and seen: the likeliest place of each suspect comes first.
+/// @return ln p(observations) over all places, less that at the first ones
+double CandidateFit::weigh_places() {
+  double gain = 0;
+  fit_.places.clear();
+  for (std::size_t s = 0; s < fit_.candidate.suspects.size(); ++s) {
+    std::vector<PossibleFault>& places = fit_.candidate.suspects[s].places;
+    std::vector<std::pair<double, PossibleFault>> weighed;
+    const bool told = !evidence_.observations.air.empty() || !evidence_.observations.checks.empty();
+    for (const PossibleFault& place : places) {
+      std::vector<Fault> faults = faults_at(found_->u);
+      faults[s].place = place.place;
+      weighed.emplace_back(told ? place_log_likelihood(evidence_.observations, with_faults(circuit_, faults), faults) : 0, place);
+    }
+    std::ranges::stable_sort(weighed, std::greater{}, [](const auto& one) { return one.first; });
+    double sum = 0;
+    for (const auto& [seen, place] : weighed) sum += std::exp(seen - weighed.front().first);
+    fit_.places.emplace_back();
+    for (std::size_t i = 0; i < places.size(); ++i) {
+      places[i] = weighed[i].second;
+      fit_.places.back().push_back(std::exp(weighed[i].first - weighed.front().first) / sum);
+    }
+    gain += std::log(sum / static_cast<double>(places.size()));
+  }
+  return gain;
+}
+
+/// The unknowns at another severity, the nuisances having gone along as their covariance says.
+VectorXd CandidateFit::along(double severity) const {
+  VectorXd u = found_->u + found_->covariance.col(0) / found_->covariance(0, 0) * (severity - found_->u[0]);
   u = u.cwiseMax(problem_.least).cwiseMin(problem_.most);
   u[0] = severity;
+  return u;
+}
+
+/// ln of (likelihood of the logs times prior), less that of the best point: the nuisances go as far as they help.
+double CandidateFit::profile(const VectorXd& u) const {
   VectorXd least = problem_.least, most = problem_.most;
-  least[0] = most[0] = severity;
-  const VectorXd r = problem_.residuals(u);
-  seen = observed(u);
-  return found_->cost - linear_fit(u, r, found_->jacobian, problem_.tails, least, most).cost;
+  least[0] = most[0] = u[0];
+  return found_->cost - linear_fit(u, problem_.residuals(u), found_->jacobian, problem_.tails, least, most).cost;
 }
 
 void CandidateFit::weigh() {
   guard([this] {
-    const double at_best = observed(found_->u);
-    fit_.log_evidence = found_->log_evidence + at_best;
+    const double places = weigh_places();
+    observed_ = observed_at(found_->u);
+    weighed_ = true;
+    fit_.log_evidence = found_->log_evidence + observed_ + places;
     if (severities() != 1) return;
     const double deviation = std::sqrt(found_->covariance(0, 0));
     SeverityPosterior posterior(found_->u[0], deviation, problem_.least[0], problem_.most[0]);
-    for (const double at : posterior.points()) {
-      double seen = 0;
-      const double beyond = profile(at, seen);
-      posterior.add(at, beyond + seen - at_best);
-    }
+    const auto add = [&](double at) {
+      const VectorXd u = along(at);
+      posterior.add(at, profile(u) + observed_at(u) - observed_);
+    };
+    for (const double at : posterior.points()) add(at);
+    if (!evidence_.observations.empty())
+      for (int round = 0; round < observed_rounds; ++round)
+        for (const double at : posterior.finer_points()) add(at);
     fit_.severities = {posterior.severity(fit_.unknowns[0])};
+    fit_.u = along(posterior.mode());
     // det of the nuisances alone is det(all)*C_ss
-    fit_.log_evidence = -found_->cost - 0.5 * (found_->log_determinant + 2 * std::log(deviation)) + posterior.log_integral() + at_best;
+    fit_.log_evidence = -found_->cost - 0.5 * (found_->log_determinant + 2 * std::log(deviation)) + posterior.log_integral() + observed_ + places;
   });
 }
 
-FaultFit CandidateFit::finish() {
-  guard([this] {
+FaultFit CandidateFit::finish(double observed_instead) {
+  guard([this, observed_instead] {
     if (!fit_.fitted) {
       fit_.log_evidence = -screened_;
       if (!starts_.empty()) fit_.u = starts_.front();
@@ -219,6 +264,9 @@ FaultFit CandidateFit::finish() {
       fit_.covariance.resize(0, 0);
       fit_.surprise = mean_surprise(problem_.residuals(fit_.u));
     }
+    if (!weighed_) fit_.log_evidence += observed_instead;
+    if (fit_.places.empty())
+      for (const Suspect& suspect : fit_.candidate.suspects) fit_.places.emplace_back(suspect.places.size(), 1.0 / static_cast<double>(suspect.places.size()));
     fit_.computed = predictor_.pressures(fit_.u);
     fit_.misfit = root_mean_square(evidence_.logs, fit_.computed);
   });

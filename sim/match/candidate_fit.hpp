@@ -15,7 +15,7 @@ namespace railseep {
 ///     look()    the residuals along a row of severities, all else at its prior mean
 ///     screen()  how far the nuisances could mend them, if they act here as they do on another candidate: linear, costs no crank
 ///     search()  least squares over everything, from the best of these beginnings
-///     weigh()   the posterior of the severity beyond its parabola, and the evidence with it
+///     weigh()   the posterior of the severity beyond its parabola, with what was observed beside the logs, and the evidence with it
 class CandidateFit {
  public:
   CandidateFit(const Circuit& circuit, const Evidence& evidence, Candidate candidate);
@@ -40,8 +40,12 @@ class CandidateFit {
   Eigen::MatrixXd nuisance_jacobian() const;  // after search()
   const Eigen::MatrixXd& jacobian() const { return found_->jacobian; }
 
+  /// ln p(observations) at its best, after weigh().
+  double observed() const { return observed_; }
+
   /// The result, with what a candidate out of the running still shows.
-  FaultFit finish();
+  /// @param observed_instead ln p(observations) that is granted to a candidate that was not weighed
+  FaultFit finish(double observed_instead);
 
  private:
   Eigen::Index severities() const { return static_cast<Eigen::Index>(fit_.candidate.suspects.size()); }
@@ -55,8 +59,11 @@ class CandidateFit {
   Eigen::VectorXd between(double severity) const;
   Beginning beginning(double severity, double reach, const Eigen::MatrixXd& others) const;
   void guard(const std::function<void()>& work);
-  double profile(double severity, double& observed) const;
-  double observed(const Eigen::VectorXd& u) const;
+  Eigen::VectorXd along(double severity) const;
+  double profile(const Eigen::VectorXd& u) const;
+  std::vector<Fault> faults_at(const Eigen::VectorXd& u) const;
+  double observed_at(const Eigen::VectorXd& u) const;
+  double weigh_places();
   void gaussian_severities();
 
   const Circuit& circuit_;
@@ -73,6 +80,8 @@ class CandidateFit {
   Eigen::MatrixXd first_jacobian_;          // at the first start, borrowed
   double screened_ = 0;
   std::optional<LeastSquaresFit> found_;
+  double observed_ = 0;
+  bool weighed_ = false;
 };
 
 }  // namespace railseep

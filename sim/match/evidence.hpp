@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "log/log.hpp"
+#include "match/observations.hpp"
 #include "procedure/condition.hpp"
 
 namespace railseep {
@@ -18,6 +19,8 @@ struct LogCondition {
   std::optional<double> speed;            // [rad/s]
   std::optional<double> battery;          // [V]
   std::optional<double> rest_air;         // [-]
+  double rest_time = 0;                   // stood before the crank [s]
+  std::string block = {};                 // plugged during the crank (isolation test); empty: none
 };
 
 /// How far a measured pressure may be from a computed one. All assumed; no published figures for such engines were found.
@@ -26,6 +29,8 @@ struct NoiseModel {
   double offset = 3.0e4;             // what the model may be off for a while: a constant part [Pa]
   double share = 0.03;               // and a share of the pressure [-]
   double memory = 1.5;               // time over which it keeps being off [s]
+  double overshoot = 0.03;           // doubt about the height of an overshoot, as a share of what still has to fall [-]; it lasts: oil is trapped
+  double overshoot_rate = 0.25;      // and how it grows with the sample interval [1/s]: what the duty did between two samples made it
   double timing = 0.15;              // doubt about the time of each sample, in sample intervals: columns are asked one after another [-]
   double doubtful_temperature = 25;  // doubt about an oil temperature that nobody measured [K]
   double measured_temperature = 3;   // doubt about a measured one: sump against passages [K]
@@ -36,7 +41,7 @@ struct NoiseModel {
 struct CrankEvidence {
   std::string name;
   Condition condition;
-  std::string block;                   // of an isolation test: what was plugged; empty: nothing
+  std::string block;                   // the circuit was plugged so during the crank; empty: not at all
   std::optional<Profile> duty;         // as measured
   std::vector<double> time;            // [s] of the pressures kept, rising
   std::vector<double> pressure;        // gauge [Pa], one each
@@ -57,6 +62,7 @@ CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const Noi
 /// All that is known about one engine.
 struct Evidence {
   std::vector<CrankEvidence> logs;
+  Observations observations = {};
 };
 
 }  // namespace railseep

@@ -21,9 +21,18 @@ bool badly_explained(const FaultFit& fit, const std::vector<CrankEvidence>& logs
   return fit.surprise * samples > boost::math::quantile(boost::math::chi_squared(samples), 0.99);
 }
 
-void take(Ranking::Fits&& fits, double prior_share, std::vector<FaultFit>& all) {
+/// The most that the observations grant to any candidate in the running.
+double best_observed(const Ranking::Fits& singles, const Evidence& evidence) {
+  if (evidence.observations.empty()) return 0;
+  double best = -INFINITY;
+  for (const auto& fit : singles)
+    if (fit->fit().fitted && fit->fit().trouble.empty()) best = std::max(best, fit->observed());
+  return best;
+}
+
+void take(Ranking::Fits&& fits, double prior_share, double observed_instead, std::vector<FaultFit>& all) {
   for (auto& fit : fits) {
-    all.push_back(fit->finish());
+    all.push_back(fit->finish(observed_instead));
     all.back().candidate.prior *= prior_share;
   }
 }
@@ -55,7 +64,7 @@ void crank_the_best(const Circuit& circuit, MatchResult& result) {
 }  // namespace
 
 MatchResult match(const Circuit& circuit, const Evidence& evidence, const Priors& priors, const MatchOptions& options) {
-  if (evidence.logs.empty()) throw Error("job", "it has no log", "add at least one");
+  if (evidence.logs.empty() && evidence.observations.empty()) throw Error("job", "it has neither a log nor a reading nor a finding", "add at least one");
   MatchResult result;
   result.logs = evidence.logs;
   Ranking ranking(circuit, evidence, options);
@@ -63,8 +72,9 @@ MatchResult match(const Circuit& circuit, const Evidence& evidence, const Priors
   const auto best = std::ranges::max_element(singles, {}, [](const auto& fit) { return fit->fit().fitted ? fit->fit().log_evidence : -INFINITY; });
   result.pairs_tried = options.pairs == Pairs::always || (options.pairs == Pairs::when_needed && badly_explained((*best)->fit(), evidence.logs));
   if (result.pairs_tried) pairs = ranking.pairs(singles, second_fault_share);
-  take(std::move(singles), result.pairs_tried ? 1 - second_fault_share : 1, result.fits);
-  take(std::move(pairs), 1, result.fits);
+  const double observed_instead = best_observed(singles, evidence);
+  take(std::move(singles), result.pairs_tried ? 1 - second_fault_share : 1, observed_instead, result.fits);
+  take(std::move(pairs), 1, observed_instead, result.fits);
   set_probabilities(result.fits);
   for (FaultFit& fit : result.fits) fit.flow = fault_flow(circuit, result.logs, fit);
   result.badly_explained = badly_explained(best_explained(result.fits), result.logs);

@@ -93,8 +93,10 @@ void Ranking::fit_what_can_matter(Fits& fits, double lowest) {
     report(fits[i].get());
   });
   lowest = std::min(lowest, lowest_cost(fits));
+  // What was observed beside the logs may turn the order of all that were fitted.
+  const double limit = evidence_.observations.empty() ? lowest + worth_weighing : std::numeric_limits<double>::infinity();
   each(fits, [&](std::size_t i) {
-    if (fitted(*fits[i]) && cost(*fits[i]) < lowest + worth_weighing) fits[i]->weigh();
+    if (fitted(*fits[i]) && cost(*fits[i]) < limit) fits[i]->weigh();
   });
 }
 

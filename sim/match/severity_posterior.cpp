@@ -28,6 +28,23 @@ std::vector<double> SeverityPosterior::points() const {
   return all;
 }
 
+std::vector<double> SeverityPosterior::finer_points() const {
+  std::size_t highest = 0;
+  for (std::size_t i = 1; i < at_.size(); ++i)
+    if (log_density(at_[i]) > log_density(at_[highest])) highest = i;
+  std::vector<double> all;
+  if (highest > 0) all.push_back(0.5 * (at_[highest - 1] + at_[highest]));
+  if (highest + 1 < at_.size()) all.push_back(0.5 * (at_[highest] + at_[highest + 1]));
+  return all;
+}
+
+double SeverityPosterior::mode() const {
+  double best = best_;
+  for (const double u : grid())
+    if (log_density(u) > log_density(best) + 1e-3) best = u;
+  return best;
+}
+
 void SeverityPosterior::add(double at, double beyond) {
   const double parabola = -0.5 * std::pow((at - best_) / deviation_, 2);
   const auto place = std::upper_bound(at_.begin(), at_.end(), at) - at_.begin();
@@ -65,7 +82,7 @@ double SeverityPosterior::log_integral() const {
 Severity SeverityPosterior::severity(const Unknown& unknown) const {
   const std::vector<double> u = grid();
   Severity result;
-  result.best = unknown.value(best_);
+  result.best = unknown.value(mode());
   double sum = 0;
   for (std::size_t i = 0; i < u.size(); ++i) {
     if (i > 0) sum += 0.5 * (u[i] - u[i - 1]) * (std::exp(log_density(u[i - 1])) + std::exp(log_density(u[i])));

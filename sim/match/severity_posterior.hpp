@@ -17,13 +17,18 @@ class SeverityPosterior {
   /// Coordinates worth computing beside the best one: 1, 2 and 3.2 deviations to either side, within the bounds.
   std::vector<double> points() const;
 
+  /// Halfway from the likeliest point so far to its neighbours.
+  std::vector<double> finer_points() const;
+
   /// @param beyond ln of what the point is, less that of the best point: 0 at the best one
   void add(double at, double beyond);
 
   /// ln of the integral of (likelihood times prior) over the one at the best point, the prior being standard normal within its bounds.
   double log_integral() const;
 
-  /// Median-free summary: best as given, and the whole posterior as a table. @param unknown turns coordinates into SI
+  double mode() const;  // coordinate of the most probable severity
+
+  /// Mode, middle 90 % and the whole posterior as a table. @param unknown turns coordinates into SI
   Severity severity(const Unknown& unknown) const;
 
  private:

@@ -37,7 +37,7 @@ LogPlan draw_plan(const std::string& name, Dice& dice) {
   plan.jitter = 0.1 * plan.sample_interval();
   plan.blanks = dice.chance(0.5) ? dice.uniform(0.02, 0.12) : 0;
   plan.wild = dice.chance(0.3) ? (dice.chance(0.5) ? 1 : 2) : 0;
-  plan.has_duty = !dice.chance(0.1);
+  plan.has_duty = !dice.chance(0.03);  // rare: they cost ten times as long to match
   plan.decimal_comma = dice.chance(0.2);
   const double which = dice.uniform(0, 1);
   if (which > 0.9) plan.temperature = LogPlan::Temperature::none, plan.oil_temperature = 313.15;  // what the match then takes

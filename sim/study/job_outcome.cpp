@@ -94,6 +94,7 @@ void match_job(JobOutcome& outcome, const Circuit& circuit, const Priors& priors
   take_severity(outcome, result.fits[at]);
   take_probabilities(outcome, result);
 
+  if (job.number % ideal_every != 0) return;
   Evidence perfect = evidence;
   for (std::size_t i = 0; i < perfect.logs.size(); ++i) perfect.logs[i].pressure = expected[i];
   take_ideal(outcome, match(circuit, perfect, priors, alone), job, result.fits.front().candidate);

@@ -21,6 +21,8 @@ struct LogOutcome {
   double late_pressure = 0;    // mean measured [Pa]
 };
 
+inline constexpr std::uint64_t ideal_every = 4;
+
 /// What the match said of one made-up job, and what was true.
 struct JobOutcome {
   std::uint64_t number = 0;
@@ -39,7 +41,8 @@ struct JobOutcome {
   std::vector<double> kind_probabilities;
   std::string top;                            // title of the most probable
 
-  // The same match on pressures that are exactly what the model computes for the truth: what perfect evidence could tell.
+  // The same match on pressures that are exactly what the model computes for the truth: what perfect evidence could tell. For one job in
+  // ideal_every, the others keep 0: it costs as long as the match itself.
   int look_alikes = 0;       // candidates within look_alike_factor of the truth, itself among them
   double next = 0;           // ln of the Bayes factor of the truth against the best that is no look-alike
   bool top_is_alike = false; // the most probable candidate of the real match is the truth or one of its look-alikes

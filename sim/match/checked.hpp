@@ -1,0 +1,50 @@
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+
+#include "circuit/faults.hpp"
+
+namespace railseep {
+
+/// A fault that a check sees, and how often: probability that the check is called bad when the fault is there.
+struct Seen {
+  std::string_view fault;       // word of fault_kinds(); empty: any at the place that was looked at
+  std::string_view applies_to;  // as there; empty: any
+  std::string_view place;       // part of the place's name; empty: any
+  double bad;                   // [-]
+};
+
+/// Something a technician looks at or measures, with two outcomes.
+struct CheckKind {
+  std::string_view word;      // "oil level"
+  std::string_view question;  // answered by good or bad
+  double false_alarm;         // called bad although none of what it sees is there [-]
+  bool at_place = false;      // it is done at one place, which must be told
+  std::span<const Seen> sees;
+};
+
+std::span<const CheckKind> check_kinds();
+
+/// @throws Error with the nearest known word
+const CheckKind& find_check_kind(std::string_view word);
+
+/// One check, done.
+struct Checked {
+  std::string check;               // word of check_kinds()
+  bool bad = false;
+  std::string place;               // site, link or access group, of a check that is done at one
+  std::optional<double> resistance;  // of the coil, as measured [ohm]: then good or bad is not asked
+};
+
+/// Probability that the check is called bad with these faults in the circuit.
+///
+///     p = 1 - (1 - false_alarm)*product over the faults it sees of (1 - p_fault)
+double bad_probability(const Checked& checked, const Circuit& circuit, std::span<const Fault> faults);
+
+/// ln p(outcome | the circuit). @throws Error for an unknown check or place
+double log_likelihood(const Checked& checked, const Circuit& faulty, std::span<const Fault> faults);
+
+}  // namespace railseep
