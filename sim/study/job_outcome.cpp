@@ -6,6 +6,7 @@
 #include <map>
 
 #include "match/predictor.hpp"
+#include "match/tails.hpp"
 
 namespace railseep {
 
@@ -61,6 +62,13 @@ void take_probabilities(JobOutcome& outcome, const MatchResult& result) {
   outcome.top = result.fits.front().candidate.title();
 }
 
+/// -ln of (likelihood times prior), up to a constant.
+double cost(Predictor& predictor, const Evidence& evidence, const Eigen::VectorXd& u) {
+  Tails tails;
+  tails.wild = evidence.logs.front().wild;
+  return tails.loss(predictor.residuals(u)) + 0.5 * u.squaredNorm();
+}
+
 /// What perfect evidence could tell. @param ideal the match on it; @param top the most probable candidate of the real match
 void take_ideal(JobOutcome& outcome, const MatchResult& ideal, const MadeUpJob& job, const Candidate& top) {
   const double truth = ideal.fits[find_truth(ideal.fits, job.candidate)].log_evidence;
@@ -91,6 +99,7 @@ void match_job(JobOutcome& outcome, const Circuit& circuit, const Priors& priors
   const std::size_t at = find_truth(result.fits, job.candidate);
   outcome.truth = static_cast<int>(at);
   outcome.converged = result.fits[at].converged;
+  outcome.missed = result.fits[at].u.size() == truth.size() ? cost(predictor, evidence, result.fits[at].u) - cost(predictor, evidence, truth) : 0;
   take_severity(outcome, result.fits[at]);
   take_probabilities(outcome, result);
 
@@ -130,7 +139,7 @@ Json outcome_json(const JobOutcome& o) {
   Json json{{"job", o.number}, {"conditions", o.conditions}, {"deviations", o.deviations}, {"kind", o.kind}, {"title", o.title}, {"refused", o.refused},
             {"severity", o.severity}, {"best", o.best}, {"low", o.low}, {"high", o.high}, {"cdf", o.cdf}, {"sharpness", o.sharpness},
             {"probabilities", o.probabilities}, {"truth", o.truth}, {"kinds", o.kinds}, {"kind_probabilities", o.kind_probabilities}, {"top", o.top},
-            {"look_alikes", o.look_alikes}, {"next", o.next}, {"top_is_alike", o.top_is_alike}, {"converged", o.converged}, {"seconds", o.seconds}, {"logs", Json::array()}};
+            {"look_alikes", o.look_alikes}, {"next", o.next}, {"top_is_alike", o.top_is_alike}, {"converged", o.converged}, {"missed", o.missed}, {"seconds", o.seconds}, {"logs", Json::array()}};
   for (const LogOutcome& log : o.logs)
     json["logs"].push_back({{"name", log.name}, {"oil_temperature", log.oil_temperature}, {"interval", log.interval}, {"samples", log.samples},
                             {"surprise", log.surprise}, {"late_offset", log.late_offset}, {"late_pressure", log.late_pressure}});
@@ -144,7 +153,7 @@ JobOutcome outcome_of(const Json& json) {
   take(json, "refused", o.refused), take(json, "severity", o.severity), take(json, "best", o.best), take(json, "low", o.low), take(json, "high", o.high);
   take(json, "cdf", o.cdf), take(json, "sharpness", o.sharpness), take(json, "probabilities", o.probabilities), take(json, "truth", o.truth);
   take(json, "kinds", o.kinds), take(json, "kind_probabilities", o.kind_probabilities), take(json, "top", o.top), take(json, "look_alikes", o.look_alikes);
-  take(json, "next", o.next), take(json, "top_is_alike", o.top_is_alike), take(json, "converged", o.converged), take(json, "seconds", o.seconds);
+  take(json, "next", o.next), take(json, "top_is_alike", o.top_is_alike), take(json, "converged", o.converged), take(json, "missed", o.missed), take(json, "seconds", o.seconds);
   for (const Json& row : json.at("logs")) {
     LogOutcome& log = o.logs.emplace_back();
     take(row, "name", log.name), take(row, "oil_temperature", log.oil_temperature), take(row, "interval", log.interval), take(row, "samples", log.samples);

@@ -48,6 +48,7 @@ struct JobOutcome {
   bool top_is_alike = false; // the most probable candidate of the real match is the truth or one of its look-alikes
 
   bool converged = true;     // the fit of the truth
+  double missed = 0;         // -ln of (likelihood times prior) at that fit's best point, less that at the truth: above 0 the search missed something
   double seconds = 0;        // of the match
   std::vector<LogOutcome> logs;
 

@@ -60,6 +60,7 @@ Score score(const std::string& group, const std::vector<JobOutcome>& outcomes, c
     if (!o.refused.empty() || (belongs && !belongs(o))) continue;
     ++result.jobs;
     result.in_90_set.count(o.in_90_set());
+    result.missed.count(o.missed > missed_by);
     if (o.next > std::log(decisive_factor)) result.top_right.count(o.top_is_alike);
     for (const LogOutcome& log : o.logs) chi += log.surprise * log.samples, samples += log.samples;
     if (!o.faulty()) continue;
