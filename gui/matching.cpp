@@ -3,7 +3,6 @@
 #include <algorithm>
 
 #include "data_files.hpp"
-#include "log/log_reader.hpp"
 
 namespace railseep::gui {
 
@@ -12,12 +11,6 @@ namespace {
 /// Ends a match from inside its progress call.
 struct Stopped {};
 
-Evidence evidence(const Job& job) {
-  Evidence all;
-  for (const JobLog& log : job.logs) all.logs.push_back(crank_evidence(read_log(found_file(job, log.file), log.options), log.condition));
-  return all;
-}
-
 MatchResult run_match(const Job& job, const Circuit& circuit, MatchProgress& progress, const Worker::Cancelled& cancelled) {
   MatchOptions options;
   options.progress = [&](std::size_t done, std::size_t all, const FaultFit& best) {
@@ -25,7 +18,7 @@ MatchResult run_match(const Job& job, const Circuit& circuit, MatchProgress& pro
     progress.done = done, progress.all = all, progress.best = best.candidate.title();
     if (cancelled()) throw Stopped{};
   };
-  return match(circuit, evidence(job), read_priors(data_file("models/priors.json")), options);
+  return match(circuit, evidence_of(job, [&](const std::string& file) { return found_file(job, file); }), read_priors(data_file("models/priors.json")), options);
 }
 
 }  // namespace

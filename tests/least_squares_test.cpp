@@ -13,7 +13,7 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 LeastSquaresProblem unbounded(std::function<VectorXd(const VectorXd&)> residuals, int size) {
-  return {std::move(residuals), VectorXd::Constant(size, -100), VectorXd::Constant(size, 100)};
+  return {std::move(residuals), VectorXd::Constant(size, -100), VectorXd::Constant(size, 100), Tails{}};
 }
 
 // A linear model with Gaussian noise and prior has a closed form: data ~ N(0, I + A A'). Source: Bishop, Pattern Recognition and Machine
@@ -60,6 +60,52 @@ TEST(LeastSquares, FindsTheEndOfACurvedValley) {
   const LeastSquaresFit fit = least_squares(unbounded(valley, 2), VectorXd{{-1.2, 1}});
   EXPECT_NEAR(fit.u[0], 1, 1e-3);
   EXPECT_NEAR(fit.u[1], 1, 1e-3);
+}
+
+// One parameter, twelve samples of it, one of them wild: the posterior against a fine sum over the parameter.
+TEST(LeastSquares, OneWildSampleHardlyMovesTheFit) {
+  std::mt19937 random(5);
+  std::normal_distribution<double> gauss;
+  VectorXd data = VectorXd::NullaryExpr(12, [&] { return 4 * 0.7 + gauss(random); });
+  data[5] += 25;
+  LeastSquaresProblem problem = unbounded([&](const VectorXd& u) -> VectorXd { return (data.array() - 4 * u[0]).matrix(); }, 1);
+  const LeastSquaresFit plain = least_squares(problem, VectorXd::Zero(1));
+  problem.tails = {0.01, 8};
+  const LeastSquaresFit robust = least_squares(problem, VectorXd::Zero(1));
+  double sum = 0, mean = 0;
+  const double width = 1e-3;
+  for (double u = -3; u < 5; u += width) {
+    const double density = std::exp(-problem.tails.loss(problem.residuals(VectorXd::Constant(1, u))) - 0.5 * u * u);
+    sum += width * density, mean += width * u * density;
+  }
+  EXPECT_NEAR(robust.u[0], mean / sum, 0.02);
+  EXPECT_NEAR(robust.log_evidence, std::log(sum / std::sqrt(2 * std::numbers::pi)), 0.05);
+  EXPECT_GT(std::abs(plain.u[0] - mean / sum), 0.3);
+}
+
+// The loss is -ln of a density: its integral is 1. Its weight is the slope of the loss over r.
+TEST(Tails, AreADensityAndItsSlope) {
+  const Tails tails{0.03, 6};
+  double sum = 0;
+  for (double r = -60; r < 60; r += 1e-3) sum += 1e-3 * std::exp(-tails.loss(r)) / std::sqrt(2 * std::numbers::pi);
+  EXPECT_NEAR(sum, 1, 1e-6);
+  for (const double r : {0.3, 1.5, 3.0, 7.0, 40.0}) EXPECT_NEAR((tails.loss(r + 1e-5) - tails.loss(r - 1e-5)) / 2e-5, tails.weight(r) * r, 1e-6) << r;
+}
+
+// A linear problem: where the search ends can be told beforehand.
+TEST(LeastSquares, LinearFitIsWhereTheSearchOfALinearProblemEnds) {
+  std::mt19937 random(8);
+  std::normal_distribution<double> gauss;
+  const MatrixXd a = MatrixXd::NullaryExpr(20, 3, [&] { return gauss(random); });
+  const VectorXd b = VectorXd::NullaryExpr(20, [&] { return gauss(random); }) + a * VectorXd{{1, -1, 3}};
+  LeastSquaresProblem problem = unbounded([&](const VectorXd& u) -> VectorXd { return b - a * u; }, 3);
+  problem.most[2] = 1;
+  const VectorXd start{{0.5, 0, 0}};
+  const LinearFit guess = linear_fit(start, problem.residuals(start), -a, problem.tails, problem.least, problem.most);
+  const LeastSquaresFit found = least_squares(problem, start);
+  EXPECT_LT((start + guess.du - found.u).norm(), 0.02);
+  EXPECT_NEAR(guess.cost, found.cost, 0.02);
+  EXPECT_NEAR(guess.log_determinant, found.log_determinant, 1e-6);
 }
 
 }  // namespace

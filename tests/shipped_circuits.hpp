@@ -14,12 +14,12 @@ namespace railseep {
 
 inline std::string models_folder() { return std::string(RAILSEEP_SOURCE_DIR) + "/models/"; }
 
-/// Paths of every circuit in models/. (Beside them stand schemas and the priors of the match.)
+/// Paths of every circuit in models/. (Beside them stand schemas, priors, costs and checks.)
 inline std::vector<std::string> shipped_circuits() {
   std::vector<std::string> paths;
   for (const auto& entry : std::filesystem::directory_iterator(models_folder()))
     if (entry.path().extension() == ".json" && entry.path().stem().extension() != ".schema" &&
-        entry.path().stem() != "priors")
+        read_json(entry.path().string()).value("railseep", "") == "circuit")
       paths.push_back(entry.path().string());
   std::sort(paths.begin(), paths.end());
   if (paths.empty()) throw Error(models_folder(), "there are no circuits", "ship at least one");

@@ -73,7 +73,7 @@ std::vector<std::string> shipped_circuits() {
     const std::filesystem::path folder = std::filesystem::path(data_file("models/valley_v8.json")).parent_path();
     for (const auto& entry : std::filesystem::directory_iterator(folder, none)) {
       const std::string name = entry.path().filename().string();
-      if (entry.path().extension() == ".json" && name != "priors.json" && !name.ends_with(".schema.json")) files.push_back("models/" + name);
+      if (entry.path().extension() == ".json" && name != "priors.json" && name != "costs.json" && name != "checks.json" && !name.ends_with(".schema.json")) files.push_back("models/" + name);
     }
   } catch (const Error&) {
     return files;

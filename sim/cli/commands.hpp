@@ -18,6 +18,7 @@ void add_coil(CLI::App& program, Run& run);
 void add_crank(CLI::App& program, Run& run);
 void add_faults(CLI::App& program, Run& run);
 void add_match(CLI::App& program, Run& run);
+void add_next(CLI::App& program, Run& run);
 void add_curves(CLI::App& program, Run& run);
 void add_study(CLI::App& program, Run& run);
 
@@ -29,6 +30,12 @@ double read_option(const std::string& text, Quantity quantity, const char* optio
 
 /// A pressure as the program prints it: psi, or MPa.
 std::string pressure(double p, bool metric);
+
+/// Breaks a text into lines; the first keeps its own indent, the others get the given one.
+std::string wrapped(const std::string& text, const std::string& indent);
+
+/// "37 %", "<1 %".
+std::string percent(double share);
 
 /// The first of out.csv, out-2.csv, out-3.csv ... that is not there yet.
 std::string free_name(const std::string& wanted);

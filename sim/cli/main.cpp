@@ -1,6 +1,7 @@
 #include <exception>
 #include <filesystem>
 #include <iostream>
+#include <sstream>
 
 #include "cli/commands.hpp"
 #include "quantity/error.hpp"
@@ -26,6 +27,22 @@ double read_option(const std::string& text, Quantity quantity, const char* optio
 
 std::string pressure(double p, bool metric) { return format_quantity(p, Quantity::pressure, metric ? "MPa" : "psi", 3); }
 
+std::string wrapped(const std::string& text, const std::string& indent) {
+  constexpr std::size_t width = 96;
+  std::istringstream words(text);
+  std::string line = text.substr(0, std::min(text.find_first_not_of(' '), text.size())), all, word;
+  for (bool first = true; words >> word; first = false) {
+    if (!first && line.size() + 1 + word.size() > width) all += line + "\n", line = indent + word;
+    else line += (first ? "" : " ") + word;
+  }
+  return all + line + "\n";
+}
+
+std::string percent(double share) {
+  if (share < 0.005) return "<1 %";
+  return format_quantity(share, Quantity::ratio, "%", share < 0.1 ? 1 : 2);
+}
+
 std::string free_name(const std::string& wanted) {
   namespace fs = std::filesystem;
   const fs::path path(wanted);
@@ -49,6 +66,7 @@ int main(int argc, char** argv) {
   add_air(program, run);
   add_coil(program, run);
   add_match(program, run);
+  add_next(program, run);
   add_study(program, run);
   try {
     program.parse(argc, argv);

@@ -1,19 +1,14 @@
 #include "match/match.hpp"
 
-#include <unistd.h>
-
 #include <algorithm>
 #include <filesystem>
 #include <iomanip>
 #include <iostream>
 #include <memory>
-#include <sstream>
 
-#include "circuit/circuit_file.hpp"
 #include "cli/commands.hpp"
+#include "cli/job_match.hpp"
 #include "cli/match_json.hpp"
-#include "job/job.hpp"
-#include "log/log_reader.hpp"
 #include "log/trace_csv.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
@@ -23,29 +18,12 @@ namespace railseep {
 namespace {
 
 constexpr std::size_t rows_shown = 9;
-constexpr std::size_t width = 96;
 
 struct MatchChoices {
   std::string job, out, priors = "models/priors.json";
   bool json = false, metric = false;
   int threads = 0;
 };
-
-/// Breaks a text into lines; the first keeps its own indent, the others get the given one.
-std::string wrapped(const std::string& text, const std::string& indent) {
-  std::istringstream words(text);
-  std::string line = text.substr(0, std::min(text.find_first_not_of(' '), text.size())), all, word;
-  for (bool first = true; words >> word; first = false) {
-    if (!first && line.size() + 1 + word.size() > width) all += line + "\n", line = indent + word;
-    else line += (first ? "" : " ") + word;
-  }
-  return all + line + "\n";
-}
-
-std::string percent(double share) {
-  if (share < 0.005) return "<1 %";
-  return format_quantity(share, Quantity::ratio, "%", share < 0.1 ? 1 : 2);
-}
 
 std::string severity(const FaultFit& fit) {
   std::string text;
@@ -145,17 +123,7 @@ void print_hint() {
 }
 
 int run_match(const MatchChoices& choices) {
-  const Job job = read_job(data_file(choices.job));
-  const Circuit circuit = read_circuit(data_file(job_path(job, job.circuit)));
-  Evidence evidence;
-  for (const JobLog& log : job.logs) evidence.logs.push_back(crank_evidence(read_log(data_file(job_path(job, log.file)), log.options), log.condition));
-  MatchOptions options;
-  options.threads = choices.threads;
-  if (isatty(STDERR_FILENO)) options.progress = [](std::size_t done, std::size_t all, const FaultFit& best) {
-    std::cerr << "\r" << done << " of " << all << " candidates, best so far: " << best.candidate.title().substr(0, 50) << std::string(20, ' ') << std::flush;
-    if (done == all) std::cerr << "\r" << std::string(100, ' ') << "\r";
-  };
-  const MatchResult result = match(circuit, evidence, read_priors(data_file(choices.priors)), options);
+  const auto [job, circuit, result] = match_job(choices.job, choices.priors, choices.threads);
   if (choices.json) {
     std::cout << match_json(job, circuit, result).dump(2) << "\n";
     return exit_done;

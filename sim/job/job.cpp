@@ -2,6 +2,7 @@
 
 #include <filesystem>
 
+#include "job/job_air.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
 
@@ -36,19 +37,89 @@ ColumnOptions read_column(const Json& json, const std::string& place) {
   return column;
 }
 
+Moment read_moment(JsonFields& fields) {
+  if (!fields.has("moment")) return Moment::unsaid;
+  const std::string text = fields.text("moment");
+  std::string listed;
+  for (const Moment moment : {Moment::key_on, Moment::cranking, Moment::highest_cranking, Moment::idle, Moment::key_off}) {
+    if (word(moment) == text) return moment;
+    listed += (listed.empty() ? "\"" : ", \"") + std::string(word(moment)) + "\"";
+  }
+  throw Error(fields.place_of("moment"), "there is no moment \"" + text + "\"", "write one of " + listed);
+}
+
+Stage read_stage(JsonFields& fields) {
+  const std::string text = fields.text("stage", "before");
+  if (text != "before" && text != "after") throw Error(fields.place_of("stage"), "\"" + text + "\" is no stage of a job", "write \"before\" or \"after\" (the repair)");
+  return text == "after" ? Stage::after : Stage::before;
+}
+
+/// The keys that tell a condition; all may be missing.
+LogCondition read_condition(JsonFields& fields) {
+  LogCondition condition;
+  condition.oil = fields.text("oil", "");
+  condition.oil_temperature = maybe(fields, "oil_temperature", Quantity::temperature);
+  condition.speed = maybe(fields, "speed", Quantity::speed);
+  condition.battery = maybe(fields, "battery", Quantity::voltage);
+  condition.rest_air = maybe(fields, "rest_air", Quantity::ratio);
+  condition.rest_time = fields.quantity("rest_time", Quantity::time, 0.0);
+  condition.block = fields.text("block", "");
+  return condition;
+}
+
 JobReading read_reading(const Json& json, const std::string& place) {
   JsonFields fields(json, place);
   JobReading reading;
   reading.when = fields.text("when", "");
   reading.kind = read_kind(fields);
   reading.value = fields.quantity("value", kind_quantity(reading.kind));
+  reading.moment = read_moment(fields);
+  if (kind_quantity(reading.kind) != Quantity::temperature && fields.has("tolerance")) reading.tolerance = fields.quantity("tolerance", kind_quantity(reading.kind));
+  reading.later = maybe(fields, "later", Quantity::time);
+  reading.cranked = maybe(fields, "cranked", Quantity::time);
+  reading.condition = read_condition(fields);
+  reading.stage = read_stage(fields);
   fields.finish();
   return reading;
 }
 
+JobStart read_start(const Json& json, const std::string& place) {
+  JsonFields fields(json, place);
+  JobStart start;
+  if (!fields.has("started")) throw Error(fields.place_of("started"), "it is not said whether it started", "write true or false");
+  start.started = fields.flag("started", false);
+  start.cranked = maybe(fields, "cranked", Quantity::time);
+  start.condition = read_condition(fields);
+  start.stage = read_stage(fields);
+  fields.finish();
+  return start;
+}
+
+/// A finding that says good or bad is of a check the match knows.
+void check_finding(const JobFinding& finding, const JsonFields& fields) {
+  try {
+    const CheckKind& kind = find_check_kind(finding.check);
+    if (kind.at_place && finding.place.empty()) throw Error("place", "it is not said which place was looked at", "name a site, a link or an access group of the circuit");
+    if (finding.resistance && finding.check != "coil resistance") throw Error("check", "a resistance belongs to \"coil resistance\"", "write that, or leave the resistance out");
+  } catch (const Error& error) {
+    throw error.within(fields.place());
+  }
+}
+
 JobFinding read_finding(const Json& json, const std::string& place) {
   JsonFields fields(json, place);
-  JobFinding finding{fields.text("check", ""), fields.text("text")};
+  JobFinding finding;
+  finding.check = fields.text("check", "");
+  if (fields.has("outcome")) {
+    const std::string outcome = fields.text("outcome");
+    if (outcome != "good" && outcome != "bad") throw Error(fields.place_of("outcome"), "\"" + outcome + "\" is no outcome", "write \"good\" or \"bad\"");
+    finding.bad = outcome == "bad";
+  }
+  finding.resistance = maybe(fields, "resistance", Quantity::resistance);
+  finding.place = fields.text("place", "");
+  const bool structured = finding.bad || finding.resistance;
+  finding.text = structured ? fields.text("text", "") : fields.text("text");
+  if (structured) check_finding(finding, fields);
   fields.finish();
   return finding;
 }
@@ -56,13 +127,11 @@ JobFinding read_finding(const Json& json, const std::string& place) {
 JobLog read_job_log(const Json& json, const std::string& place) {
   JsonFields fields(json, place);
   JobLog log;
+  log.condition = read_condition(fields);
   log.condition.name = fields.text("name");
   log.file = fields.text("file");
-  log.condition.oil = fields.text("oil", "");
-  log.condition.oil_temperature = maybe(fields, "oil_temperature", Quantity::temperature);
-  log.condition.speed = maybe(fields, "speed", Quantity::speed);
-  log.condition.battery = maybe(fields, "battery", Quantity::voltage);
-  log.condition.rest_air = maybe(fields, "rest_air", Quantity::ratio);
+  if (fields.has("started")) log.started = fields.flag("started", false);
+  log.stage = read_stage(fields);
   log.options.interval = maybe(fields, "interval", Quantity::time);
   fields.each("columns", [&](const Json& column, const std::string& at) { log.options.columns.push_back(read_column(column, at)); });
   fields.finish();
@@ -70,6 +139,17 @@ JobLog read_job_log(const Json& json, const std::string& place) {
 }
 
 }  // namespace
+
+std::string_view word(Moment moment) {
+  switch (moment) {
+    case Moment::key_on: return "key on";
+    case Moment::cranking: return "cranking";
+    case Moment::highest_cranking: return "highest while cranking";
+    case Moment::idle: return "idle";
+    case Moment::key_off: return "after key off";
+    default: return "";
+  }
+}
 
 Job read_job(const std::string& path) {
   const Json json = read_json(path);
@@ -83,6 +163,8 @@ Job read_job(const std::string& path) {
   job.circuit = fields.text("circuit");
   fields.each("readings", [&](const Json& reading, const std::string& at) { job.readings.push_back(read_reading(reading, at)); });
   fields.each("logs", [&](const Json& log, const std::string& at) { job.logs.push_back(read_job_log(log, at)); }, true);
+  fields.each("starts", [&](const Json& start, const std::string& at) { job.starts.push_back(read_start(start, at)); });
+  fields.each("air_tests", [&](const Json& test, const std::string& at) { job.air_tests.push_back(read_air_findings(test, at)); });
   fields.each("findings", [&](const Json& finding, const std::string& at) { job.findings.push_back(read_finding(finding, at)); });
   fields.finish();
   return job;

@@ -1,6 +1,9 @@
 #pragma once
 
+#include <functional>
+#include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "circuit/circuit.hpp"
@@ -9,24 +12,50 @@
 
 namespace railseep {
 
+/// When in the story of the job something was seen. What was seen after the repair is of another engine, so to say.
+enum class Stage { before, after };
+
+/// What was done to the engine when something was read.
+enum class Moment { unsaid, key_on, cranking, highest_cranking, idle, key_off };
+std::string_view word(Moment moment);
+
 /// A log that belongs to a job: the file, how to read it, and what was written down beside it.
 struct JobLog {
   std::string file;  // as in the job file, relative to it
   LogOptions options;
   LogCondition condition;
+  std::optional<bool> started = {};  // did the engine run up in it?
+  Stage stage = Stage::before;
 };
 
-/// A value read off a gauge or a tool, with no log behind it. It is kept and shown; the match does not use it.
+/// A value read off a gauge or a tool, with no log behind it. Without a moment it is kept and shown, and the match does not use it.
 struct JobReading {
-  std::string when;  // "hot idle"
+  std::string when;  // "hot idle", in any words
   ChannelKind kind = ChannelKind::rail_pressure;
-  double value = 0;  // SI
+  double value = 0;                       // SI
+  Moment moment = Moment::unsaid;
+  std::optional<double> tolerance = {};   // "about", SI
+  std::optional<double> later = {};       // after key-off [s]
+  std::optional<double> cranked = {};     // [s]
+  LogCondition condition = {};            // of this reading; its name is not used
+  Stage stage = Stage::before;
 };
 
-/// What a check showed, in the words of the one who did it.
+/// Did it start?
+struct JobStart {
+  bool started = false;
+  std::optional<double> cranked = {};     // [s]
+  LogCondition condition = {};
+  Stage stage = Stage::before;
+};
+
+/// What a check showed: in the words of the one who did it, and, of a check that is known, good or bad.
 struct JobFinding {
-  std::string check;  // "air test, left valve cover"
+  std::string check;  // "air test, left valve cover", or a word of check_kinds()
   std::string text;
+  std::optional<bool> bad = {};
+  std::string place = {};                 // where, of a check that is done at one place
+  std::optional<double> resistance = {};  // of the regulator's coil [ohm]
 };
 
 /// Complaint, circuit and evidence for one engine.
@@ -35,7 +64,9 @@ struct Job {
   std::string circuit;  // file, relative to the job file or shipped
   std::vector<JobReading> readings;
   std::vector<JobLog> logs;  // may be empty while the job is being written down
+  std::vector<JobStart> starts;
   std::vector<JobFinding> findings;
+  std::vector<AirFindings> air_tests;
   std::string folder;   // of the job file
 };
 
@@ -53,5 +84,10 @@ Job moved_to(const Job& job, const std::string& folder);
 
 /// Path of a file that a job names: beside the job, else as find_data gives it.
 std::string job_path(const Job& job, const std::string& file);
+
+/// All that a job knows of its engine at one stage, as the match takes it. A log whose pressure is substituted has no pressures to fit: only what
+/// it says beside them is evidence. @param find where a file that the job names is. @throws Error from reading the logs, naming the file
+using FindFile = std::function<std::string(const std::string& file)>;
+Evidence evidence_of(const Job& job, const FindFile& find, Stage stage = Stage::before);
 
 }  // namespace railseep

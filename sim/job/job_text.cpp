@@ -1,6 +1,7 @@
 #include <filesystem>
 
 #include "job/job.hpp"
+#include "job/job_air.hpp"
 #include "quantity/json_fields.hpp"
 
 namespace railseep {
@@ -38,15 +39,56 @@ Json column_json(const ColumnOptions& column) {
   return json;
 }
 
+void put_condition(Json& json, const LogCondition& condition) {
+  put(json, "oil", condition.oil);
+  put(json, "oil_temperature", condition.oil_temperature, Quantity::temperature);
+  put(json, "speed", condition.speed, Quantity::speed);
+  put(json, "battery", condition.battery, Quantity::voltage);
+  put(json, "rest_air", condition.rest_air, Quantity::ratio);
+  if (condition.rest_time > 0) json["rest_time"] = text(condition.rest_time, Quantity::time);
+  put(json, "block", condition.block);
+}
+
+void put_stage(Json& json, Stage stage) {
+  if (stage == Stage::after) json["stage"] = "after";
+}
+
 Json log_json(const JobLog& log) {
   Json json = {{"name", log.condition.name}, {"file", log.file}};
-  put(json, "oil", log.condition.oil);
-  put(json, "oil_temperature", log.condition.oil_temperature, Quantity::temperature);
-  put(json, "speed", log.condition.speed, Quantity::speed);
-  put(json, "battery", log.condition.battery, Quantity::voltage);
-  put(json, "rest_air", log.condition.rest_air, Quantity::ratio);
+  if (log.started) json["started"] = *log.started;
+  put_stage(json, log.stage);
+  put_condition(json, log.condition);
   put(json, "interval", log.options.interval, Quantity::time);
   for (const ColumnOptions& column : log.options.columns) json["columns"].push_back(column_json(column));
+  return json;
+}
+
+Json reading_json(const JobReading& reading) {
+  const Quantity quantity = kind_quantity(reading.kind);
+  Json json = {{"when", reading.when}, {"kind", kind_name(reading.kind)}, {"value", text(reading.value, quantity)}};
+  put(json, "moment", std::string(word(reading.moment)));
+  put(json, "tolerance", reading.tolerance, quantity);
+  put(json, "later", reading.later, Quantity::time);
+  put(json, "cranked", reading.cranked, Quantity::time);
+  put_condition(json, reading.condition);
+  put_stage(json, reading.stage);
+  return json;
+}
+
+Json start_json(const JobStart& start) {
+  Json json = {{"started", start.started}};
+  put(json, "cranked", start.cranked, Quantity::time);
+  put_condition(json, start.condition);
+  put_stage(json, start.stage);
+  return json;
+}
+
+Json finding_json(const JobFinding& finding) {
+  Json json = {{"check", finding.check}};
+  if (finding.bad) json["outcome"] = *finding.bad ? "bad" : "good";
+  put(json, "place", finding.place);
+  put(json, "resistance", finding.resistance, Quantity::resistance);
+  if (!finding.text.empty() || !(finding.bad || finding.resistance)) json["text"] = finding.text;
   return json;
 }
 
@@ -57,11 +99,12 @@ std::string job_text(const Job& job) {
   put(json, "about", job.about);
   json["complaint"] = job.complaint;
   json["circuit"] = job.circuit;
-  for (const JobReading& reading : job.readings)
-    json["readings"].push_back({{"when", reading.when}, {"kind", kind_name(reading.kind)}, {"value", text(reading.value, kind_quantity(reading.kind))}});
+  for (const JobReading& reading : job.readings) json["readings"].push_back(reading_json(reading));
   json["logs"] = Json::array();
   for (const JobLog& log : job.logs) json["logs"].push_back(log_json(log));
-  for (const JobFinding& finding : job.findings) json["findings"].push_back({{"check", finding.check}, {"text", finding.text}});
+  for (const JobStart& start : job.starts) json["starts"].push_back(start_json(start));
+  for (const AirFindings& test : job.air_tests) json["air_tests"].push_back(air_json(test));
+  for (const JobFinding& finding : job.findings) json["findings"].push_back(finding_json(finding));
   // Text typed somewhere else may hold bytes that are no UTF-8: they are written as the replacement sign.
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

@@ -31,6 +31,9 @@ struct Candidate {
 /// A kind that can stand in several places shares its weight among them.
 using Priors = std::map<std::string, double>;
 
+/// How likely it is that there is a second fault, when there is one. Assumed.
+inline constexpr double second_fault_share = 0.1;
+
 /// Reads models/priors.json. @throws Error
 Priors read_priors(const std::string& path);
 

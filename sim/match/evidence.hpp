@@ -29,9 +29,12 @@ struct NoiseModel {
   double offset = 3.0e4;             // what the model may be off for a while: a constant part [Pa]
   double share = 0.03;               // and a share of the pressure [-]
   double memory = 1.5;               // time over which it keeps being off [s]
+  double overshoot = 0.03;           // doubt about the height of an overshoot, as a share of what still has to fall [-]; it lasts: oil is trapped
+  double overshoot_rate = 0.25;      // and how it grows with the sample interval [1/s]: what the duty did between two samples made it
   double timing = 0.15;              // doubt about the time of each sample, in sample intervals: columns are asked one after another [-]
   double doubtful_temperature = 25;  // doubt about an oil temperature that nobody measured [K]
   double measured_temperature = 3;   // doubt about a measured one: sump against passages [K]
+  double wild = 0.01;                // share of samples that say nothing [-]
 };
 
 /// One crank as evidence: what drove the engine, what the pressure was, and how far to trust it.
@@ -45,6 +48,7 @@ struct CrankEvidence {
   double duration = 0;                 // [s]
   double sample_interval = 0;          // [s]
   double temperature_doubt = 3;        // one standard deviation [K]
+  double wild = 0.01;                  // share of samples that say nothing [-]
   Eigen::MatrixXd whitener;            // lower Cholesky factor of the covariance of (measured - computed)
   std::vector<std::string> notes;      // what was left out, assumed or doubtful
 

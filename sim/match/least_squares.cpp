@@ -4,6 +4,7 @@
 #include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace railseep {
 
@@ -12,94 +13,173 @@ namespace {
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double settled = 0.02;     // decrease of S below which a step is the last
-constexpr int most_steps = 25;
-constexpr double longest_move = 0.7;  // of any parameter in one step, in prior standard deviations: far jumps land in other valleys
+constexpr double settled = 0.02;      // decrease of S below which a step is the last
+constexpr double nearly_there = 1;    // the same before the tails are looked at
+constexpr int most_steps = 30;
+constexpr double first_reach = 0.7;   // longest move of any parameter in one step, in prior standard deviations: far jumps land in other valleys;
+constexpr double longest_reach = 3;   // it grows while the steps keep what they promise
+constexpr double hardly_felt = 0.1;   // norm of a column that is not worth computing again
+constexpr double moved_little = 0.3;  // a Jacobian this near to the end will do for the covariance
+
+double cost_of(const Tails& tails, const VectorXd& u, const VectorXd& r) { return tails.loss(r) + 0.5 * u.squaredNorm(); }
+
+MatrixXd hessian_of(const Tails& tails, const VectorXd& r, const MatrixXd& jacobian) {
+  return jacobian.transpose() * tails.weights(r).asDiagonal() * jacobian + MatrixXd::Identity(jacobian.cols(), jacobian.cols());
+}
+
+VectorXd gradient_of(const Tails& tails, const VectorXd& u, const VectorXd& r, const MatrixXd& jacobian) {
+  return jacobian.transpose() * tails.weights(r).cwiseProduct(r) + u;
+}
+
+/// A parameter at a bound that wants further out is left where it is.
+void hold_at_bounds(const VectorXd& u, const VectorXd& gradient, const VectorXd& least, const VectorXd& most, MatrixXd& hessian) {
+  for (Eigen::Index i = 0; i < u.size(); ++i) {
+    const bool held = (u[i] <= least[i] && gradient[i] > 0) || (u[i] >= most[i] && gradient[i] < 0);
+    if (held) hessian.row(i).setZero(), hessian.col(i).setZero(), hessian(i, i) = 1e30;
+  }
+}
+
+double log_determinant(const Eigen::LLT<MatrixXd>& factor) { return 2 * factor.matrixLLT().diagonal().array().log().sum(); }
 
 class Search {
  public:
-  Search(const LeastSquaresProblem& problem, VectorXd start) : problem_(problem), u_(inside(std::move(start))), r_(evaluate(u_)) {}
+  Search(const LeastSquaresProblem& problem, VectorXd start, MatrixXd jacobian)
+      : problem_(problem), tails_(problem.tails), u_(inside(std::move(start))), r_(evaluate(u_)), jacobian_(std::move(jacobian)), stale_(jacobian_.size() > 0) {}
 
   LeastSquaresFit run() {
-    jacobian_ = MatrixXd::Constant(r_.size(), u_.size(), 10);
-    double damping = 1e-4;
-    while (!fit_.converged && fit_.steps < most_steps) {
-      renew();
-      const double before = cost(u_, r_);
-      const bool better = try_step(damping);
-      ++fit_.steps;
-      fit_.converged = !better || before - cost(u_, r_) < settled;
-    }
+    if (jacobian_.size() == 0) renew();
+    // Far off, every sample looks wild and pulls at nothing: the plain sum of squares leads near first.
+    const Tails wanted = std::exchange(tails_, Tails{});
+    if (wanted.wild > 0) descend(nearly_there);
+    tails_ = wanted;
+    fit_.converged = descend(settled);
     return finish();
   }
 
  private:
+  /// Steps until one helps by less than `enough`. @return false when the number of steps was not enough
+  bool descend(double enough) {
+    double damping = 1e-4;
+    for (int step = 0; step < most_steps; ++step) {
+      const double before = cost(u_, r_);
+      const bool better = try_step(damping);
+      ++fit_.steps;
+      const bool last = !better || before - cost(u_, r_) < enough;
+      if (last && stale_ && !near_renewal()) renew();  // before it is believed
+      else if (last) return true;
+    }
+    return false;
+  }
+
   VectorXd inside(VectorXd u) const { return u.cwiseMax(problem_.least).cwiseMin(problem_.most); }
   VectorXd evaluate(const VectorXd& u) {
     ++fit_.evaluations;
     return problem_.residuals(u);
   }
-  static double cost(const VectorXd& u, const VectorXd& r) { return 0.5 * (r.squaredNorm() + u.squaredNorm()); }
+  double cost(const VectorXd& u, const VectorXd& r) const { return cost_of(tails_, u, r); }
+  bool near_renewal() const { return renewed_at_.size() > 0 && (u_ - renewed_at_).norm() < moved_little; }
 
   void renew() {
-    for (int i = 0; i < u_.size(); ++i) forward_column(i);
+    if (jacobian_.size() == 0) jacobian_ = MatrixXd::Constant(r_.size(), u_.size(), 10);
+    for (Eigen::Index i = 0; i < u_.size(); ++i)
+      if (renewed_at_.size() == 0 || jacobian_.col(i).norm() > hardly_felt) forward_column(i);
+    renewed_at_ = u_;
+    stale_ = false;
   }
 
   /// A difference wide enough to stand above the solver's noise, and no wider than moves the residuals by about one half in all.
-  void forward_column(int i) {
+  void forward_column(Eigen::Index i) {
     const double steep = jacobian_.col(i).norm();
-    double width = std::clamp(0.5 / std::max(steep, 1e-9), 0.003, 0.05);
+    double width = std::clamp(0.5 / std::max(steep, 1e-9), 0.003, 0.1);
     if (u_[i] + width > problem_.most[i]) width = -width;
     VectorXd moved = u_;
     moved[i] += width;
     jacobian_.col(i) = (evaluate(moved) - r_) / width;
   }
 
-  /// Shortens the step until it helps. A parameter at a bound that wants further out is left where it is.
+  void take(const VectorXd& next, const VectorXd& r) {
+    const VectorXd move = next - u_;
+    if (move.squaredNorm() > 1e-12) jacobian_ += (r - r_ - jacobian_ * move) * move.transpose() / move.squaredNorm();
+    u_ = next;
+    r_ = r;
+    stale_ = true;
+  }
+
+  /// Shortens the step until it helps; a Jacobian that promised far too much is renewed.
   bool try_step(double& damping) {
-    const VectorXd gradient = jacobian_.transpose() * r_ + u_;
-    MatrixXd hessian = jacobian_.transpose() * jacobian_ + MatrixXd::Identity(u_.size(), u_.size());
-    for (int i = 0; i < u_.size(); ++i) {
-      const bool held = (u_[i] <= problem_.least[i] && gradient[i] > 0) || (u_[i] >= problem_.most[i] && gradient[i] < 0);
-      if (held) hessian.row(i).setZero(), hessian.col(i).setZero(), hessian(i, i) = 1e30;
-    }
+    const VectorXd gradient = gradient_of(tails_, u_, r_, jacobian_);
+    MatrixXd hessian = hessian_of(tails_, r_, jacobian_);
+    hold_at_bounds(u_, gradient, problem_.least, problem_.most, hessian);
+    const double before = cost(u_, r_);
     for (int attempt = 0; attempt < 8; ++attempt) {
       MatrixXd damped = hessian;
       damped.diagonal() *= 1.0 + damping;
       VectorXd move = -damped.llt().solve(gradient);
-      move *= std::min(1.0, longest_move / move.cwiseAbs().maxCoeff());
+      move *= std::min(1.0, reach_ / std::max(move.cwiseAbs().maxCoeff(), 1e-9));
       const VectorXd next = inside(u_ + move);
       const VectorXd r = evaluate(next);
-      if (cost(next, r) < cost(u_, r_)) {
-        u_ = next;
-        r_ = r;
+      const double gain = before - cost(next, r);
+      if (gain > 0) {
+        const double promised = before - cost(next, r_ + jacobian_ * (next - u_));
+        take(next, r);
         damping = std::max(damping * 0.2, 1e-7);
+        reach_ = std::clamp(gain > 0.6 * promised ? 2 * reach_ : 0.7 * reach_, 0.2, longest_reach);
+        if (gain < 0.3 * promised && gain > settled && !near_renewal()) renew();
         return true;
       }
+      if (attempt == 1 && stale_ && !near_renewal()) {
+        renew();
+        return try_step(damping);
+      }
       damping = std::max(damping * 8, 1e-2);
+      reach_ = std::max(0.5 * reach_, 0.2);
     }
     return false;
   }
 
   LeastSquaresFit finish() {
-    const MatrixXd hessian = jacobian_.transpose() * jacobian_ + MatrixXd::Identity(u_.size(), u_.size());
-    const Eigen::LLT<MatrixXd> factor(hessian);
+    const Eigen::LLT<MatrixXd> factor(hessian_of(tails_, r_, jacobian_));
     fit_.u = u_;
     fit_.residuals = r_;
+    fit_.jacobian = jacobian_;
     fit_.covariance = factor.solve(MatrixXd::Identity(u_.size(), u_.size()));
-    fit_.log_evidence = -cost(u_, r_) - factor.matrixLLT().diagonal().array().log().sum();
+    fit_.cost = cost(u_, r_);
+    fit_.log_determinant = log_determinant(factor);
+    fit_.log_evidence = -fit_.cost - 0.5 * fit_.log_determinant;
     return std::move(fit_);
   }
 
   const LeastSquaresProblem& problem_;
+  Tails tails_;
+  LeastSquaresFit fit_;
   VectorXd u_;
   VectorXd r_;
   MatrixXd jacobian_;
-  LeastSquaresFit fit_;
+  VectorXd renewed_at_;  // where the Jacobian was computed by differences; empty: nowhere yet
+  double reach_ = first_reach;
+  bool stale_;           // not computed by differences at u
 };
 
 }  // namespace
 
-LeastSquaresFit least_squares(const LeastSquaresProblem& problem, Eigen::VectorXd start) { return Search(problem, std::move(start)).run(); }
+LeastSquaresFit least_squares(const LeastSquaresProblem& problem, Eigen::VectorXd start, Eigen::MatrixXd jacobian) {
+  return Search(problem, std::move(start), std::move(jacobian)).run();
+}
+
+LinearFit linear_fit(const VectorXd& u, const VectorXd& residuals, const MatrixXd& jacobian, const Tails& tails, const VectorXd& least, const VectorXd& most) {
+  VectorXd at = u, r = residuals;
+  double cost = cost_of(tails, at, r);
+  for (int round = 0; round < 12; ++round) {
+    const VectorXd gradient = gradient_of(tails, at, r, jacobian);
+    MatrixXd hessian = hessian_of(tails, r, jacobian);
+    hold_at_bounds(at, gradient, least, most, hessian);
+    const VectorXd next = (at - hessian.llt().solve(gradient)).cwiseMax(least).cwiseMin(most);
+    const VectorXd there = residuals + jacobian * (next - u);
+    const double after = cost_of(tails, next, there);
+    if (after >= cost - 1e-3) break;
+    at = next, r = there, cost = after;
+  }
+  return {at - u, cost, log_determinant(Eigen::LLT<MatrixXd>(hessian_of(tails, r, jacobian)))};
+}
 
 }  // namespace railseep

@@ -3,32 +3,48 @@
 #include <Eigen/Core>
 #include <functional>
 
+#include "match/tails.hpp"
+
 namespace railseep {
 
-/// A fit of standard-normal parameters to whitened residuals: minimises S(u) = 1/2*|r(u)|^2 + 1/2*|u|^2 within bounds.
+/// A fit of standard-normal parameters to whitened residuals: minimises S(u) = sum loss(r_i(u)) + 1/2*|u|^2 within bounds.
 ///
 /// u_i = 0 is the prior mean of a parameter and 1 its standard deviation, so the second term is the prior itself.
 struct LeastSquaresProblem {
   /// r(u): one entry a measured value, each of unit variance
   std::function<Eigen::VectorXd(const Eigen::VectorXd& u)> residuals;
   Eigen::VectorXd least, most;  // bounds of u
+  Tails tails;
 };
 
 struct LeastSquaresFit {
   Eigen::VectorXd u;           // best parameters found
   Eigen::VectorXd residuals;   // r(u)
-  Eigen::MatrixXd covariance;  // inverse of J'J + I at u
-  double log_evidence = 0;     // Laplace: -S(u) - 1/2*ln det(J'J + I), up to what is common to all candidates
+  Eigen::MatrixXd jacobian;    // dr/du at u
+  Eigen::MatrixXd covariance;  // inverse of J'WJ + I at u
+  double cost = 0;             // S(u)
+  double log_determinant = 0;  // ln det(J'WJ + I)
+  double log_evidence = 0;     // Laplace: -S(u) - 1/2*ln det(J'WJ + I), up to what is common to all candidates
   int evaluations = 0;         // calls of the residuals
   int steps = 0;
   bool converged = false;
 };
 
-/// Levenberg-Marquardt with bounds by projection. The Jacobian is by one-sided differences; the
-/// covariance uses the one before the last, small step.
+/// Levenberg-Marquardt with bounds by projection. The Jacobian is by one-sided differences; between renewals it follows the steps by
+/// Broyden's rank-one update, and is renewed when a step disappoints and at the end.
 ///
-/// Source: Marquardt (1963); Laplace approximation of the evidence, MacKay, Information Theory, Inference, and Learning
-/// Algorithms (2003), ch. 27 (from memory).
-LeastSquaresFit least_squares(const LeastSquaresProblem& problem, Eigen::VectorXd start);
+/// @param jacobian to begin with, such as that of a similar problem; empty: by differences at the start
+/// Source: Marquardt (1963); Broyden (1965); weights for the tails: iteratively reweighted least squares, Holland and Welsch (1977); Laplace
+/// approximation of the evidence, MacKay, Information Theory, Inference, and Learning Algorithms (2003), ch. 27 (all from memory).
+LeastSquaresFit least_squares(const LeastSquaresProblem& problem, Eigen::VectorXd start, Eigen::MatrixXd jacobian = {});
+
+/// The same for residuals that are linear, r + J*du, about a point u: where the search would end, without computing any residual.
+struct LinearFit {
+  Eigen::VectorXd du;
+  double cost = 0;             // S at u + du
+  double log_determinant = 0;  // ln det(J'WJ + I) there
+};
+LinearFit linear_fit(const Eigen::VectorXd& u, const Eigen::VectorXd& residuals, const Eigen::MatrixXd& jacobian, const Tails& tails, const Eigen::VectorXd& least,
+                     const Eigen::VectorXd& most);
 
 }  // namespace railseep

@@ -34,6 +34,9 @@ struct ReadingErrors {
 /// @return nullptr for a kind that the model does not compute
 const ReadingErrors* reading_errors(ChannelKind kind);
 
+/// Does the model say anything about such a reading?
+bool is_computed(ChannelKind kind, Situation::Done done);
+
 /// What the gauge or tool would have shown, SI. @throws Error for a kind that is not computed in this situation
 double predicted(const Reading& reading, Procedures& procedures);
 

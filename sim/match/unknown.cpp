@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "procedure/crank.hpp"
+#include "procedure/isolate.hpp"
 
 namespace railseep {
 
@@ -12,12 +12,13 @@ namespace {
 using Where = Unknown::Where;
 
 // Priors of what no circuit file tells. Assumed.
-constexpr double sensor_zero_doubt = 5e4;  // [Pa]
-constexpr double sensor_gain_doubt = 0.02; // of ln(gain) [-]
-constexpr double rest_air_doubt = 0.7;     // of ln(share) [-]
-constexpr double clock_doubt = 0.3;        // of one sample interval [-]
-
-constexpr double grid = 0.02;  // between the kept pressures of a crank [s]; read between them by straight lines
+constexpr double sensor_zero_doubt = 5e4;   // [Pa]
+constexpr double sensor_gain_doubt = 0.02;  // of ln(gain) [-]
+constexpr double rest_air_doubt = 0.7;      // of ln(share) [-]
+constexpr double clock_doubt = 0.3;         // of one sample interval [-]
+constexpr double shortest_clock_doubt = 0.02;  // [s]
+// SAE J300 (1999) gives a 40 grade 12.5 to 16.3 mm2/s at 100 degC: a band of +-13 %, taken for +-1.6 standard deviations.
+constexpr double oil_thickness_doubt = 0.08;  // of ln(viscosity) [-]
 
 void set_number(Circuit& circuit, int link, const std::string& key, double value) {
   Element& element = circuit.links[link].element;
@@ -25,17 +26,7 @@ void set_number(Circuit& circuit, int link, const std::string& key, double value
     if (p.key == key) set_parameter(element, key, std::clamp(value, p.least, p.most));
 }
 
-}  // namespace
-
-double Unknown::value(double u) const {
-  const double x = mean + spread * u;
-  return std::clamp(logarithmic ? std::exp(x) : x, least, most);
-}
-
-double Unknown::coordinate(double si) const { return ((logarithmic ? std::log(si) : si) - mean) / spread; }
-
-std::vector<Unknown> nuisances(const Circuit& circuit, const std::vector<CrankEvidence>& logs) {
-  std::vector<Unknown> all;
+void add_circuit_numbers(const Circuit& circuit, std::vector<Unknown>& all) {
   for (std::size_t i = 0; i < circuit.links.size(); ++i)
     for (const auto& [key, provenance] : circuit.links[i].provenance)
       if (provenance.spread > 0)
@@ -48,15 +39,45 @@ std::vector<Unknown> nuisances(const Circuit& circuit, const std::vector<CrankEv
       if (provenance.spread > 0)
         all.push_back({Where::node_volume, circuit.nodes[i].name + ", " + key, std::log(circuit.nodes[i].volume), provenance.spread, true,
                        circuit.nodes[i].volume * 0.1, circuit.nodes[i].volume * 10, static_cast<int>(i), key});
+}
+
+/// Faults whose oil runs through a sharp-edged hole of that diameter.
+bool is_hole(const FaultKind& kind) { return kind.quantity == Quantity::length && kind.word != "gap"; }
+
+/// The diameter that makes the law in use pass what another law may pass.
+double under_another_law(const FaultKind& kind, double severity, double u, const Circuit& circuit, const Condition& condition) {
+  if (!is_hole(kind) || u == 0) return severity;
+  return severity * std::exp(0.5 * u * hole_law_doubt(severity, reference_pressure, oil_of(circuit, condition)));
+}
+
+}  // namespace
+
+double Unknown::value(double u) const {
+  const double x = mean + spread * u;
+  return std::clamp(logarithmic ? std::exp(x) : x, least, most);
+}
+
+double Unknown::coordinate(double si) const { return ((logarithmic ? std::log(si) : si) - mean) / spread; }
+
+double hole_law_doubt(double diameter, double pressure, const Oil& oil) {
+  const double speed = 0.62 * std::sqrt(2 * pressure / oil.density);
+  return 0.15 / (1 + speed * diameter * oil.density / oil.viscosity / 500);
+}
+
+std::vector<Unknown> nuisances(const Circuit& circuit, const std::vector<CrankEvidence>& logs) {
+  std::vector<Unknown> all;
+  add_circuit_numbers(circuit, all);
+  all.push_back({Where::oil_thickness, "oil, viscosity for its grade", 0, oil_thickness_doubt, true, 0.5, 2, -1, ""});
   const int sensor = circuit.only<Sensor>();
   all.push_back({Where::sensor_bias, "sensor, zero", 0, sensor_zero_doubt, false, -1e6, 1e6, sensor, "bias"});
   all.push_back({Where::sensor_gain, "sensor, gain", 0, sensor_gain_doubt, true, 0.5, 2, sensor, "gain_error"});
   for (std::size_t i = 0; i < logs.size(); ++i) {
     const CrankEvidence& log = logs[i];
     const int index = static_cast<int>(i);
-    const double clock = std::max(clock_doubt * log.sample_interval, 0.02);
+    const double clock = std::max(clock_doubt * log.sample_interval, shortest_clock_doubt);
     all.push_back({Where::oil_temperature, log.name + ", oil temperature", log.condition.oil_temperature, log.temperature_doubt, false, 240, 420, index, ""});
     all.push_back({Where::rest_air, log.name + ", air in the passages", std::log(log.condition.rest_air), rest_air_doubt, true, 1e-5, 0.6, index, ""});
+    all.push_back({Where::hole_law, log.name + ", hole law", 0, 1, false, -4, 4, index, ""});
     all.push_back({Where::delay, log.name + ", clock", 0, clock, false, -4 * clock, 4 * clock, index, ""});
   }
   return all;
@@ -69,82 +90,46 @@ Unknown severity_unknown(const Suspect& suspect) {
   if (kind.change == FaultKind::Change::adds) return {Where::severity, "severity", 0, fault.most / ninety, false, -4 * fault.most, 4 * fault.most, 0, ""};
   if (fault.least <= 0) return {Where::severity, "severity", 0.5 * fault.most, 0.5 * fault.most / ninety, false, 0, fault.most, 0, ""};
   const double low = std::log(fault.least), high = std::log(fault.most);
-  const double most = kind.quantity == Quantity::ratio && kind.change == FaultKind::Change::sets ? 1.0 : fault.most * 3;
-  return {Where::severity, "severity", 0.5 * (low + high), 0.5 * (high - low) / ninety, true, fault.least / 10, most, 0, ""};
+  const bool share = kind.quantity == Quantity::ratio && kind.change == FaultKind::Change::sets;
+  return {Where::severity, "severity", 0.5 * (low + high), 0.5 * (high - low) / ninety, true, fault.least / 10, share ? std::max(fault.most, 1 - 1e-4) : fault.most * 3, 0, ""};
 }
 
-Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::vector<Unknown>& unknowns, const std::vector<CrankEvidence>& logs,
+std::vector<Unknown> unknowns_of(const Circuit& circuit, const Candidate& candidate, const std::vector<CrankEvidence>& logs) {
+  std::vector<Unknown> all;
+  for (std::size_t i = 0; i < candidate.suspects.size(); ++i) {
+    all.push_back(severity_unknown(candidate.suspects[i]));
+    all.back().index = static_cast<int>(i);
+  }
+  for (Unknown& nuisance : nuisances(circuit, logs)) all.push_back(std::move(nuisance));
+  return all;
+}
+
+Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::vector<Unknown>& unknowns, const std::vector<CrankEvidence>& logs, std::size_t log,
                const Eigen::VectorXd& u) {
-  Assumed assumed{circuit, {}, std::vector<double>(logs.size(), 0.0)};
-  for (const CrankEvidence& log : logs) assumed.conditions.push_back(log.condition);
+  Assumed assumed{logs[log].block.empty() ? circuit : blocked(circuit, logs[log].block), logs[log].condition, 0};
   std::vector<double> severities;
+  double law = 0;
   for (std::size_t i = 0; i < unknowns.size(); ++i) {
     const Unknown& unknown = unknowns[i];
+    if (unknown.of_log() && unknown.index != static_cast<int>(log)) continue;
     const double value = unknown.value(u[static_cast<Eigen::Index>(i)]);
     switch (unknown.where) {
       case Where::circuit_number:
       case Where::sensor_bias:
       case Where::sensor_gain: set_number(assumed.circuit, unknown.index, unknown.key, value); break;
       case Where::node_volume: assumed.circuit.nodes[unknown.index].volume = value; break;
-      case Where::oil_temperature: assumed.conditions[unknown.index].oil_temperature = value; break;
-      case Where::rest_air: assumed.conditions[unknown.index].rest_air = value; break;
-      case Where::delay: assumed.delays[unknown.index] = value; break;
+      case Where::oil_thickness: assumed.circuit.engine.oil_thickness = value; break;
+      case Where::oil_temperature: assumed.condition.oil_temperature = value; break;
+      case Where::rest_air: assumed.condition.rest_air = value; break;
+      case Where::hole_law: law = value; break;
+      case Where::delay: assumed.delay = value; break;
       case Where::severity: severities.push_back(value); break;
     }
   }
+  for (std::size_t i = 0; i < severities.size(); ++i)
+    severities[i] = under_another_law(*candidate.suspects[i].kind, severities[i], law, assumed.circuit, assumed.condition);
   if (!candidate.healthy()) assumed.circuit = with_faults(assumed.circuit, candidate.faults(severities));
   return assumed;
-}
-
-bool Predictor::shapes_crank(const Unknown& unknown, std::size_t log) const {
-  const bool read_only = logs_[log].duty.has_value();  // else the control module acts on what the sensor shows
-  switch (unknown.where) {
-    case Where::sensor_bias:
-    case Where::sensor_gain: return !read_only;
-    case Where::severity: return !read_only || candidate_.suspects[static_cast<std::size_t>(unknown.index)].kind->applies_to != Sensor::kind;
-    case Where::oil_temperature:
-    case Where::rest_air: return unknown.index == static_cast<int>(log);
-    case Where::delay: return false;
-    default: return true;
-  }
-}
-
-const std::vector<double>& Predictor::raw(std::size_t log, const Key& key, const Assumed& assumed) {
-  const auto known = kept_[log].find(key);
-  if (known != kept_[log].end()) return known->second;
-  CrankOptions options;
-  options.pressure_only = true;
-  options.duty = logs_[log].duty;
-  options.tolerance = 1e-5;
-  options.output_interval = grid;
-  options.duration = logs_[log].duration + 4 * std::max(clock_doubt * logs_[log].sample_interval, 0.02) + grid;
-  ++cranks_;
-  return kept_[log][key] = crank(assumed.circuit, assumed.conditions[log], options).trace.find(shown_pressure).value;
-}
-
-std::vector<std::vector<double>> Predictor::pressures(const Eigen::VectorXd& u) {
-  Assumed assumed = assume(circuit_, candidate_, unknowns_, logs_, u);
-  const int link = circuit_.only<Sensor>();
-  std::vector<std::vector<double>> all;
-  for (std::size_t i = 0; i < logs_.size(); ++i) {
-    Key key;
-    for (std::size_t k = 0; k < unknowns_.size(); ++k)
-      if (shapes_crank(unknowns_[k], i)) key.push_back(u[static_cast<Eigen::Index>(k)]);
-    Sensor& sensor = std::get<Sensor>(assumed.circuit.links[link].element);
-    const Sensor as_assumed = sensor;
-    if (logs_[i].duty) sensor.bias = 0, sensor.gain_error = 1;
-    const std::vector<double>& crank_pressure = raw(i, key, assumed);
-    sensor = as_assumed;
-    std::vector<double> shown;
-    for (const double t : logs_[i].time) {
-      const double at = std::max(0.0, t + assumed.delays[i]) / grid;
-      const std::size_t before = std::min(static_cast<std::size_t>(at), crank_pressure.size() - 2);
-      const double p = crank_pressure[before] + (at - static_cast<double>(before)) * (crank_pressure[before + 1] - crank_pressure[before]);
-      shown.push_back(logs_[i].duty ? sensor.shown_pressure(p) : p);
-    }
-    all.push_back(std::move(shown));
-  }
-  return all;
 }
 
 }  // namespace railseep

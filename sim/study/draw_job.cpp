@@ -37,7 +37,7 @@ LogPlan draw_plan(const std::string& name, Dice& dice) {
   plan.jitter = 0.1 * plan.sample_interval();
   plan.blanks = dice.chance(0.5) ? dice.uniform(0.02, 0.12) : 0;
   plan.wild = dice.chance(0.3) ? (dice.chance(0.5) ? 1 : 2) : 0;
-  plan.has_duty = !dice.chance(0.1);
+  plan.has_duty = !dice.chance(0.03);  // rare: they cost ten times as long to match
   plan.decimal_comma = dice.chance(0.2);
   const double which = dice.uniform(0, 1);
   if (which > 0.9) plan.temperature = LogPlan::Temperature::none, plan.oil_temperature = 313.15;  // what the match then takes
@@ -96,11 +96,7 @@ MadeUpJob draw_job(const Circuit& circuit, const Priors& priors, std::uint64_t s
   for (const std::string& condition : draw_conditions(dice)) job.plans.push_back(draw_plan(condition, dice));
   std::vector<CrankEvidence> logs;
   for (const LogPlan& plan : job.plans) logs.push_back(announced(plan));
-  for (std::size_t i = 0; i < job.candidate.suspects.size(); ++i) {
-    job.unknowns.push_back(severity_unknown(job.candidate.suspects[i]));
-    job.unknowns.back().index = static_cast<int>(i);
-  }
-  for (const Unknown& unknown : nuisances(circuit, logs)) job.unknowns.push_back(unknown);
+  job.unknowns = unknowns_of(circuit, job.candidate, logs);
   for (const Unknown& unknown : job.unknowns) job.values.push_back(draw(unknown, dice));
   // Oil that nobody measured is within what an engine can be cranked with.
   for (std::size_t i = 0; i < job.unknowns.size(); ++i)
@@ -112,7 +108,17 @@ MadeUpJob draw_job(const Circuit& circuit, const Priors& priors, std::uint64_t s
     for (const DeviationInfo& info : all_deviations())
       if (coins.chance(0.5)) job.deviations.insert(info.deviation);
   }
+  // The other law in full, in place of one drawn from the match's doubt about it.
+  if (job.deviations.contains(Deviation::hole_law))
+    for (std::size_t i = 0; i < job.unknowns.size(); ++i)
+      if (job.unknowns[i].where == Unknown::Where::hole_law) job.values[i] = 0;
   return job;
+}
+
+Eigen::VectorXd coordinates_of(const MadeUpJob& job, const std::vector<Unknown>& unknowns) {
+  Eigen::VectorXd u(static_cast<Eigen::Index>(unknowns.size()));
+  for (std::size_t i = 0; i < unknowns.size(); ++i) u[static_cast<Eigen::Index>(i)] = unknowns[i].coordinate(job.values[i]);
+  return u;
 }
 
 }  // namespace railseep

@@ -5,6 +5,9 @@
 #include <cmath>
 #include <map>
 
+#include "match/predictor.hpp"
+#include "match/tails.hpp"
+
 namespace railseep {
 
 namespace {
@@ -26,20 +29,13 @@ std::size_t find_truth(const std::vector<FaultFit>& fits, const Candidate& truth
   return static_cast<std::size_t>(std::ranges::find_if(fits, [&](const FaultFit& fit) { return same(fit.candidate, truth); }) - fits.begin());
 }
 
-/// Posterior probability that the severity is below a size.
-double severity_cdf(const Severity& severity, const Unknown& unknown, double size) {
-  constexpr double ninety = 1.645;
-  const double deviation = (unknown.coordinate(severity.high) - unknown.coordinate(severity.low)) / (2 * ninety);
-  return 0.5 * std::erfc(-(unknown.coordinate(size) - unknown.coordinate(severity.best)) / (std::sqrt(2.0) * deviation));
-}
-
 LogOutcome deviation_of(const CrankEvidence& log, const std::vector<double>& computed, double oil_temperature) {
   LogOutcome outcome;
   outcome.name = log.name;
   outcome.oil_temperature = oil_temperature;
   outcome.interval = log.sample_interval;
   outcome.samples = static_cast<int>(log.time.size());
-  outcome.chi_squared = log.whiten(computed).squaredNorm();
+  outcome.surprise = log.whiten(computed).array().square().min(9.0).mean();
   double count = 0;
   for (std::size_t i = 0; i < log.time.size(); ++i) {
     if (log.time[i] < 2.0 / 3 * log.time.back()) continue;
@@ -55,7 +51,7 @@ void take_severity(JobOutcome& outcome, const FaultFit& fit) {
   const Unknown unknown = severity_unknown(fit.candidate.suspects.front());
   constexpr double prior_width = 2 * 1.645;
   outcome.best = severity.best, outcome.low = severity.low, outcome.high = severity.high;
-  outcome.cdf = severity_cdf(severity, unknown, outcome.severity);
+  outcome.cdf = severity.cdf(outcome.severity);
   outcome.sharpness = (unknown.coordinate(severity.high) - unknown.coordinate(severity.low)) / prior_width;
 }
 
@@ -64,6 +60,13 @@ void take_probabilities(JobOutcome& outcome, const MatchResult& result) {
   for (const FaultFit& fit : result.fits) outcome.probabilities.push_back(fit.probability), kinds[kind_of(fit.candidate)] += fit.probability;
   for (const auto& [kind, probability] : kinds) outcome.kinds.push_back(kind), outcome.kind_probabilities.push_back(probability);
   outcome.top = result.fits.front().candidate.title();
+}
+
+/// -ln of (likelihood times prior), up to a constant.
+double cost(Predictor& predictor, const Evidence& evidence, const Eigen::VectorXd& u) {
+  Tails tails;
+  tails.wild = evidence.logs.front().wild;
+  return tails.loss(predictor.residuals(u)) + 0.5 * u.squaredNorm();
 }
 
 /// What perfect evidence could tell. @param ideal the match on it; @param top the most probable candidate of the real match
@@ -81,22 +84,26 @@ void take_ideal(JobOutcome& outcome, const MatchResult& ideal, const MadeUpJob& 
 
 void match_job(JobOutcome& outcome, const Circuit& circuit, const Priors& priors, const MadeUpJob& job, std::uint64_t seed) {
   const Evidence evidence = made_up_evidence(circuit, job, seed);
-  const Truth truth = truth_of(circuit, job, evidence.logs);
-  const std::vector<std::vector<double>> expected = Predictor(circuit, job.candidate, truth.unknowns, evidence.logs).pressures(truth.u);
-  const Assumed assumed = assume(circuit, job.candidate, truth.unknowns, evidence.logs, truth.u);
-  for (std::size_t i = 0; i < evidence.logs.size(); ++i) outcome.logs.push_back(deviation_of(evidence.logs[i], expected[i], assumed.conditions[i].oil_temperature));
+  Predictor predictor(circuit, job.candidate, evidence.logs);
+  const Eigen::VectorXd truth = coordinates_of(job, predictor.unknowns());
+  const std::vector<std::vector<double>> expected = predictor.pressures(truth);
+  for (std::size_t i = 0; i < evidence.logs.size(); ++i)
+    outcome.logs.push_back(deviation_of(evidence.logs[i], expected[i], assume(circuit, job.candidate, predictor.unknowns(), evidence.logs, i, truth).condition.oil_temperature));
 
   MatchOptions alone;
   alone.threads = 1;
+  alone.pairs = Pairs::never;  // no job has two faults
   const auto start = std::chrono::steady_clock::now();
   const MatchResult result = match(circuit, evidence, priors, alone);
   outcome.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
   const std::size_t at = find_truth(result.fits, job.candidate);
   outcome.truth = static_cast<int>(at);
   outcome.converged = result.fits[at].converged;
+  outcome.missed = result.fits[at].u.size() == truth.size() ? cost(predictor, evidence, result.fits[at].u) - cost(predictor, evidence, truth) : 0;
   take_severity(outcome, result.fits[at]);
   take_probabilities(outcome, result);
 
+  if (job.number % ideal_every != 0) return;
   Evidence perfect = evidence;
   for (std::size_t i = 0; i < perfect.logs.size(); ++i) perfect.logs[i].pressure = expected[i];
   take_ideal(outcome, match(circuit, perfect, priors, alone), job, result.fits.front().candidate);
@@ -111,15 +118,6 @@ bool JobOutcome::in_90_set() const {
     sum += probabilities[static_cast<std::size_t>(i)];
   }
   return false;
-}
-
-Truth truth_of(const Circuit& circuit, const MadeUpJob& job, const std::vector<CrankEvidence>& logs) {
-  Truth truth;
-  for (std::size_t i = 0; i < job.candidate.suspects.size(); ++i) truth.unknowns.push_back(job.unknowns[i]);
-  for (const Unknown& unknown : nuisances(circuit, logs)) truth.unknowns.push_back(unknown);
-  truth.u.resize(static_cast<Eigen::Index>(truth.unknowns.size()));
-  for (std::size_t i = 0; i < truth.unknowns.size(); ++i) truth.u[static_cast<Eigen::Index>(i)] = truth.unknowns[i].coordinate(job.values[i]);
-  return truth;
 }
 
 JobOutcome run_job(const Circuit& circuit, const Priors& priors, std::uint64_t seed, std::uint64_t number, const std::optional<Deviations>& deviations) {
@@ -141,10 +139,10 @@ Json outcome_json(const JobOutcome& o) {
   Json json{{"job", o.number}, {"conditions", o.conditions}, {"deviations", o.deviations}, {"kind", o.kind}, {"title", o.title}, {"refused", o.refused},
             {"severity", o.severity}, {"best", o.best}, {"low", o.low}, {"high", o.high}, {"cdf", o.cdf}, {"sharpness", o.sharpness},
             {"probabilities", o.probabilities}, {"truth", o.truth}, {"kinds", o.kinds}, {"kind_probabilities", o.kind_probabilities}, {"top", o.top},
-            {"look_alikes", o.look_alikes}, {"next", o.next}, {"top_is_alike", o.top_is_alike}, {"converged", o.converged}, {"seconds", o.seconds}, {"logs", Json::array()}};
+            {"look_alikes", o.look_alikes}, {"next", o.next}, {"top_is_alike", o.top_is_alike}, {"converged", o.converged}, {"missed", o.missed}, {"seconds", o.seconds}, {"logs", Json::array()}};
   for (const LogOutcome& log : o.logs)
     json["logs"].push_back({{"name", log.name}, {"oil_temperature", log.oil_temperature}, {"interval", log.interval}, {"samples", log.samples},
-                            {"chi_squared", log.chi_squared}, {"late_offset", log.late_offset}, {"late_pressure", log.late_pressure}});
+                            {"surprise", log.surprise}, {"late_offset", log.late_offset}, {"late_pressure", log.late_pressure}});
   return json;
 }
 
@@ -155,11 +153,11 @@ JobOutcome outcome_of(const Json& json) {
   take(json, "refused", o.refused), take(json, "severity", o.severity), take(json, "best", o.best), take(json, "low", o.low), take(json, "high", o.high);
   take(json, "cdf", o.cdf), take(json, "sharpness", o.sharpness), take(json, "probabilities", o.probabilities), take(json, "truth", o.truth);
   take(json, "kinds", o.kinds), take(json, "kind_probabilities", o.kind_probabilities), take(json, "top", o.top), take(json, "look_alikes", o.look_alikes);
-  take(json, "next", o.next), take(json, "top_is_alike", o.top_is_alike), take(json, "converged", o.converged), take(json, "seconds", o.seconds);
+  take(json, "next", o.next), take(json, "top_is_alike", o.top_is_alike), take(json, "converged", o.converged), take(json, "missed", o.missed), take(json, "seconds", o.seconds);
   for (const Json& row : json.at("logs")) {
     LogOutcome& log = o.logs.emplace_back();
     take(row, "name", log.name), take(row, "oil_temperature", log.oil_temperature), take(row, "interval", log.interval), take(row, "samples", log.samples);
-    take(row, "chi_squared", log.chi_squared), take(row, "late_offset", log.late_offset), take(row, "late_pressure", log.late_pressure);
+    take(row, "surprise", log.surprise), take(row, "late_offset", log.late_offset), take(row, "late_pressure", log.late_pressure);
   }
   return o;
 }

@@ -16,10 +16,12 @@ struct LogOutcome {
   double oil_temperature = 0;  // true [K]
   double interval = 0;         // between sweeps [s]
   int samples = 0;
-  double chi_squared = 0;      // sum of the squares of the whitened residuals: one a sample when the tolerances are right
+  double surprise = 0;         // mean square of the whitened residuals, wild ones counted as 9: 1 when the tolerances are right [-]
   double late_offset = 0;      // mean over the last third, measured - computed [Pa]
   double late_pressure = 0;    // mean measured [Pa]
 };
+
+inline constexpr std::uint64_t ideal_every = 4;
 
 /// What the match said of one made-up job, and what was true.
 struct JobOutcome {
@@ -39,12 +41,14 @@ struct JobOutcome {
   std::vector<double> kind_probabilities;
   std::string top;                            // title of the most probable
 
-  // The same match on pressures that are exactly what the model computes for the truth: what perfect evidence could tell.
+  // The same match on pressures that are exactly what the model computes for the truth: what perfect evidence could tell. For one job in
+  // ideal_every, the others keep 0: it costs as long as the match itself.
   int look_alikes = 0;       // candidates within look_alike_factor of the truth, itself among them
   double next = 0;           // ln of the Bayes factor of the truth against the best that is no look-alike
   bool top_is_alike = false; // the most probable candidate of the real match is the truth or one of its look-alikes
 
   bool converged = true;     // the fit of the truth
+  double missed = 0;         // -ln of (likelihood times prior) at that fit's best point, less that at the truth: above 0 the search missed something
   double seconds = 0;        // of the match
   std::vector<LogOutcome> logs;
 
@@ -54,13 +58,6 @@ struct JobOutcome {
 
 /// Makes a job, matches it and keeps what is of interest. Never throws for a job that can not be made or matched: it is refused, and counted.
 JobOutcome run_job(const Circuit& circuit, const Priors& priors, std::uint64_t seed, std::uint64_t number, const std::optional<Deviations>& deviations);
-
-/// Unknowns and coordinates of a job's truth as the match sees them, for evidence that was read from its logs.
-struct Truth {
-  std::vector<Unknown> unknowns;
-  Eigen::VectorXd u;
-};
-Truth truth_of(const Circuit& circuit, const MadeUpJob& job, const std::vector<CrankEvidence>& logs);
 
 Json outcome_json(const JobOutcome& outcome);
 JobOutcome outcome_of(const Json& json);

@@ -47,9 +47,9 @@ Profile speed_of(const LogPlan& plan) {
   return {{0, plan.begins, plan.begins + run_up, end}, {0, 0, plan.speed, 0.97 * plan.speed}};
 }
 
-class Reading {
+class Columns {
  public:
-  explicit Reading(const Trace& trace) : trace_(trace) {}
+  explicit Columns(const Trace& trace) : trace_(trace) {}
   double at(std::string_view channel, double t) const {
     const auto found = std::lower_bound(trace_.time.begin(), trace_.time.end(), t);
     return trace_.find(channel).value[static_cast<std::size_t>(std::min(found, trace_.time.end() - 1) - trace_.time.begin())];
@@ -59,13 +59,6 @@ class Reading {
   const Trace& trace_;
 };
 
-/// The values of this job's unknowns as coordinates of u.
-Eigen::VectorXd coordinates(const MadeUpJob& job) {
-  Eigen::VectorXd u(static_cast<Eigen::Index>(job.unknowns.size()));
-  for (std::size_t i = 0; i < job.unknowns.size(); ++i) u[static_cast<Eigen::Index>(i)] = job.unknowns[i].coordinate(job.values[i]);
-  return u;
-}
-
 Trace crank_of(const MadeUpJob& job, std::size_t log, const std::vector<Sweep>& asked, Assumed& assumed) {
   const LogPlan& plan = job.plans[log];
   CrankOptions options;
@@ -74,7 +67,7 @@ Trace crank_of(const MadeUpJob& job, std::size_t log, const std::vector<Sweep>& 
   for (const Sweep& sweep : asked) options.output_times.insert(options.output_times.end(), {sweep.pressure, sweep.speed, sweep.duty});
   std::sort(options.output_times.begin(), options.output_times.end());
   options.output_times.erase(std::unique(options.output_times.begin(), options.output_times.end()), options.output_times.end());
-  Condition& condition = assumed.conditions[log];
+  Condition& condition = assumed.condition;
   condition.speed = speed_of(plan);
   condition.battery = Profile(plan.battery);
   Circuit deviating = assumed.circuit;
@@ -88,10 +81,10 @@ std::string made_up_csv(const Circuit& circuit, const MadeUpJob& job, std::size_
   Dice dice(seed, job.number, first_log_stream + log);
   const LogPlan& plan = job.plans[log];
   std::vector<CrankEvidence> bare(job.plans.size());
-  Assumed assumed = assume(circuit, job.candidate, job.unknowns, bare, coordinates(job));
-  const std::vector<Sweep> asked = sweeps(plan, assumed.delays[log], dice);
+  Assumed assumed = assume(circuit, job.candidate, job.unknowns, bare, log, coordinates_of(job, job.unknowns));
+  const std::vector<Sweep> asked = sweeps(plan, assumed.delay, dice);
   const Trace trace = crank_of(job, log, asked, assumed);
-  const Reading reading(trace);
+  const Columns columns(trace);
 
   const bool comma = plan.decimal_comma;
   const std::string mark = comma ? ";" : ",";
@@ -104,15 +97,15 @@ std::string made_up_csv(const Circuit& circuit, const MadeUpJob& job, std::size_
   for (int i = 0; i < plan.wild; ++i) wild.push_back(static_cast<std::size_t>(dice.uniform(2, static_cast<double>(asked.size()) - 1)));
   for (std::size_t i = 0; i < asked.size(); ++i) {
     const auto blank = [&](const std::string& text) { return i > 0 && dice.chance(plan.blanks) ? std::string() : text; };
-    double shown = std::max(0.0, reading.at(shown_pressure, asked[i].pressure) + plan.noise * dice.normal());
+    double shown = std::max(0.0, columns.at(shown_pressure, asked[i].pressure) + plan.noise * dice.normal());
     if (std::find(wild.begin(), wild.end(), i) != wild.end()) shown = dice.chance(0.5) ? 0 : dice.uniform(0, 2e7);
-    const double turning = reading.at(engine_speed, asked[i].speed);
+    const double turning = columns.at(engine_speed, asked[i].speed);
     const double speed = turning > 1 ? turning + tachometer_noise * dice.normal() : 0;
     csv += cell(asked[i].row, 0.001, comma);
     csv += mark + blank(cell(to_unit(shown, Quantity::pressure, plan.unit), plan.step, comma));
     csv += mark + blank(cell(to_unit(speed, Quantity::speed, "rpm"), 1, comma));
     csv += mark + blank(cell(plan.battery + 0.02 * dice.normal(), 0.01, comma));
-    if (plan.has_duty) csv += mark + blank(cell(100 * reading.at(regulator_duty, asked[i].duty), 0.1, comma));
+    if (plan.has_duty) csv += mark + blank(cell(100 * columns.at(regulator_duty, asked[i].duty), 0.1, comma));
     if (plan.temperature != LogPlan::Temperature::none) csv += mark + blank(cell(plan.oil_temperature - 273.15, 1, comma));
     csv += "\n";
   }

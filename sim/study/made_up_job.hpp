@@ -56,6 +56,9 @@ struct MadeUpJob {
 /// Source: Talts, Betancourt, Simpson, Vehtari & Gelman, Validating Bayesian Inference Algorithms with Simulation-Based Calibration (2018).
 MadeUpJob draw_job(const Circuit& circuit, const Priors& priors, std::uint64_t seed, std::uint64_t number, const std::optional<Deviations>& deviations);
 
+/// The true values as coordinates of the unknowns that a match has for evidence read from the job's logs.
+Eigen::VectorXd coordinates_of(const MadeUpJob& job, const std::vector<Unknown>& unknowns);
+
 /// The log of one crank as a scan tool would have saved it: CSV text. @throws Error when the crank can not be computed
 std::string made_up_csv(const Circuit& circuit, const MadeUpJob& job, std::size_t log, std::uint64_t seed);
 

@@ -60,8 +60,9 @@ Score score(const std::string& group, const std::vector<JobOutcome>& outcomes, c
     if (!o.refused.empty() || (belongs && !belongs(o))) continue;
     ++result.jobs;
     result.in_90_set.count(o.in_90_set());
+    result.missed.count(o.missed > missed_by);
     if (o.next > std::log(decisive_factor)) result.top_right.count(o.top_is_alike);
-    for (const LogOutcome& log : o.logs) chi += log.chi_squared, samples += log.samples;
+    for (const LogOutcome& log : o.logs) chi += log.surprise * log.samples, samples += log.samples;
     if (!o.faulty()) continue;
     const auto within = [&](double share) { return std::abs(o.cdf - 0.5) <= 0.5 * share; };
     result.covered_50.count(within(0.5)), result.covered_80.count(within(0.8)), result.covered_90.count(within(0.9));
@@ -70,7 +71,7 @@ Score score(const std::string& group, const std::vector<JobOutcome>& outcomes, c
     if (o.sharpness < sharp) shown_errors.push_back(error);
   }
   result.size_error = median(shown_errors), result.any_size_error = median(errors), result.sized = static_cast<int>(shown_errors.size());
-  result.chi_squared = samples > 0 ? chi / samples : 0;
+  result.surprise = samples > 0 ? chi / samples : 0;
   return result;
 }
 

@@ -24,13 +24,15 @@ struct Score {
   Share covered_50, covered_80, covered_90;  // faults whose severity is inside its middle interval
   Share in_90_set;             // truth inside the smallest set of candidates that holds 90 %
   Share top_right;             // where perfect evidence could tell (decisive_factor): the most probable one is the truth or its look-alike
+  Share missed;                // the search ended below the truth itself by more than missed_by: no approximation, a miss
   double size_error = 0;       // median of |best - true|/|true| where the size shows: the interval is narrow (JobOutcome::sharpness)
   double any_size_error = 0;   // the same over all faults
   int sized = 0;               // jobs where the size shows
-  double chi_squared = 0;      // at the truth, mean over samples: 1 when the tolerances are right
+  double surprise = 0;         // at the truth, mean over samples: 1 when the tolerances are right
 };
 
 inline constexpr double decisive_factor = 10;  // Bayes factor from which evidence can tell
+inline constexpr double missed_by = 2;         // of ln(likelihood times prior)
 inline constexpr double sharp = 1.0 / 3;       // a 90 % interval this share of the prior's shows a size
 
 Score score(const std::string& group, const std::vector<JobOutcome>& outcomes, const std::function<bool(const JobOutcome&)>& belongs = {});

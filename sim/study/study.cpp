@@ -4,33 +4,13 @@
 #include <cmath>
 #include <map>
 #include <mutex>
-#include <thread>
+
+#include "match/in_parallel.hpp"
+#include "match/predictor.hpp"
 
 namespace railseep {
 
 namespace {
-
-/// Calls work(i) for all i below n, each once, by several threads. work must not throw.
-void in_parallel(std::size_t n, int threads, const std::function<void(std::size_t)>& work) {
-  std::mutex guard;
-  std::size_t next = 0;
-  const auto run = [&] {
-    for (;;) {
-      std::size_t mine;
-      {
-        const std::lock_guard lock(guard);
-        if (next == n) return;
-        mine = next++;
-      }
-      work(mine);
-    }
-  };
-  const unsigned wanted = threads > 0 ? static_cast<unsigned>(threads) : std::max(1u, std::thread::hardware_concurrency());
-  std::vector<std::thread> others;
-  for (unsigned i = 1; i < wanted; ++i) others.emplace_back(run);
-  run();
-  for (std::thread& other : others) other.join();
-}
 
 /// The same job as a perfect tool would have logged it; its clock and its columns stay as they are.
 MadeUpJob without_noise(MadeUpJob job) {
@@ -105,8 +85,8 @@ std::vector<Departure> measure_departures(const Circuit& circuit, const Priors& 
     const MadeUpJob job = without_noise(draw_job(circuit, priors, settings.seed, i % jobs, kinds[i / jobs]));
     try {
       const Evidence evidence = made_up_evidence(circuit, job, settings.seed);
-      const Truth truth = truth_of(circuit, job, evidence.logs);
-      const auto computed = Predictor(circuit, job.candidate, truth.unknowns, evidence.logs).pressures(truth.u);
+      Predictor predictor(circuit, job.candidate, evidence.logs);
+      const auto computed = predictor.pressures(coordinates_of(job, predictor.unknowns()));
       for (std::size_t k = 0; k < computed.size(); ++k) found[i][evidence.logs[k].name].push_back(residuals_of(evidence.logs[k], computed[k]));
     } catch (const std::exception&) {
       // A job that can not be made is refused in the study itself, and counted there.

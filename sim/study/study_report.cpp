@@ -50,12 +50,12 @@ std::string bars(const std::vector<JobOutcome>& outcomes) {
 
 std::string row(const Score& s) {
   return "| " + s.group + " | " + std::to_string(s.jobs) + " | " + percent(s.covered_50.value(), 0) + " | " + percent(s.covered_80.value(), 0) + " | " + with_interval(s.covered_90) + " | " +
-         with_interval(s.in_90_set) + " | " + with_interval(s.top_right) + " | " + (s.sized ? percent(s.size_error) + " of " + std::to_string(s.sized) : "") + " | " +
-         percent(s.any_size_error) + " | " + number(s.chi_squared, "%.2f") + " |\n";
+         with_interval(s.in_90_set) + " | " + with_interval(s.top_right) + " | " + percent(s.missed.value(), 0) + " | " + (s.sized ? percent(s.size_error) + " of " + std::to_string(s.sized) : "") + " | " +
+         percent(s.any_size_error) + " | " + number(s.surprise, "%.2f") + " |\n";
 }
 
 const char* const group_head =
-    "| jobs | n | 50 % covers | 80 % covers | 90 % covers | truth in the 90 % set | top right | size error | over all faults | chi2/n |\n|---|---|---|---|---|---|---|---|---|---|\n";
+    "| jobs | n | 50 % covers | 80 % covers | 90 % covers | truth in the 90 % set | top right | search missed | size error | over all faults | surprise |\n|---|---|---|---|---|---|---|---|---|---|---|\n";
 
 std::string groups(const std::vector<JobOutcome>& outcomes) {
   std::string text = group_head + row(score("all", outcomes));
@@ -119,7 +119,9 @@ std::string facts_text(const StudyFacts& facts, const std::vector<JobOutcome>& o
   text += "- circuit " + facts.circuit + " (fingerprint " + facts.circuit_print + "), priors " + facts.priors + " (" + facts.priors_print + ")\n";
   text += "- tolerances: noise " + number(noise.noise / 1e3) + " kPa, offset " + number(noise.offset / 1e3) + " kPa, share " + percent(noise.share) + ", memory " + number(noise.memory) + " s, timing " +
           number(noise.timing) + " of a sweep, oil temperature " + number(noise.measured_temperature) + " K\n";
-  text += "- fits of the true candidate that did not settle: " + std::to_string(unsettled) + "\n";
+  text += "- overshoot " + percent(noise.overshoot) + " and " + percent(noise.overshoot_rate) + " for each second between sweeps\n";
+  text += "- fits of the true candidate that did not settle, or were left out as hopeless: " + std::to_string(unsettled) + "\n";
+  text += "- searches for the true candidate that ended at a point worse than the truth itself (by a factor of e^" + number(missed_by) + " or more): " + with_interval(score("all", outcomes).missed) + "\n";
   return text;
 }
 
@@ -167,22 +169,22 @@ std::string quoted(const std::string& text) {
 
 std::string jobs_csv(const std::vector<JobOutcome>& outcomes) {
   std::string csv = "job,conditions,deviations,kind,truth,severity [SI],best [SI],low [SI],high [SI],rank [-],interval over prior [-],place of truth,probability of truth [-],in 90 % set,"
-                    "most probable,look-alikes,ln factor of the next,top is alike,converged,refused\n";
+                    "most probable,look-alikes,ln factor of the next,top is alike,converged,missed [ln],refused\n";
   for (const JobOutcome& o : outcomes) {
     csv += std::to_string(o.number) + "," + quoted(o.conditions) + "," + o.deviations + "," + o.kind + "," + quoted(o.title);
     for (const double v : {o.severity, o.best, o.low, o.high, o.cdf, o.sharpness}) csv += "," + number(v, "%.5g");
     csv += "," + std::to_string(o.truth + 1) + "," + number(o.truth < 0 ? 0 : o.probabilities[static_cast<std::size_t>(o.truth)], "%.4g") + "," + std::to_string(o.in_90_set()) + "," + quoted(o.top) + "," +
-           std::to_string(o.look_alikes) + "," + number(o.next, "%.3g") + "," + std::to_string(o.top_is_alike) + "," + std::to_string(o.converged) + "," + quoted(o.refused) + "\n";
+           std::to_string(o.look_alikes) + "," + number(o.next, "%.3g") + "," + std::to_string(o.top_is_alike) + "," + std::to_string(o.converged) + "," + number(o.missed, "%.3g") + "," + quoted(o.refused) + "\n";
   }
   return csv;
 }
 
 std::string logs_csv(const std::vector<JobOutcome>& outcomes) {
-  std::string csv = "job,log,deviations,oil temperature [K],interval [s],samples,chi-squared at the truth,late offset [Pa],late pressure [Pa]\n";
+  std::string csv = "job,log,deviations,oil temperature [K],interval [s],samples,surprise at the truth,late offset [Pa],late pressure [Pa]\n";
   for (const JobOutcome& o : outcomes)
     for (const LogOutcome& log : o.logs) {
       csv += std::to_string(o.number) + "," + log.name + "," + o.deviations;
-      for (const double v : {log.oil_temperature, log.interval, static_cast<double>(log.samples), log.chi_squared, log.late_offset, log.late_pressure}) csv += "," + number(v, "%.5g");
+      for (const double v : {log.oil_temperature, log.interval, static_cast<double>(log.samples), log.surprise, log.late_offset, log.late_pressure}) csv += "," + number(v, "%.5g");
       csv += "\n";
     }
   return csv;
@@ -197,7 +199,7 @@ std::string markdown(const StudyFacts& facts, const std::vector<JobOutcome>& out
           ") at a factor of " + number(decisive_factor) + " or more below the truth. \"Where a size shows\": the fit's 90 % interval is under a third of the prior's. The distance of probabilities is weighted by probability.\n";
   text += "\n## Intervals\n\nRanks are even when posteriors are right: p = " + number(ranks.p_value, "%.2g") + " for even bins.\n\n![ranks](ranks.svg) ![coverage](coverage.svg)\n";
   text += "\n## Probabilities\n\n![candidates](reliability.svg) ![kinds](kinds.svg)\n\nCandidates:\n\n" + reliability_table(candidate_reliability(outcomes)) + "\nKinds of fault:\n\n" + reliability_table(kind_reliability(outcomes));
-  text += "\n## By condition and by true fault\n\nchi2/n: square of the whitened deviation from what the model computes for the truth, a sample; 1 when the tolerances are right.\n\n" + groups(outcomes);
+  text += "\n## By condition and by true fault\n\nSurprise: mean square of the whitened deviation from what the model computes for the truth, each at most 9; 1 when the tolerances are right.\n\n" + groups(outcomes);
   text += "\n## By rate\n\n" + by_rate(outcomes) + "\n## By deviation\n\n" + deviation_list() + "\n" + by_deviation(outcomes);
   if (!facts.departures.empty())
     text += "\n## How far each deviation is from the model\n\nNoise-free logs against the model at the truth. Late: mean over the last third, as a share of the pressure. Early: the first third, without the late offset. "

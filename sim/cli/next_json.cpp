@@ -1,0 +1,55 @@
+#include "cli/next_json.hpp"
+
+#include "procedure/cautions.hpp"
+
+namespace railseep {
+
+namespace {
+
+Json cost_json(const Cost& cost) { return {{"money", cost.money}, {"time_s", cost.time}}; }
+
+Json plan_json(const Decision& decision, const OpeningPlan& plan) {
+  Json json{{"expected", cost_json(plan.expected)}, {"comeback", plan.comeback}, {"not_found", plan.unfound}, {"steps", Json::array()}};
+  for (const OpeningStep& step : plan.steps) {
+    const WorkGroup& group = decision.belief.groups[step.group];
+    Json one{{"group", group.name}, {"opened", group.opened}, {"cost", cost_json(step.cost)}, {"reached", step.reached}, {"ends_here", step.found}, {"looks_for", Json::array()},
+             {"renew_together", group.together}, {"together_cost", cost_json(group.together_cost)}, {"together_saves_money", group.together_saves}, {"comeback_of_seals_left_alone", group.comeback}};
+    for (const auto& [title, probability] : step.looks_for) one["looks_for"].push_back({{"fault", title}, {"probability", probability}});
+    json["steps"].push_back(std::move(one));
+  }
+  return json;
+}
+
+Json check_json(const RankedCheck& ranked) {
+  Json json{{"id", ranked.check.id}, {"name", ranked.check.name}, {"how", ranked.check.how}, {"cost", cost_json(ranked.cost)}, {"risk", ranked.check.risk}, {"tools", ranked.check.tools},
+            {"information_bits", ranked.bits}, {"share_of_what_is_not_known", ranked.share}, {"tells", ranked.tells}, {"expected_with_it", cost_json(ranked.expected)}, {"saves_money", ranked.saves},
+            {"cautions", Json::array()}, {"outcomes", Json::array()}, {"assumed", ranked.notes}};
+  for (const std::string& procedure : ranked.check.cautions)
+    for (const Caution& caution : cautions())
+      if (caution.when == procedure) json["cautions"].push_back(caution.text);
+  for (const OutcomeMeaning& meaning : ranked.outcomes)
+    json["outcomes"].push_back({{"outcome", meaning.outcome}, {"probability", meaning.probability}, {"says", meaning.says}, {"then", meaning.then}, {"hypotheses", meaning.hypotheses}});
+  return json;
+}
+
+}  // namespace
+
+Json decision_json(const Job& job, const Circuit& circuit, const Decision& decision) {
+  Json json{{"railseep", "next"}, {"job", job.name}, {"circuit", circuit.name}, {"currency", decision.costs.currency}, {"check_first", decision.check_first}, {"not_known_bits", decision.unknown_bits},
+            {"covered_probability", decision.belief.covered}, {"hypotheses", Json::array()}};
+  for (const Hypothesis& h : decision.belief.hypotheses) {
+    Json one{{"title", h.title()}, {"probability", h.probability}, {"groups", Json::array()}};
+    for (const int g : h.groups) one["groups"].push_back(decision.belief.groups[static_cast<std::size_t>(g)].name);
+    json["hypotheses"].push_back(std::move(one));
+  }
+  json["checks"] = Json::array();
+  for (const RankedCheck& check : decision.checks) json["checks"].push_back(check_json(check));
+  json["open"] = plan_json(decision, decision.plan);
+  json["open_dearest_part_first"] = plan_json(decision, decision.dearest_first);
+  json["open_by_probability_over_cost"] = plan_json(decision, decision.by_ratio);
+  json["saved"] = cost_json(decision.saved);
+  json["assumed"] = decision.assumed;
+  return json;
+}
+
+}  // namespace railseep

@@ -1,0 +1,129 @@
+#include "decide/check.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "circuit/faults.hpp"
+#include "procedure/cautions.hpp"
+#include "quantity/error.hpp"
+#include "quantity/json_fields.hpp"
+
+namespace railseep {
+
+namespace {
+
+constexpr std::string_view ids[] = {"oil level",  "oil sample",    "charged batteries", "sensor volts", "base oil gauge", "hot crank",         "read again",
+                                    "faster crank", "rail gauge", "coil",              "regulator screen", "air open",   "air energised", "air at the pump", "isolation",
+                                    "one rail",   "hold"};
+
+[[noreturn]] void refuse(const std::string& place, const std::string& found, const std::vector<std::string>& words, const std::string& wrong) {
+  const std::string near = nearest_word(wrong, words);
+  std::string listed;
+  for (const std::string& word : words) listed += (listed.empty() ? "\"" : ", \"") + word + "\"";
+  throw Error(place, found, near.empty() ? "write one of " + listed : "did you mean \"" + near + "\"");
+}
+
+std::vector<std::string> texts(JsonFields& fields, const char* key) {
+  std::vector<std::string> all;
+  fields.each(key, [&](const Json& item, const std::string& place) {
+    if (!item.is_string() || item.get_ref<const std::string&>().empty()) throw Error(place, item.dump().substr(0, 40) + " is not a text", "write it in quotes");
+    all.push_back(item.get<std::string>());
+  });
+  return all;
+}
+
+void check_id(const std::string& id, const std::string& place) {
+  if (std::find(std::begin(ids), std::end(ids), id) == std::end(ids))
+    refuse(place, "there is no check \"" + id + "\"", {std::begin(ids), std::end(ids)}, id);
+}
+
+void check_cautions(const std::vector<std::string>& wanted, const std::string& place) {
+  std::vector<std::string> words;
+  for (const Caution& caution : cautions())
+    if (std::find(words.begin(), words.end(), caution.when) == words.end()) words.emplace_back(caution.when);
+  for (const std::string& word : wanted)
+    if (std::find(words.begin(), words.end(), word) == words.end()) refuse(place, "there are no cautions for \"" + word + "\"", words, word);
+}
+
+/// "wear (pump)" names one kind, "hole" all of that word, "healthy" none.
+void check_kinds(const std::vector<std::string>& wanted, const std::string& place) {
+  std::vector<std::string> words{"healthy"};
+  for (const FaultKind& kind : fault_kinds()) words.emplace_back(kind.word), words.push_back(std::string(kind.word) + " (" + std::string(kind.applies_to) + ")");
+  for (const std::string& word : wanted)
+    if (std::find(words.begin(), words.end(), word) == words.end()) refuse(place, "there is no kind of fault \"" + word + "\"", words, word);
+}
+
+SeenShare read_seen(const Json& json, const std::string& place, std::size_t outcomes) {
+  JsonFields fields(json, place);
+  SeenShare seen;
+  seen.kinds = texts(fields, "kinds");
+  check_kinds(seen.kinds, fields.place_of("kinds"));
+  double sum = 0;
+  fields.each("shares", [&](const Json& item, const std::string& where) {
+    if (!item.is_number() || !(item.get<double>() >= 0)) throw Error(where, item.dump().substr(0, 40) + " is not a share", "write a number from 0 to 1");
+    seen.shares.push_back(item.get<double>());
+    sum += seen.shares.back();
+  }, true);
+  if (seen.shares.size() != outcomes || std::abs(sum - 1) > 1e-6)
+    throw Error(fields.place_of("shares"), "they are not one for each outcome, adding up to 1", "give " + std::to_string(outcomes) + " numbers");
+  fields.text("source");
+  fields.finish();
+  return seen;
+}
+
+Check read_check(const Json& json, const std::string& place) {
+  JsonFields fields(json, place);
+  Check check;
+  check.id = fields.text("id");
+  check_id(check.id, fields.place_of("id"));
+  check.name = fields.text("name");
+  check.how = fields.text("how");
+  check.time = fields.quantity("time", Quantity::time);
+  if (!(check.time >= 0 && check.time <= 3.6e6)) throw Error(fields.place_of("time"), "the time is out of range", "write 0 min to 1000 h");
+  check.money = fields.quantity("money", Quantity::ratio);
+  if (!(check.money >= 0 && check.money <= 1e9)) throw Error(fields.place_of("money"), "the sum is out of range", "write 0 to 1e9");
+  check.risk = fields.text("risk", "");
+  check.cautions = texts(fields, "cautions");
+  check_cautions(check.cautions, fields.place_of("cautions"));
+  check.tools = texts(fields, "tools");
+  check.error = fields.quantity("error", Quantity::ratio, 0.0);
+  if (!(check.error >= 0 && check.error <= 100)) throw Error(fields.place_of("error"), "the error is out of range", "write 0 to 100");
+  check.slip = fields.quantity("slip", Quantity::ratio);
+  if (!(check.slip >= 0 && check.slip <= 0.5)) throw Error(fields.place_of("slip"), "the share is out of range", "write 0 % to 50 %");
+  check.outcomes = texts(fields, "outcomes");
+  fields.each("seen", [&](const Json& item, const std::string& where) { check.seen.push_back(read_seen(item, where, check.outcomes.size())); });
+  if (check.outcomes.empty() != check.seen.empty() || (!check.seen.empty() && !check.seen.back().kinds.empty()))
+    throw Error(place, "\"outcomes\" and \"seen\" do not go together", "give both or none; the last entry of \"seen\", with \"kinds\": [], holds for all other faults");
+  fields.text("source");
+  fields.finish();
+  return check;
+}
+
+}  // namespace
+
+std::span<const std::string_view> check_ids() { return ids; }
+
+void check_done(const Checks& checks, const std::string& id) {
+  std::vector<std::string> known;
+  for (const Check& check : checks.checks) known.push_back(check.id);
+  const std::string first = id.substr(0, id.find(": "));  // "one rail: left rail" is one of several
+  if (std::find(known.begin(), known.end(), first) == known.end()) refuse("--done", "there is no check \"" + id + "\"", known, id);
+}
+
+Checks read_checks(const std::string& path) {
+  const Json json = read_json(path);
+  JsonFields fields(json, path + ", ");
+  if (fields.text("railseep") != "checks") throw Error(fields.place_of("railseep"), "this is not a file of checks", "write \"railseep\": \"checks\"");
+  Checks all;
+  all.source = fields.text("source");
+  fields.each("checks", [&](const Json& item, const std::string& place) {
+    Check check = read_check(item, place);
+    for (const Check& other : all.checks)
+      if (other.id == check.id) throw Error(place + "/id", "the check \"" + check.id + "\" stands twice", "remove one");
+    all.checks.push_back(std::move(check));
+  }, true);
+  fields.finish();
+  return all;
+}
+
+}  // namespace railseep

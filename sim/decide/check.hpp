@@ -1,0 +1,49 @@
+#pragma once
+
+#include <map>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "decide/costs.hpp"
+
+namespace railseep {
+
+/// What is seen, in a word, when something is looked at: how often for each kind of fault. Data, not physics.
+struct SeenShare {
+  std::vector<std::string> kinds;  // "wear (pump)", "healthy"; empty: all others
+  std::vector<double> shares;      // one an outcome, together 1 [-]
+};
+
+/// Something the technician can do next. What it would show is computed; what it takes and how far it may be off is the file's.
+struct Check {
+  std::string id;                     // a word of check_ids()
+  std::string name;                   // "air test, regulator energised"
+  std::string how;                    // in a sentence or two
+  double time = 0;                    // [s]
+  double money = 0;                   // besides that time
+  std::string risk;                   // in words; empty: none
+  std::vector<std::string> cautions;  // what they are needed for: "air test", "coil", "crank" ...
+  std::vector<std::string> tools;
+  double error = 0;                   // one standard deviation of the reading, as a share of it or in the unit that the check's words say
+  double slip = 0.02;                 // share of results that are simply wrong: wrong place, wrong note [-]
+  std::vector<std::string> outcomes;  // of what is looked at
+  std::vector<SeenShare> seen;        // of what is looked at
+};
+
+/// All checks that can be computed, in the order of the trade's manuals.
+std::span<const std::string_view> check_ids();
+
+struct Checks {
+  std::string source;
+  std::vector<Check> checks;
+};
+
+/// Reads models/checks.json (models/checks.schema.json describes it). @throws Error with file, place, found, expected
+Checks read_checks(const std::string& path);
+
+/// @throws Error naming the nearest check when there is none of this id
+void check_done(const Checks& checks, const std::string& id);
+
+}  // namespace railseep

@@ -1,0 +1,75 @@
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "decide/check.hpp"
+#include "decide/hypothesis.hpp"
+#include "decide/policy.hpp"
+
+namespace railseep {
+
+struct DecideOptions {
+  int threads = 0;  // 0: all there are; the result does not depend on it
+  std::vector<std::string> done;  // ids of checks that are not offered again
+  bool metric = false;            // MPa and bar in the words of outcomes, else psi
+  BeliefOptions belief;
+  std::function<void(std::size_t done, std::size_t all, const std::string& what)> progress;  // from one thread at a time; may throw to stop
+};
+
+/// What one outcome of a check would mean.
+struct OutcomeMeaning {
+  std::string outcome;       // "left cover hisses"
+  double probability = 0;
+  std::string says;          // what it then most likely is, in plain words
+  std::string then;          // "open the left valve cover", or the check to do next
+  std::vector<double> hypotheses;  // probability of each afterwards
+};
+
+struct RankedCheck {
+  Check check;
+  Cost cost;                 // its minutes in money, and what it needs
+  double bits = 0;           // expected information about what to open
+  double share = 0;          // of what is not known now [-]
+  std::string tells;         // the same in words
+  Cost expected;             // to a proved repair, with this check first (and at most one more)
+  double saves = 0;          // against opening at once [money]
+  std::vector<OutcomeMeaning> outcomes;  // most probable first
+  std::vector<std::string> notes;        // assumed or left out
+};
+
+/// One step of the search.
+struct OpeningStep {
+  std::size_t group = 0;     // index into Belief::groups
+  Cost cost;                 // opening and looking
+  double reached = 0;        // probability that one comes so far
+  double found = 0;          // probability that it ends well here
+  std::vector<std::pair<std::string, double>> looks_for;  // hypothesis and its probability now, most probable first
+};
+
+struct OpeningPlan {
+  std::vector<OpeningStep> steps;  // then one stops and looks elsewhere
+  Cost expected;                   // to a proved repair, or to what comes of stopping
+  double unfound = 0;              // probability that one stops with a fault of the oil side unfound
+  double comeback = 0;             // probability that the engine comes back: unfound, or a part left alone
+};
+
+struct Decision {
+  Costs costs;
+  Belief belief;
+  OpeningPlan plan;                // best order
+  OpeningPlan dearest_first;       // most expensive part first, the rest in the best order of that rule
+  OpeningPlan by_ratio;            // the rule of thumb: probability over cost
+  Cost saved;                      // dearest_first - plan
+  std::vector<RankedCheck> checks; // least expected cost first
+  bool check_first = false;        // the first check pays; else open
+  double unknown_bits = 0;         // entropy of what to open [bit]
+  std::vector<std::string> assumed;  // what of all this is assumed
+};
+
+/// From what may be wrong to what to do next. @throws Error for costs or checks that do not fit the circuit
+Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& costs, const Checks& checks, const DecideOptions& options = {});
+
+}  // namespace railseep

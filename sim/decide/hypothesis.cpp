@@ -1,0 +1,198 @@
+#include "decide/hypothesis.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "match/unknown.hpp"
+
+namespace railseep {
+
+namespace {
+
+/// What a place costs to put right, once its group is open, without the proof.
+Cost repair_of(const Costs& costs, const std::string& kind, const std::string& place, double labour) {
+  const RepairPrice& price = costs.repair(kind, place);
+  return costs.work(labour + price.labour, price.price);
+}
+
+Cost proof(const Costs& costs) { return costs.work(costs.proving_time, costs.proving_money); }
+Cost comeback(const Costs& costs) { return costs.work(costs.comeback_time, costs.comeback_money + costs.towing_money); }
+
+/// Seals of the same age behind the same cover: each is renewed with what is found when that costs less than its share of comebacks.
+void decide_together(const Circuit& circuit, const Costs& costs, WorkGroup& group) {
+  double sound = 1;
+  for (const Site& site : circuit.sites) {
+    if (site.access != group.name || site.leaks.empty()) continue;
+    const std::string kind(word(site.leaks.front().kind));
+    if (!costs.repair(kind, site.name).ages) continue;
+    const Cost now = repair_of(costs, kind, site.name, site.labour);
+    const Cost later = costs.second_failure * (comeback(costs) + group.cost + now + proof(costs));
+    if (now.money < later.money) {
+      group.together.push_back(site.name);
+      group.together_cost += now;
+      group.together_saves += later.money - now.money;
+    } else {
+      sound *= 1 - costs.second_failure;
+    }
+  }
+  group.comeback = 1 - sound;
+}
+
+/// Index of the group that leads to a place; a new one where there is none yet.
+int group_for(const Circuit& circuit, const Costs& costs, const PossibleFault& place, std::vector<WorkGroup>& groups) {
+  WorkGroup group;
+  group.name = place.access;
+  if (place.access.empty()) {
+    const auto named = std::find_if(costs.outside.begin(), costs.outside.end(), [&](const OutsideWork& work) {
+      return work.kinds.empty() || std::find(work.kinds.begin(), work.kinds.end(), place.kind->word) != work.kinds.end();
+    });
+    group.name = named->name, group.opened = false;
+    group.cost = costs.work(named->time, named->money);
+  }
+  const auto known = std::find_if(groups.begin(), groups.end(), [&](const WorkGroup& g) { return g.name == group.name && g.opened == group.opened; });
+  if (known != groups.end()) return static_cast<int>(known - groups.begin());
+  if (group.opened) {
+    for (const Access& access : circuit.access)
+      if (access.name == group.name) group.labour = access.labour;
+    group.cost = costs.work(group.labour + costs.looking_time, costs.opening_money);
+    decide_together(circuit, costs, group);
+  }
+  groups.push_back(std::move(group));
+  return static_cast<int>(groups.size()) - 1;
+}
+
+/// The places of a suspect that one group leads to, and how likely it is there.
+struct PartOfSuspect {
+  int group;
+  Suspect suspect;
+  double share;
+};
+
+/// The places of a suspect, sorted by what leads to them. @param shares probability of each place; empty: all alike
+std::vector<PartOfSuspect> by_group(const Circuit& circuit, const Costs& costs, const Suspect& suspect, const std::vector<double>& shares, std::vector<WorkGroup>& groups) {
+  std::vector<PartOfSuspect> split;
+  for (std::size_t i = 0; i < suspect.places.size(); ++i) {
+    const PossibleFault& place = suspect.places[i];
+    const double share = shares.empty() ? 1.0 / static_cast<double>(suspect.places.size()) : shares[i];
+    const int group = group_for(circuit, costs, place, groups);
+    const auto known = std::ranges::find(split, group, &PartOfSuspect::group);
+    if (known == split.end()) split.push_back({group, Suspect{suspect.kind, {place}}, share});
+    else known->suspect.places.push_back(place), known->share += share;
+  }
+  return split;
+}
+
+/// One hypothesis for each way to choose a group for each suspect.
+void split_fit(const Circuit& circuit, const Costs& costs, const MatchResult& result, std::size_t index, Belief& belief) {
+  const FaultFit& fit = result.fits[index];
+  std::vector<Hypothesis> split{{index, {{}, fit.candidate.prior}, {}, fit.probability}};
+  for (std::size_t i = 0; i < fit.candidate.suspects.size(); ++i) {
+    const std::vector<double> shares = fit.places.empty() ? std::vector<double>{} : fit.places[i];
+    std::vector<Hypothesis> further;
+    for (const Hypothesis& so_far : split)
+      for (const PartOfSuspect& part : by_group(circuit, costs, fit.candidate.suspects[i], shares, belief.groups)) {
+        Hypothesis next = so_far;
+        next.candidate.suspects.push_back(part.suspect);
+        next.groups.push_back(part.group);
+        next.probability *= part.share;
+        further.push_back(std::move(next));
+      }
+    split = std::move(further);
+  }
+  belief.hypotheses.insert(belief.hypotheses.end(), split.begin(), split.end());
+}
+
+/// Keeps as many groups as can be put in order, those that matter most.
+void keep_groups(Belief& belief) {
+  std::vector<double> weight(belief.groups.size());
+  for (const Hypothesis& h : belief.hypotheses)
+    for (const int g : h.groups) weight[static_cast<std::size_t>(g)] += h.probability;
+  std::vector<int> order(belief.groups.size());
+  std::iota(order.begin(), order.end(), 0);
+  std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return weight[static_cast<std::size_t>(a)] > weight[static_cast<std::size_t>(b)]; });
+  if (order.size() > most_opening_groups) order.resize(most_opening_groups);
+  std::vector<WorkGroup> kept;
+  std::vector<int> now(belief.groups.size(), -1);
+  for (const int g : order) now[static_cast<std::size_t>(g)] = static_cast<int>(kept.size()), kept.push_back(belief.groups[static_cast<std::size_t>(g)]);
+  belief.groups = std::move(kept);
+  std::erase_if(belief.hypotheses, [&](const Hypothesis& h) { return std::any_of(h.groups.begin(), h.groups.end(), [&](int g) { return now[static_cast<std::size_t>(g)] < 0; }); });
+  for (Hypothesis& h : belief.hypotheses)
+    for (int& g : h.groups) g = now[static_cast<std::size_t>(g)];
+}
+
+/// Best severities, and the ends of their intervals within what the fit allows. @param end -1, 0 or 1
+std::vector<double> severities_at(const FaultFit& fit, int end) {
+  std::vector<double> all;
+  for (std::size_t i = 0; i < fit.severities.size(); ++i) {
+    const Severity& s = fit.severities[i];
+    const int side = i % 2 == 0 ? end : -end;
+    const Unknown bounds = severity_unknown(fit.candidate.suspects[i]);
+    all.push_back(std::clamp(side == 0 ? s.best : side < 0 ? s.low : s.high, bounds.least, bounds.most));
+  }
+  return all;
+}
+
+void add_possibilities(const MatchResult& result, const BeliefOptions& options, Belief& belief) {
+  constexpr double side = 1 / (2 * 1.645 * 1.645);
+  for (std::size_t h = 0; h < belief.hypotheses.size(); ++h) {
+    const Hypothesis& hypothesis = belief.hypotheses[h];
+    const FaultFit& fit = result.fits[hypothesis.fit];
+    if (hypothesis.candidate.healthy() || hypothesis.probability < options.worth_three) {
+      belief.possibilities.push_back({h, severities_at(fit, 0), 1, 0});
+      continue;
+    }
+    for (int end = -1; end <= 1; ++end)
+      belief.possibilities.push_back({h, severities_at(fit, end), end == 0 ? 1 - 2 * side : side, static_cast<std::size_t>(end + 1)});
+  }
+}
+
+}  // namespace
+
+Eigen::VectorXd Belief::weights() const {
+  Eigen::VectorXd all(static_cast<Eigen::Index>(possibilities.size()));
+  for (std::size_t i = 0; i < possibilities.size(); ++i) all[static_cast<Eigen::Index>(i)] = possibilities[i].share * hypotheses[possibilities[i].hypothesis].probability;
+  return all;
+}
+
+Belief belief(const Circuit& circuit, const MatchResult& result, const Costs& costs, const BeliefOptions& options) {
+  Belief all;
+  double reached = 0;
+  for (std::size_t i = 0; i < result.fits.size() && i < options.most_fits && reached < options.cover; ++i) {
+    reached += result.fits[i].probability;
+    split_fit(circuit, costs, result, i, all);
+  }
+  keep_groups(all);
+  all.covered = 0;
+  for (const Hypothesis& h : all.hypotheses) all.covered += h.probability;
+  for (Hypothesis& h : all.hypotheses) h.probability /= all.covered;
+  std::stable_sort(all.hypotheses.begin(), all.hypotheses.end(), [](const Hypothesis& a, const Hypothesis& b) { return a.probability > b.probability; });
+  add_possibilities(result, options, all);
+  return all;
+}
+
+OpeningProblem opening_problem(const Belief& belief, const Costs& costs) {
+  OpeningProblem problem;
+  problem.miss = costs.miss;
+  Cost everything;  // after a comeback every group is opened with care
+  for (const WorkGroup& group : belief.groups) problem.groups.push_back(group.cost), everything += group.cost;
+  for (const Hypothesis& h : belief.hypotheses) {
+    OpeningCase one;
+    one.probability = h.probability;
+    one.left = h.candidate.healthy() ? costs.work(costs.elsewhere_time, costs.elsewhere_money) : comeback(costs) + everything;
+    for (std::size_t i = 0; i < h.groups.size(); ++i) {
+      const WorkGroup& group = belief.groups[static_cast<std::size_t>(h.groups[i])];
+      const Suspect& suspect = h.candidate.suspects[i];
+      Cost repair;  // mean of its places; a place that is renewed anyway costs nothing more
+      for (const PossibleFault& place : suspect.places)
+        if (std::find(group.together.begin(), group.together.end(), place.place) == group.together.end())
+          repair += (1.0 / static_cast<double>(suspect.places.size())) * repair_of(costs, std::string(suspect.kind->word), place.place, place.labour);
+      one.finds.push_back({h.groups[i], repair + group.together_cost + proof(costs)});
+      one.left += one.finds.back().repair;
+    }
+    problem.cases.push_back(std::move(one));
+  }
+  return problem;
+}
+
+}  // namespace railseep

@@ -1,0 +1,60 @@
+#pragma once
+
+#include <functional>
+#include <limits>
+#include <string>
+#include <vector>
+
+#include "decide/hypothesis.hpp"
+
+namespace railseep {
+
+inline constexpr double not_computed = std::numeric_limits<double>::quiet_NaN();
+inline constexpr double hot_oil = 363.15;         // oil is taken as warmed to this where no log was hotter than hot_from [K]
+inline constexpr double hot_from = 333.15;        // [K]
+inline constexpr double faster_cranking = 1.2;    // a second battery beside the first: assumed
+inline constexpr double slow_cranking = 0.93;     // share of the healthy cranking speed below which charging is worth a thought
+
+/// What one possibility would show while the engine is cranked and at the bench; NaN where it was not computed. Pressures are gauge [Pa].
+struct CrankShowing {
+  double plateau = not_computed;          // shown, hot, as it cranks now
+  double faster = not_computed;           // on a boosted battery
+  double charged = not_computed;          // at the speed of charged batteries
+  double isolated = not_computed;         // both rails blocked
+  std::vector<double> one_rail;           // one for each other block
+  double gauge_excess = not_computed;     // mechanical gauge less sensor
+  double base_pressure = not_computed;    // lube gallery
+  double rest_volts = not_computed;       // [V]
+  double hold_time = not_computed;        // to half [s]
+  double thickness = not_computed;        // viscosity over that of the right oil [-]
+  enum class Coil { good, open, no_current, always_current } coil = Coil::good;
+};
+
+/// What it would show under shop air: audibility at each listening point [dB].
+struct AirShowing {
+  std::vector<double> open, energised, at_pump;  // regulator not energised, energised; fed on the pump's side, energised
+  bool air_reaches_regulator = true;             // from the sensor's port; else a check valve stops it, and at_pump is computed
+};
+
+/// What is to be computed: only what a check in the catalogue asks for.
+struct ShowingNeeds {
+  bool crank = false, faster = false, charged = false, isolated = false, one_rail = false, hold = false, air = false, at_pump = false;
+};
+
+/// Everything the possibilities would show, in the order of Belief::possibilities; and what a sound engine would.
+struct Showings {
+  std::vector<CrankShowing> crank;
+  std::vector<AirShowing> air;
+  AirShowing sound;
+  double oil_temperature = hot_oil;     // of the hot cranks [K]
+  double speed = 0;                     // mean cranking speed now [rad/s]
+  double healthy_speed = 0;             // of charged batteries and a good starter, hot [rad/s]
+  bool hot_logged = false;
+  std::vector<std::string> troubles;    // what could not be computed
+};
+
+/// Runs the procedures for every possibility, side by side. @param tick called after each of so many pieces; may throw to stop
+Showings showings(const Circuit& circuit, const MatchResult& result, const Belief& belief, const ShowingNeeds& needs, int threads,
+                  const std::function<void(std::size_t done, std::size_t all)>& tick);
+
+}  // namespace railseep

@@ -1,0 +1,13 @@
+#pragma once
+
+#include <cstddef>
+#include <functional>
+
+namespace railseep {
+
+/// Calls work(0) .. work(count - 1), each once, on so many threads. What each call does must not depend on the others: then the result does not
+/// depend on the number of threads. @param threads 0: all there are
+/// @throws what the first call that failed threw, after the others have stopped
+void in_parallel(std::size_t count, int threads, const std::function<void(std::size_t)>& work);
+
+}  // namespace railseep

@@ -1,0 +1,140 @@
+#include "match/ranking.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "match/in_parallel.hpp"
+#include "quantity/error.hpp"
+
+namespace railseep {
+
+namespace {
+
+constexpr std::size_t scouts = 3;      // fitted first, to learn how the nuisances act
+constexpr double out_of_running = 12;  // ln evidence behind the best, by the linear guess: not fitted
+constexpr double worth_weighing = 8;   // ln evidence behind the best: the posterior's true shape no longer matters
+constexpr std::size_t pair_firsts = 6; // kinds of fault that a second one is tried beside
+constexpr double pair_gain = 2;        // ln evidence that a second fault must promise to be fitted
+
+bool usable(const CandidateFit& fit) { return fit.fit().trouble.empty(); }
+bool fitted(const CandidateFit& fit) { return usable(fit) && fit.fit().fitted; }
+/// -ln evidence, as far as it is known.
+double cost(const CandidateFit& fit) { return fitted(fit) ? -fit.fit().log_evidence : fit.screened(); }
+
+double lowest_cost(const Ranking::Fits& fits) {
+  double lowest = std::numeric_limits<double>::infinity();
+  for (const auto& fit : fits)
+    if (fitted(*fit)) lowest = std::min(lowest, cost(*fit));
+  return lowest;
+}
+
+/// One kind of fault among the single candidates: its likeliest one, and all places and priors together.
+struct Kind {
+  const CandidateFit* best;
+  Suspect suspect;
+  double prior;
+};
+
+std::vector<Kind> kinds_of(const Ranking::Fits& singles) {
+  std::vector<Kind> all;
+  for (const auto& fit : singles) {
+    if (fit->candidate().healthy() || !usable(*fit)) continue;
+    const Suspect& suspect = fit->candidate().suspects.front();
+    const auto known = std::ranges::find(all, suspect.kind, [](const Kind& kind) { return kind.suspect.kind; });
+    if (known == all.end()) {
+      all.push_back({fit.get(), suspect, fit->candidate().prior});
+      continue;
+    }
+    known->prior += fit->candidate().prior;
+    const bool better = cost(*fit) < cost(*known->best);
+    known->suspect.places.insert(better ? known->suspect.places.begin() : known->suspect.places.end(), suspect.places.begin(), suspect.places.end());
+    if (better) known->best = fit.get();
+  }
+  std::ranges::stable_sort(all, {}, [](const Kind& kind) { return cost(*kind.best); });
+  return all;
+}
+
+}  // namespace
+
+void Ranking::report(const CandidateFit* finished) {
+  const std::lock_guard lock(guard_);
+  if (finished) {
+    ++done_;
+    if (fitted(*finished) && (best_.unknowns.empty() || finished->fit().log_evidence > best_.log_evidence)) best_ = finished->fit();
+  }
+  if (options_.progress) options_.progress(done_, all_, best_);
+}
+
+void Ranking::each(Fits& fits, const std::function<void(std::size_t)>& work) {
+  in_parallel(fits.size(), options_.threads, [&](std::size_t i) {
+    work(i);
+    report(nullptr);
+  });
+}
+
+const CandidateFit& Ranking::scout(Fits& fits) {
+  std::vector<CandidateFit*> order;
+  for (const auto& fit : fits)
+    if (usable(*fit)) order.push_back(fit.get());
+  std::ranges::stable_sort(order, {}, [](const CandidateFit* fit) { return fit->glance(); });
+  order.resize(std::min(scouts, order.size()));
+  in_parallel(order.size(), options_.threads, [&](std::size_t i) { order[i]->search(); });
+  const CandidateFit* best = nullptr;
+  for (const CandidateFit* fit : order)
+    if (fitted(*fit) && (!best || cost(*fit) < cost(*best))) best = fit;
+  if (!best) throw Error(circuit_.name, fits.front()->fit().trouble, "check the circuit and the conditions of the logs");
+  return *best;
+}
+
+void Ranking::fit_what_can_matter(Fits& fits, double lowest) {
+  in_parallel(fits.size(), options_.threads, [&](std::size_t i) {
+    if (!fitted(*fits[i]) && fits[i]->screened() < lowest + out_of_running) fits[i]->search();
+    report(fits[i].get());
+  });
+  lowest = std::min(lowest, lowest_cost(fits));
+  // What was observed beside the logs may turn the order of all that were fitted.
+  const double limit = evidence_.observations.empty() ? lowest + worth_weighing : std::numeric_limits<double>::infinity();
+  each(fits, [&](std::size_t i) {
+    if (fitted(*fits[i]) && cost(*fits[i]) < limit) fits[i]->weigh();
+  });
+}
+
+Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
+  Fits fits;
+  for (const Candidate& candidate : candidates) fits.push_back(std::make_unique<CandidateFit>(circuit_, evidence_, candidate));
+  all_ += fits.size();
+  each(fits, [&](std::size_t i) { fits[i]->look(); });
+  const CandidateFit& best = scout(fits);
+  const Eigen::MatrixXd others = best.nuisance_jacobian();
+  each(fits, [&](std::size_t i) { fits[i]->screen(others); });
+  // The guess is off for all in the same way: what it gives the best scout stands for "as good as the best".
+  const double guess = std::max(lowest_cost(fits), best.screened());
+  fit_what_can_matter(fits, guess);
+  return fits;
+}
+
+Ranking::Fits Ranking::pairs(const Fits& singles, double share) {
+  const std::vector<Kind> kinds = kinds_of(singles);
+  double weights = 0;
+  for (std::size_t i = 0; i < kinds.size(); ++i)
+    for (std::size_t k = i + 1; k < kinds.size(); ++k) weights += kinds[i].prior * kinds[k].prior;
+  Fits fits;
+  std::vector<const CandidateFit*> firsts;
+  for (std::size_t i = 0; i < std::min(pair_firsts, kinds.size()); ++i)
+    for (std::size_t k = i + 1; k < kinds.size() && fitted(*kinds[i].best); ++k) {
+      const Candidate pair{{kinds[i].suspect, kinds[k].suspect}, share * kinds[i].prior * kinds[k].prior / weights};
+      fits.push_back(std::make_unique<CandidateFit>(circuit_, evidence_, pair));
+      fits.back()->begin_beside(*kinds[i].best);
+      firsts.push_back(kinds[i].best);
+    }
+  all_ += fits.size();
+  each(fits, [&](std::size_t i) {
+    fits[i]->look();
+    fits[i]->screen(firsts[i]->jacobian());
+  });
+  fit_what_can_matter(fits, lowest_cost(singles) - pair_gain - out_of_running);
+  return fits;
+}
+
+}  // namespace railseep

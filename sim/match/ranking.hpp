@@ -1,0 +1,43 @@
+#pragma once
+
+#include <memory>
+#include <mutex>
+#include <vector>
+
+#include "match/candidate_fit.hpp"
+#include "match/match.hpp"
+
+namespace railseep {
+
+/// Fits many candidates to the same evidence, and no more of them in full than can matter.
+///
+/// All are looked at along a row of severities; the best three are fitted in full; how the nuisances act on the best of these tells how far the
+/// others could be mended; those that could come near the best are fitted too, and those that did are weighed. No step depends on
+/// the order in which threads finish.
+class Ranking {
+ public:
+  using Fits = std::vector<std::unique_ptr<CandidateFit>>;
+
+  Ranking(const Circuit& circuit, const Evidence& evidence, const MatchOptions& options) : circuit_(circuit), evidence_(evidence), options_(options) {}
+
+  Fits singles(const std::vector<Candidate>& candidates);
+
+  /// Two faults at once, of different kinds: each of the likeliest single ones with each other kind.
+  /// @param share prior probability that there are two, shared among all pairs by the product of their priors
+  Fits pairs(const Fits& singles, double share);
+
+ private:
+  void each(Fits& fits, const std::function<void(std::size_t)>& work);
+  const CandidateFit& scout(Fits& fits);
+  void fit_what_can_matter(Fits& fits, double lowest_cost);
+  void report(const CandidateFit* finished);
+
+  const Circuit& circuit_;
+  const Evidence& evidence_;
+  const MatchOptions& options_;
+  std::mutex guard_;  // of what follows
+  std::size_t done_ = 0, all_ = 0;
+  FaultFit best_;
+};
+
+}  // namespace railseep
