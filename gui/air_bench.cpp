@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <map>
 
+#include "hearing/hiss.hpp"
+
 namespace railseep::gui {
 
 namespace {
@@ -34,6 +36,34 @@ void ask(AirBench& bench, const std::shared_ptr<const Circuit>& circuit, const s
         return [&bench, result] { bench.result = result, bench.trouble.reset(); };
       },
       [&bench](const Error& error) { bench.trouble = error, bench.result = nullptr; });
+}
+
+const AirPass* shown_pass(const AirBench& bench) {
+  if (!bench.result) return nullptr;
+  return bench.energised && bench.result->shut ? &*bench.result->shut : &bench.result->open;
+}
+
+void follow_ear(AirBench& bench, Sound& sound, bool in_sight, Worker& worker) {
+  // As many samples as the noise is made of: round and round without a seam.
+  constexpr double once_around = 131072 / sample_rate;
+  const AirPass* pass = in_sight && bench.listening ? shown_pass(bench) : nullptr;
+  const HeardPoint* point = nullptr;
+  for (std::size_t i = 0; pass && i < pass->heard.size(); ++i)
+    if (pass->heard[i].name == bench.point) point = &pass->heard[i];
+  if (!point) {
+    if (!bench.heard_at.empty()) worker.cancel(), sound.stop();
+    bench.heard_at.clear(), bench.heard = nullptr;
+    return;
+  }
+  sound.set_volume(bench.volume);
+  if (bench.heard == bench.result && bench.heard_at == bench.point && bench.heard_energised == bench.energised) return;
+  bench.heard = bench.result, bench.heard_at = bench.point, bench.heard_energised = bench.energised;
+  worker.submit(
+      [&bench, &sound, heard = *point](const Worker::Cancelled&) -> Worker::Deliver {
+        sound.open();
+        return [&bench, &sound, samples = hiss_at(heard, once_around, 1)] { sound.set_volume(bench.volume), sound.play(samples, sample_rate); };
+      },
+      [](const Error&) {});
 }
 
 std::vector<SketchPlace> sketch_places(const std::vector<ListeningPoint>& points) {

@@ -12,6 +12,7 @@
 #include "circuit/faults.hpp"
 #include "procedure/air_test.hpp"
 #include "quantity/error.hpp"
+#include "sound.hpp"
 #include "worker.hpp"
 
 namespace railseep::gui {
@@ -34,12 +35,23 @@ struct AirBench {
   std::optional<Error> trouble;
   bool energised = false;   // which pass is looked at
   std::string point;        // listened at
+  bool listening = false;   // the hiss at the point is played
+  double volume = 0.4;
+  std::shared_ptr<const AirTestResult> heard;  // what is played comes from this, ...
+  std::string heard_at;     // ... this point and this pass; empty: nothing is played
+  bool heard_energised = false;
   bool timing = false;
   double watch = 0;         // [s]
 };
 
 /// Asks the worker when the question changed.
 void ask(AirBench& bench, const std::shared_ptr<const Circuit>& circuit, const std::vector<Fault>& faults, Worker& worker);
+
+/// The pass that is looked at, nullptr while there is none.
+const AirPass* shown_pass(const AirBench& bench);
+
+/// To be called once a frame: plays the hiss at the point listened at, another one when that changes, nothing while the bench is not in sight.
+void follow_ear(AirBench& bench, Sound& sound, bool in_sight, Worker& worker);
 
 /// Where a listening point is drawn on the sketch, within 0 to 1: by the words of its name.
 struct SketchPlace {

@@ -38,6 +38,8 @@ bool load_circuit(App& app, const std::string& file) {
     app.what_if.place.clear();
     stop_match(app.matching, app.slow);
     app.matching.result = nullptr;
+    stop_deciding(app.deciding, app.thinking);
+    app.deciding.result = nullptr, app.deciding.of = nullptr, app.deciding.done.clear();
   });
 }
 

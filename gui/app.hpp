@@ -10,12 +10,15 @@
 
 #include "air_bench.hpp"
 #include "circuit/circuit.hpp"
+#include "deciding.hpp"
 #include "diagram.hpp"
 #include "document.hpp"
 #include "file_browser.hpp"
+#include "keyboard.hpp"
 #include "matching.hpp"
 #include "quantity/error.hpp"
 #include "settings.hpp"
+#include "sound.hpp"
 #include "what_if.hpp"
 #include "widgets.hpp"
 #include "worker.hpp"
@@ -24,8 +27,8 @@ namespace railseep::gui {
 
 /// Keys that mean something in every view. The platform loop translates its own key codes into these.
 struct KeyPress {
-  enum class What { view, save, open, undo, redo, larger, smaller, usual_size, play, help } what;
-  int number = 0;  // of a view
+  enum class What { view, save, open, undo, redo, larger, smaller, usual_size, play, place, zoom, whole, go } what;
+  int number = 0;  // of a view; 1 or -1: the next or the last place, nearer or further; a Go
 };
 
 /// Something the user should read: place, found, expected.
@@ -35,7 +38,7 @@ struct Message {
 
 /// All of the window's state: plain data. The frame function draws it and changes it; nothing else does, but what workers deliver.
 struct App {
-  explicit App(bool threads) : live(threads), slow(threads), reading(threads), airing(threads) {}
+  explicit App(bool threads) : live(threads), slow(threads), reading(threads), airing(threads), sounding(threads), thinking(threads) {}
 
   Stage stage;
   Settings settings;
@@ -43,8 +46,14 @@ struct App {
   std::optional<Message> message;
   std::vector<KeyPress> keys;  // pressed since the last frame
   int view = 0;                // index into views()
-  bool quit = false, help = false;
+  bool quit = false;
   bool font_found = true;
+  struct Going {
+    Go where;
+    unsigned from;    // the control
+    int frames = 0;
+  };
+  std::optional<Going> going;  // an arrow key was pressed and may turn out to lead nowhere
   std::vector<std::string> dropped;  // files dropped on the window since the last frame
 
   Document document;
@@ -56,7 +65,9 @@ struct App {
   std::string circuit_file;  // as the job names it
   std::shared_ptr<const Circuit> circuit;
   Matching matching;
+  Deciding deciding;
   AirBench air;
+  Sound sound;
   std::set<std::string> acknowledged;  // cautions read in this session, by procedure
   std::string asking;                  // the procedure whose cautions are to be read now
   WhatIf what_if;
@@ -67,8 +78,10 @@ struct App {
   Worker slow;  // the match
   Worker reading;  // logs
   Worker airing;   // the air test
+  Worker sounding;  // what it sounds like
+  Worker thinking;  // what to do next
 
-  std::array<Worker*, 4> workers() { return {&live, &slow, &reading, &airing}; }
+  std::array<Worker*, 6> workers() { return {&live, &slow, &reading, &airing, &sounding, &thinking}; }
 };
 
 /// Does something that may throw Error; a failure becomes the message, and what was there before stays.

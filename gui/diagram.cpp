@@ -11,6 +11,8 @@ namespace railseep::gui {
 
 namespace {
 
+constexpr float most_stretch = 1.9f;
+
 /// One frame of the diagram.
 class Drawing {
  public:
@@ -20,7 +22,10 @@ class Drawing {
     const float margin = 0.3f;
     size_.y -= 1.7f * em();  // the key stands below
     size.y = size_.y;
-    unit_ = state.zoom * std::min(size.x / (l.high.x - l.low.x + 2 * margin), size.y / (l.high.y - l.low.y + 2 * margin));
+    const float fits = std::min(size.x / (l.high.x - l.low.x + 2 * margin), size.y / (l.high.y - l.low.y + 2 * margin));
+    unit_ = state.zoom * fits;
+    // Room at the sides keeps neighbours further apart; symbols keep their shape.
+    unit_x_ = unit_ * std::clamp(size.x / ((l.high.x - l.low.x + 2 * margin) * fits), 1.0f, most_stretch);
     middle_ = {(l.low.x + l.high.x) / 2 + state.shift.x, (l.low.y + l.high.y) / 2 + state.shift.y};
   }
 
@@ -28,16 +33,19 @@ class Drawing {
   void answer_pointer();
 
  private:
-  ImVec2 at(ImVec2 p) const { return {origin_.x + size_.x / 2 + unit_ * (p.x - middle_.x), origin_.y + size_.y / 2 + unit_ * (p.y - middle_.y)}; }
+  ImVec2 at(ImVec2 p) const { return {origin_.x + size_.x / 2 + unit_x_ * (p.x - middle_.x), origin_.y + size_.y / 2 + unit_ * (p.y - middle_.y)}; }
   double channel(const std::string& name) const;
   double pressure(int node) const;
   ImU32 oil(int node) const { return pressure_colour(pressure(node), circuit_.control.enable_pressure); }
-  void text(ImVec2 middle, const std::string& words, ImU32 colour, float share = 0.5f) const;
+  float letters(float share) const;  // height [pixels]
+  bool text(ImVec2 middle, const std::string& words, ImU32 colour, float share, float room) const;  // false: no room
+  void draw_name(const DiagramLayout::Label& name) const;
   void draw_pipe(const DiagramLayout::Pipe& pipe);
   void draw_dashes(const DiagramLayout::Pipe& pipe, double flow) const;
   void draw_bar(int node);
   void draw_source(int node);
   void draw_mark(const DiagramLayout::Mark& mark);
+  void draw_size(const Fault& fault, ImVec2 top);
   void draw_key() const;
   bool hit(ImVec2 middle, float reach, const std::string& place, const std::string& words);
   void drag_size();
@@ -49,9 +57,10 @@ class Drawing {
   DiagramState& state_;
   WhatIf& what_if_;
   const ShownUnits& units_;
-  float unit_ = 1;
+  float unit_ = 1, unit_x_ = 1;  // pixels in a pitch: up and down, sideways
   ImVec2 middle_;
   std::string hovered_, hovered_words_;
+  std::vector<ImVec4> sizes_;  // of leaks, written so far
 };
 
 double Drawing::channel(const std::string& name) const {
@@ -64,10 +73,14 @@ double Drawing::pressure(int node) const {
   return circuit_.nodes[node].tank ? circuit_.nodes[node].pressure : channel(circuit_.nodes[node].name + " pressure");
 }
 
-void Drawing::text(ImVec2 middle, const std::string& words, ImU32 colour, float share) const {
-  const float size = std::clamp(share * unit_, 0.72f * em(), 1.6f * em());
+float Drawing::letters(float share) const { return std::clamp(share * unit_, 0.74f * em(), 1.25f * em()); }
+
+bool Drawing::text(ImVec2 middle, const std::string& words, ImU32 colour, float share, float room) const {
+  const float size = letters(share);
   const ImVec2 wide = ImGui::GetFont()->CalcTextSizeA(size, 1e9f, 0, words.c_str());
-  draw_.AddText(ImGui::GetFont(), size, {middle.x - wide.x / 2, middle.y - wide.y / 2}, colour, words.c_str());
+  if (wide.x > room || size > unit_) return false;  // hovering tells it
+  label(id_, words, {middle.x - wide.x / 2, middle.y - wide.y / 2}, colour, {origin_.x, origin_.y, origin_.x + size_.x, origin_.y + size_.y}, size);
+  return true;
 }
 
 bool Drawing::hit(ImVec2 middle, float reach, const std::string& place, const std::string& words) {
@@ -120,13 +133,16 @@ void Drawing::draw_pipe(const DiagramLayout::Pipe& pipe) {
                               (sensor ? "" : "\npressure before it " + units_.text(pressure(link.from), Quantity::pressure, {}, 4)));
   if (inside || what_if_.place == link.name) draw_.AddCircleFilled(middle, 0.85f * unit_, faded(palette().accent, 0.4f), 32);
   draw_symbol(kind, Pen(draw_, middle, pipe.along, unit_, wrong ? palette().leak : palette().text, palette().panel));
+}
 
-  if (!pipe.drain && kind != "pump") return;
-  const std::size_t gap = link.name.rfind(' ');
-  const ImU32 ink = wrong ? palette().leak : palette().quiet;
-  const ImVec2 under = pipe.drain ? at({pipe.path.back().x, pipe.path.back().y + 0.46f}) : at({pipe.symbol.x - 2.3f, pipe.symbol.y - 0.2f});
-  if (gap == std::string::npos) text(under, link.name, ink, 0.42f);
-  else text(under, link.name.substr(0, gap), ink, 0.42f), text({under.x, under.y + std::max(0.42f * unit_, 0.72f * em())}, link.name.substr(gap + 1), ink, 0.42f);
+void Drawing::draw_name(const DiagramLayout::Label& name) const {
+  const Link& link = circuit_.links[name.link];
+  const ImU32 ink = find_fault(what_if_.question, link.name) ? palette().leak : palette().quiet;
+  const bool aside = name.offset.x != 0;  // beside a pump: the layout found it free
+  const float line = letters(0.42f) * 1.02f, pitch = aside ? 1e9f : 2.75f * unit_x_;
+  const ImVec2 anchor = at(name.anchor), middle(anchor.x + unit_ * name.offset.x, anchor.y + unit_ * name.offset.y);
+  const float top = middle.y - 0.5f * line * static_cast<float>(name.lines.size() - 1);
+  for (std::size_t i = 0; i < name.lines.size(); ++i) text({middle.x, top + line * static_cast<float>(i)}, name.lines[i], ink, 0.42f, pitch);
 }
 
 void Drawing::draw_bar(int node) {
@@ -136,10 +152,10 @@ void Drawing::draw_bar(int node) {
   draw_.AddRectFilled(low, high, colour, 0.3f * unit_);
   draw_.AddRect(low, high, faded(palette().text, 0.5f), 0.3f * unit_);
   const std::string& name = circuit_.nodes[node].name;
-  const float wide = ImGui::CalcTextSize(name.c_str()).x * std::max(0.5f * unit_ / em(), 0.72f);
-  const std::string numbers = units_.text(pressure(node), Quantity::pressure, {}, 4);
-  const bool roomy = high.x - low.x > 1.9f * wide + 4 * em();
-  text({(low.x + high.x) / 2, (low.y + high.y) / 2}, roomy ? name + "   " + numbers : name, ink_on(colour));
+  const std::string numbers = units_.text(pressure(node), Quantity::pressure, {}, 3);
+  const ImVec2 middle((low.x + high.x) / 2, (low.y + high.y) / 2);
+  const float room = high.x - low.x - 0.3f * unit_;
+  if (!text(middle, name + "   " + numbers, ink_on(colour), 0.48f, room)) text(middle, name, ink_on(colour), 0.48f, room);
   const ImVec2 mouse = ImGui::GetIO().MousePos;
   if (ImGui::IsItemHovered() && mouse.x > low.x && mouse.x < high.x && mouse.y > low.y && mouse.y < high.y)
     hovered_words_ = name + "\n" + numbers + "\nholds " + units_.text(circuit_.nodes[node].volume, Quantity::volume);
@@ -149,7 +165,7 @@ void Drawing::draw_source(int node) {
   const ImVec2 middle = at(state_.layout.bars[node].at);
   const Palette& p = palette();
   draw_.AddTriangleFilled({middle.x - 0.35f * unit_, middle.y - 0.4f * unit_}, {middle.x - 0.35f * unit_, middle.y + 0.4f * unit_}, {middle.x + 0.4f * unit_, middle.y}, p.text);
-  text({middle.x - 0.1f * unit_, middle.y + 0.75f * unit_}, circuit_.nodes[node].name, p.quiet, 0.45f);
+  text({middle.x - 0.1f * unit_, middle.y + 0.75f * unit_}, circuit_.nodes[node].name, p.quiet, 0.42f, 3 * unit_x_);
   hit(middle, 0.5f * unit_, circuit_.nodes[node].name, circuit_.nodes[node].name + "\n" + units_.text(pressure(node), Quantity::pressure));
 }
 
@@ -158,30 +174,41 @@ void Drawing::draw_mark(const DiagramLayout::Mark& mark) {
   const Palette& p = palette();
   const Fault* fault = find_fault(what_if_.question, site.name);
   const ImVec2 middle = at(mark.at);
-  const float radius = 0.38f * unit_;
+  const float radius = std::min(0.47f * unit_, 0.42f * unit_x_);
   draw_.AddLine(at(mark.root), {middle.x, middle.y + radius}, fault ? p.leak : faded(p.quiet, 0.8f), std::max(1.5f, 0.07f * unit_));
   const double flow = fault ? channel(leak_name(*fault) + " flow") : 0;
-  const bool inside = hit(middle, 0.47f * unit_, site.name,
+  const bool inside = hit(middle, std::max(radius, 0.47f * unit_), site.name,
                           std::to_string(mark.site + 1) + "  " + site.name +
                               (fault ? "\n" + fault_text(*fault, circuit_).substr(site.name.size() + 2) + "\nloses " + units_.text(flow, Quantity::volume_flow) + "\nDrag up or down: size" : "\ntight. Press to open a leak here"));
   const bool chosen = what_if_.place == site.name;
   if (inside || chosen) draw_.AddCircleFilled(middle, radius + 0.14f * unit_, faded(p.accent, 0.8f), 24);
   draw_.AddCircleFilled(middle, radius, fault ? p.leak : p.raised, 24);
   draw_.AddCircle(middle, radius, fault ? p.leak : p.quiet, 24, 1.5f);
-  text(middle, std::to_string(mark.site + 1), fault ? ink_on(p.leak) : p.text, 0.42f);
+  text(middle, std::to_string(mark.site + 1), fault ? ink_on(p.leak) : p.text, 0.42f, 1.9f * radius);
   if (!fault) return;
   for (int i = 0; i < 3; ++i) {  // drops that fall off, more quickly the more is lost
     const double phase = std::fmod(state_.moved * (0.4 + 0.25 * std::sqrt(std::max(0.0, flow * 1e6))) + i / 3.0, 1.0);
     const float x = middle.x + (0.42f + 0.3f * static_cast<float>(phase)) * unit_, y = middle.y + (static_cast<float>(phase * phase) * 0.95f - 0.1f) * unit_;
     if (flow > 5e-8) draw_.AddCircleFilled({x, y}, 0.09f * unit_, faded(p.leak, 1 - 0.6f * static_cast<float>(phase)), 10);
   }
-  const FaultKind& kind = kind_of(*fault, circuit_);
-  const std::string size = units_.text(fault->severity, kind.quantity, kind.unit, 2);
-  const float font = std::clamp(0.5f * unit_, 0.8f * em(), 1.6f * em());
+  draw_size(*fault, {middle.x, middle.y - radius});
+}
+
+/// How large a leak is, over its mark; over the sizes of its neighbours where they are in the way.
+void Drawing::draw_size(const Fault& fault, ImVec2 top) {
+  const FaultKind& kind = kind_of(fault, circuit_);
+  const std::string size = units_.text(fault.severity, kind.quantity, kind.unit, 2);
+  const float font = letters(0.5f), pad = 0.25f * font;
   const ImVec2 wide = ImGui::GetFont()->CalcTextSizeA(font, 1e9f, 0, size.c_str());
-  const ImVec2 over(middle.x, middle.y - radius - 0.75f * font);
-  draw_.AddRectFilled({over.x - wide.x / 2 - 4, over.y - wide.y / 2 - 2}, {over.x + wide.x / 2 + 4, over.y + wide.y / 2 + 2}, p.leak, 4);
-  draw_.AddText(ImGui::GetFont(), font, {over.x - wide.x / 2, over.y - wide.y / 2}, ink_on(p.leak), size.c_str());
+  ImVec4 box(top.x - wide.x / 2 - pad, top.y - font - 3 * pad, top.x + wide.x / 2 + pad, top.y - pad);
+  for (bool moved = true; moved;) {
+    moved = false;
+    for (const ImVec4& other : sizes_)
+      if (box.x < other.z && other.x < box.z && box.y < other.w && other.y < box.w) box.w = other.y - 1, box.y = box.w - font - 2 * pad, moved = true;
+  }
+  sizes_.push_back(box);
+  draw_.AddRectFilled({box.x, box.y}, {box.z, box.w}, palette().leak, 4);
+  label(id_, size, {box.x + pad, box.y + pad}, ink_on(palette().leak), {origin_.x, origin_.y, origin_.x + size_.x, origin_.y + size_.y}, font);
 }
 
 /// What the colours mean, in one line below the drawing.
@@ -190,7 +217,7 @@ void Drawing::draw_key() const {
   const float wide = 9 * em(), high = 0.6f * em();
   ImVec2 at(origin_.x + 0.4f * em(), origin_.y + size_.y + 0.35f * em());
   const auto word = [&](const std::string& words) {
-    draw_.AddText({at.x, at.y}, palette().quiet, words.c_str());
+    label(id_, words, at, palette().quiet, {origin_.x, origin_.y, origin_.x + size_.x, origin_.y + size_.y + 1.7f * em()});
     at.x += ImGui::CalcTextSize(words.c_str()).x + 0.5f * em();
   };
   word("0");
@@ -208,6 +235,7 @@ void Drawing::draw() {
     if (state_.layout.bars[i].drawn) draw_bar(static_cast<int>(i));
     else if (state_.layout.bars[i].source) draw_source(static_cast<int>(i));
   }
+  for (const DiagramLayout::Label& name : state_.layout.labels) draw_name(name);
   // Marks with a leak come last, so that their sizes lie over their neighbours.
   for (const bool wrong : {false, true})
     for (const DiagramLayout::Mark& mark : state_.layout.marks)
@@ -233,10 +261,10 @@ void Drawing::answer_pointer() {
   if (inside && !hovered_words_.empty() && !ImGui::IsItemActive()) ImGui::SetTooltip("%s", hovered_words_.c_str());
   if (inside && io.MouseWheel != 0) {
     // What lies under the pointer stays there.
-    const float before = unit_, grown = std::clamp(state_.zoom * std::pow(1.15f, io.MouseWheel), 0.5f, 6.0f);
+    const float before = unit_, grown = std::clamp(state_.zoom * std::pow(1.15f, io.MouseWheel), least_zoom, most_zoom);
     const ImVec2 off(io.MousePos.x - origin_.x - size_.x / 2, io.MousePos.y - origin_.y - size_.y / 2);
-    const float after = before * grown / state_.zoom;
-    state_.shift.x += off.x / before - off.x / after, state_.shift.y += off.y / before - off.y / after;
+    const float after = before * grown / state_.zoom, wider = unit_x_ / unit_;
+    state_.shift.x += off.x / (before * wider) - off.x / (after * wider), state_.shift.y += off.y / before - off.y / after;
     state_.zoom = grown;
   }
   if (ImGui::IsItemActivated()) {
@@ -246,7 +274,7 @@ void Drawing::answer_pointer() {
   }
   if (ImGui::IsItemActive()) {
     if (!state_.dragged.empty()) drag_size();
-    else state_.shift.x -= io.MouseDelta.x / unit_, state_.shift.y -= io.MouseDelta.y / unit_;
+    else state_.shift.x -= io.MouseDelta.x / unit_x_, state_.shift.y -= io.MouseDelta.y / unit_;
   }
   if (ImGui::IsItemDeactivated()) state_.dragged.clear();
   if (inside && ImGui::IsMouseDoubleClicked(ImGuiMouseButton_Left) && hovered_.empty()) state_.zoom = 1, state_.shift = {0, 0};

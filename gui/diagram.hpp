@@ -9,6 +9,8 @@
 
 namespace railseep::gui {
 
+inline constexpr float least_zoom = 0.5f, most_zoom = 6;
+
 /// The oil diagram: how it is looked at.
 struct DiagramState {
   std::shared_ptr<const Circuit> circuit;  // the one the layout belongs to

@@ -56,7 +56,7 @@ void draw_flow_picture(const OilBalance& oil, const std::string& wrong, ImVec2 s
   for (std::size_t i = 0; i < streams.size(); ++i) {
     const float thick = std::max(1.0f, trunk * static_cast<float>(streams[i].flow / oil.displaced));
     const float y = at.y + row * (static_cast<float>(i) + 0.5f);
-    draw_band(draw, {left, from + thick / 2}, {right, y}, thick, std::min(thick, 0.86f * row), faded(streams[i].colour, 0.85f));
+    draw_band(draw, {left, from + thick / 2}, {right, y}, thick, std::min(thick, 0.86f * row), streams[i].colour);
     from += thick;
     ImGui::SetCursorScreenPos({right + 0.5f * em(), y - 0.5f * em()});
     one_line(number(streams[i].flow) + "  " + streams[i].name, at.x + size.x - right - 0.6f * em());

@@ -9,6 +9,8 @@ namespace railseep::gui {
 
 namespace {
 
+bool in_sight(const App& app, std::string_view view) { return view == views()[app.view].name; }
+
 void answer_key(App& app, KeyPress key) {
   using What = KeyPress::What;
   double& scale = app.settings.text_scale;
@@ -24,8 +26,16 @@ void answer_key(App& app, KeyPress key) {
     case What::undo: undo(app.document); break;
     case What::redo: redo(app.document); break;
     case What::play: app.what_if.playing = !app.what_if.playing; break;
-    case What::help: app.help = !app.help; break;
-    default: break;
+    case What::go: app.going = App::Going{static_cast<Go>(key.number), keyboard_at()}; break;
+    case What::place:
+      if (!keys_are_taken() && in_sight(app, "Circuit") && app.circuit) choose_neighbour(app.what_if, *app.circuit, key.number);
+      break;
+    case What::zoom:
+      if (!keys_are_taken()) app.diagram.zoom = std::clamp(app.diagram.zoom * (key.number > 0 ? 1.25f : 0.8f), least_zoom, most_zoom);
+      break;
+    case What::whole:
+      if (!keys_are_taken()) app.diagram.zoom = 1, app.diagram.shift = {0, 0};
+      break;
   }
 }
 
@@ -94,8 +104,8 @@ void draw_message(App& app) {
   ImGui::PopStyleColor();
 }
 
-void draw_navigation(App& app, float width) {
-  begin_panel("navigation", {width, 0});
+void draw_navigation(App& app, float width, float height) {
+  begin_panel("navigation", {width, height});
   int number = 0;
   for (const View& view : views()) {
     if (number > 0) ImGui::Dummy({0, 0.05f * em()});
@@ -130,6 +140,30 @@ void draw_leaving(App& app) {
   ImGui::EndPopup();
 }
 
+/// Tab goes on at once. An arrow key is ImGui's first; where that led nowhere in the next frame, the order of the controls decides.
+void follow_keys(App& app) {
+  if (!app.going) return;
+  App::Going& going = *app.going;
+  const bool tab = going.where == Go::next || going.where == Go::previous;
+  const bool stuck = !keys_are_taken() && keyboard_at() == going.from;
+  if (!tab && stuck && going.frames++ == 0) return;
+  if (tab || stuck) go(app.stage, going.where, views()[app.view].name);
+  app.going.reset();
+}
+
+/// What the control at hand is for; else the keys.
+void draw_help(const App& app) {
+  ImGui::PushStyleColor(ImGuiCol_Text, palette().quiet);
+  std::string words = app.stage.help;
+  std::replace(words.begin(), words.end(), '\n', ' ');
+  if (words.empty()) {
+    words = "Tab or arrow keys: go to a control    Space: press it    F1 to F" + std::to_string(views().size()) + ": pages";
+    if (in_sight(app, "Circuit")) words += "    Page Up, Page Down: places    + - Home: zoom";
+  }
+  one_line(words, ImGui::GetContentRegionAvail().x);
+  ImGui::PopStyleColor();
+}
+
 /// Undo may have brought back another circuit.
 void follow_circuit(App& app) {
   if (app.document.job.circuit == app.circuit_file) return;
@@ -152,14 +186,18 @@ void frame(App& app) {
   ImGui::Begin("railseep", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus);
   draw_top(app);
   if (app.message) draw_message(app);
-  draw_navigation(app, 7.2f * em());
+  const float help = size.y > 24 * em() ? em() + ImGui::GetStyle().ItemSpacing.y : 0;
+  draw_navigation(app, 7.2f * em(), -help);
   ImGui::SameLine(0, 0.5f * em());
-  begin_panel("view", {0, 0}, false);
+  begin_panel("view", {0, -help}, false);
   views()[app.view].draw(app);
   ImGui::EndChild();
+  if (help > 0) draw_help(app);
+  follow_ear(app.air, app.sound, in_sight(app, "Air"), app.sounding);
   draw_file_browser(app.browser);
   draw_leaving(app);
   ImGui::End();
+  follow_keys(app);
   note_change(app.document, ImGui::IsAnyItemActive());
   follow_circuit(app);
   for (const Worker* worker : app.workers()) app.stage.moving |= worker->busy();

@@ -3,7 +3,10 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdlib>
 #include <filesystem>
+#include <fstream>
+#include <string_view>
 
 namespace railseep::gui {
 
@@ -11,14 +14,15 @@ namespace {
 
 constexpr ImU32 rgb(unsigned hex) { return IM_COL32((hex >> 16) & 255, (hex >> 8) & 255, hex & 255, 255); }
 
+// Text reads on all that lies under it: contrasts of 4.5 and more, kept by a test.
 constexpr Palette dark_palette = {
-    .text = rgb(0xECEFF1), .quiet = rgb(0xA9B4BD), .ground = rgb(0x12171C), .panel = rgb(0x1A2128), .raised = rgb(0x2A343E), .edge = rgb(0x3C4854),
-    .accent = rgb(0x2B7F78), .on_accent = rgb(0xFFFFFF), .computed = rgb(0x56B4E9), .previous = rgb(0x8A97A3), .pinned = rgb(0xCC79A7),
-    .measured = rgb(0xE69F00), .enable = rgb(0x19B58A), .ceiling = rgb(0xCC79A7), .leak = rgb(0xF0703A), .good = rgb(0x19B58A)};
+    .text = rgb(0xECEFF1), .quiet = rgb(0xA9B4BD), .ground = rgb(0x12171C), .panel = rgb(0x1A2128), .raised = rgb(0x2A343E), .edge = rgb(0x3C4854), .fill = rgb(0x1C4844),
+    .accent = rgb(0x26726B), .on_accent = rgb(0xFFFFFF), .computed = rgb(0x56B4E9), .previous = rgb(0x8A97A3), .pinned = rgb(0xD486B0),
+    .measured = rgb(0xE69F00), .enable = rgb(0x19B58A), .ceiling = rgb(0xD486B0), .leak = rgb(0xF47C48), .good = rgb(0x19B58A)};
 constexpr Palette light_palette = {
-    .text = rgb(0x1B2329), .quiet = rgb(0x55616B), .ground = rgb(0xEDEBE4), .panel = rgb(0xFAF9F6), .raised = rgb(0xDFDCD2), .edge = rgb(0xB9B5A9),
-    .accent = rgb(0x1F6B64), .on_accent = rgb(0xFFFFFF), .computed = rgb(0x0072B2), .previous = rgb(0x8B8F92), .pinned = rgb(0xA3477C),
-    .measured = rgb(0xB36B00), .enable = rgb(0x00795A), .ceiling = rgb(0xA3477C), .leak = rgb(0xC84A00), .good = rgb(0x00795A)};
+    .text = rgb(0x182028), .quiet = rgb(0x485058), .ground = rgb(0xE8E8E0), .panel = rgb(0xF8F8F4), .raised = rgb(0xDCDCD2), .edge = rgb(0xB0B0A4), .fill = rgb(0xA8D0CA),
+    .accent = rgb(0x1F6B64), .on_accent = rgb(0xFFFFFF), .computed = rgb(0x005F99), .previous = rgb(0x70767A), .pinned = rgb(0x903C74),
+    .measured = rgb(0x805000), .enable = rgb(0x00664A), .ceiling = rgb(0x903C74), .leak = rgb(0xA03800), .good = rgb(0x00664A)};
 
 const Palette* current = &dark_palette;
 
@@ -38,9 +42,9 @@ void set_colours(ImGuiStyle& style) {
   set(ImGuiCol_Text, p.text), set(ImGuiCol_TextDisabled, p.quiet), set(ImGuiCol_WindowBg, p.ground), set(ImGuiCol_ChildBg, p.panel);
   set(ImGuiCol_PopupBg, p.panel), set(ImGuiCol_Border, p.edge), set(ImGuiCol_FrameBg, p.raised), set(ImGuiCol_Separator, p.edge);
   set(ImGuiCol_FrameBgHovered, mixed(p.raised, p.accent, 0.3)), set(ImGuiCol_FrameBgActive, mixed(p.raised, p.accent, 0.5));
-  set(ImGuiCol_Button, p.raised), set(ImGuiCol_ButtonHovered, mixed(p.raised, p.accent, 0.5)), set(ImGuiCol_ButtonActive, p.accent);
+  set(ImGuiCol_Button, p.raised), set(ImGuiCol_ButtonHovered, mixed(p.raised, p.accent, 0.5)), set(ImGuiCol_ButtonActive, mixed(p.raised, p.accent, 0.5));
   set(ImGuiCol_Header, mixed(p.panel, p.accent, 0.45)), set(ImGuiCol_HeaderHovered, mixed(p.panel, p.accent, 0.3));
-  set(ImGuiCol_HeaderActive, p.accent), set(ImGuiCol_SliderGrab, p.computed), set(ImGuiCol_SliderGrabActive, p.measured);
+  set(ImGuiCol_HeaderActive, mixed(p.panel, p.accent, 0.45)), set(ImGuiCol_SliderGrab, p.computed), set(ImGuiCol_SliderGrabActive, p.measured);
   set(ImGuiCol_CheckMark, p.computed), set(ImGuiCol_ScrollbarBg, p.panel), set(ImGuiCol_ScrollbarGrab, p.edge);
   set(ImGuiCol_ScrollbarGrabHovered, p.quiet), set(ImGuiCol_ScrollbarGrabActive, p.quiet), set(ImGuiCol_TextSelectedBg, faded(p.accent, 0.6f));
   set(ImGuiCol_NavHighlight, p.measured), set(ImGuiCol_ModalWindowDimBg, IM_COL32(0, 0, 0, 150)), set(ImGuiCol_TableRowBgAlt, faded(p.raised, 0.35f));
@@ -52,8 +56,10 @@ void set_colours(ImGuiStyle& style) {
 
 const Palette& palette() { return *current; }
 
+const Palette& palette_of(bool dark) { return dark ? dark_palette : light_palette; }
+
 void apply_look(const Settings& settings, float font_size) {
-  current = settings.dark ? &dark_palette : &light_palette;
+  current = &palette_of(settings.dark);
   ImGuiStyle style;  // sizes from the defaults, so that a new font size does not add up
   set_colours(style);
   const float e = font_size;
@@ -71,14 +77,31 @@ float font_size_for(const Settings& settings, ImVec2 window, float content_scale
   return std::round(static_cast<float>(settings.text_scale) * std::max(grown, content_scale) * 17);
 }
 
-bool load_fonts(ImFontAtlas& atlas, float font_size) {
+std::vector<std::string> font_files() {
+  if (const char* named = std::getenv("RAILSEEP_FONT")) return {named};
+  return {"/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf", "/usr/share/fonts/TTF/DejaVuSans.ttf", "/usr/share/fonts/dejavu-sans-fonts/DejaVuSans.ttf",
+          "/usr/share/fonts/truetype/liberation/LiberationSans-Regular.ttf", "/usr/share/fonts/truetype/noto/NotoSans-Regular.ttf"};
+}
+
+namespace {
+
+/// A file that is there and begins as TrueType or OpenType fonts do; the library would end the program over any other.
+bool is_font(const std::string& file) {
+  std::error_code none;
+  if (!std::filesystem::is_regular_file(file, none)) return false;
+  char head[4] = {};
+  std::ifstream(file, std::ios::binary).read(head, 4);
+  const std::string_view begins(head, 4);
+  return begins == std::string_view("\0\1\0\0", 4) || begins == "OTTO" || begins == "true";
+}
+
+}  // namespace
+
+bool load_fonts(ImFontAtlas& atlas, float font_size, const std::vector<std::string>& files) {
   static constexpr ImWchar glyphs[] = {0x20, 0xFF, 0x370, 0x3FF, 0x2010, 0x2026, 0x2190, 0x2193, 0x2248, 0x2265, 0x25A0, 0x25CF, 0};
-  static constexpr std::array files = {
-      "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf", "/usr/share/fonts/TTF/DejaVuSans.ttf", "/usr/share/fonts/dejavu-sans-fonts/DejaVuSans.ttf",
-      "/usr/share/fonts/truetype/liberation/LiberationSans-Regular.ttf", "/usr/share/fonts/truetype/noto/NotoSans-Regular.ttf"};
   atlas.Clear();
-  for (const char* file : files)
-    if (std::filesystem::exists(file) && atlas.AddFontFromFileTTF(file, font_size, nullptr, glyphs)) return true;
+  for (const std::string& file : files)
+    if (is_font(file) && atlas.AddFontFromFileTTF(file.c_str(), font_size, nullptr, glyphs)) return true;
   ImFontConfig plain;
   plain.SizePixels = font_size;
   atlas.AddFontDefault(&plain);
@@ -95,8 +118,12 @@ ImU32 pressure_colour(double pressure, double enable_pressure) {
 }
 
 ImU32 ink_on(ImU32 colour) {
-  const double light = 0.299 * (colour & 255) + 0.587 * ((colour >> 8) & 255) + 0.114 * ((colour >> 16) & 255);
-  return light > 140 ? IM_COL32(20, 24, 28, 255) : IM_COL32(250, 250, 250, 255);
+  // Relative luminance (W3C WCAG 2.1); at 0.179 black and white read equally well.
+  const auto part = [&](int shift) {
+    const double c = ((colour >> shift) & 255) / 255.0;
+    return c <= 0.03928 ? c / 12.92 : std::pow((c + 0.055) / 1.055, 2.4);
+  };
+  return 0.2126 * part(0) + 0.7152 * part(8) + 0.0722 * part(16) > 0.179 ? IM_COL32_BLACK : IM_COL32_WHITE;
 }
 
 ImU32 faded(ImU32 colour, float share) {

@@ -2,16 +2,20 @@
 
 #include <imgui.h>
 
+#include <string>
+#include <vector>
+
 #include "settings.hpp"
 
 namespace railseep::gui {
 
 /// Colours with a meaning. Series colours are told apart with any common colour blindness (set of Okabe and Ito, 2008, from memory).
 struct Palette {
-  ImU32 text, quiet, ground, panel, raised, edge, accent, on_accent;
+  ImU32 text, quiet, ground, panel, raised, edge, fill, accent, on_accent;  // fill: what a bar covers behind words
   ImU32 computed, previous, pinned, measured, enable, ceiling, leak, good;
 };
 const Palette& palette();
+const Palette& palette_of(bool dark);
 
 /// Sets the palette and the style of every widget. @param font_size [pixels]
 void apply_look(const Settings& settings, float font_size);
@@ -19,8 +23,11 @@ void apply_look(const Settings& settings, float font_size);
 /// Size of the text for a window [pixels]: larger windows stand further away or have finer pixels.
 float font_size_for(const Settings& settings, ImVec2 window, float content_scale);
 
-/// Loads the font at a size; without any of the known files the built-in one is used. @return whether a file was found
-bool load_fonts(ImFontAtlas& atlas, float font_size);
+/// Files that a font may be in; RAILSEEP_FONT in the environment names another one.
+std::vector<std::string> font_files();
+
+/// Loads the first of the files that is there; without any the library's built-in font is used. @return whether a file was found
+bool load_fonts(ImFontAtlas& atlas, float font_size, const std::vector<std::string>& files = font_files());
 
 /// Oil by its pressure: from blue (none) over pale (at the enable pressure) to orange (far above).
 ImU32 pressure_colour(double pressure, double enable_pressure);

@@ -1,6 +1,7 @@
 #include <cstdio>
 #include <string>
 
+#include "rescue.hpp"
 #include "window.hpp"
 
 namespace railseep::gui {
@@ -13,7 +14,14 @@ int run(int argc, char** argv) {
   attempt(app, [&] { app.settings = read_settings(app.settings_path); });
   start(app, argc > 1 ? argv[1] : "");
   Window window(app, app.settings.width, app.settings.height);
-  while (window.open()) window.wait(), window.step();
+  if (!app.message) tell_of_rescued_job(app);
+  const Rescue rescue(app);
+  try {
+    while (window.open()) window.wait(), window.step();
+  } catch (const Error& error) {
+    if (!rescue_job(app)) throw;
+    throw Error(error.place(), error.found() + "; the job is kept in " + rescue_file(app).parent_path().string(), error.expected());
+  }
   attempt(app, [&] { write_settings(app.settings_path, app.settings); });
   return 0;
 }

@@ -33,7 +33,7 @@ void start_match(Matching& matching, const Document& document, const std::shared
           return [&matching, result, of = job_text(job)] {
             matching.result = result, matching.of = of, matching.progress = nullptr, matching.trouble.reset();
             matching.chosen = 0;
-            matching.log = std::min(matching.log, static_cast<int>(result->logs.size()) - 1);
+            matching.log = std::clamp(matching.log, 0, std::max(0, static_cast<int>(result->logs.size()) - 1));
           };
         } catch (const Stopped&) {
           return [] {};

@@ -42,38 +42,44 @@ void find_range(Frame& frame, const Picture& picture, const PlotState& state) {
   frame.most = most + 0.06 * (most - least), frame.least = picture.around_zero ? -frame.most : least;
 }
 
-void draw_grid(ImDrawList& draw, const Frame& frame, bool times) {
+/// Numbers and lines of both axes. @param room of the whole plot: left, top, right, bottom
+void draw_grid(const char* id, ImDrawList& draw, const Frame& frame, bool times, ImVec4 room) {
   const Palette& p = palette();
   draw.AddRectFilled(frame.low, frame.high, p.ground);
-  const int rows = std::max(1, static_cast<int>((frame.high.y - frame.low.y) / (1.8f * em())));
-  const std::vector<double> values = ticks(frame.least, frame.most, rows);
+  const int rows = std::max(1, static_cast<int>((frame.high.y - frame.low.y) / (1.6f * em())));
+  std::vector<double> values = ticks(frame.least, frame.most, rows);
+  if (values.size() < 2) values = ticks(frame.least, frame.most, rows + 2);  // one number is no scale
   for (const double v : values) {
     const float y = frame.y_shown(v);
     draw.AddLine({frame.low.x, y}, {frame.high.x, y}, faded(p.edge, 0.6f));
     const std::string text = tick_text(v, values);
-    draw.AddText({frame.low.x - ImGui::CalcTextSize(text.c_str()).x - 0.35f * em(), y - 0.5f * em()}, p.quiet, text.c_str());
+    label(id, text, {frame.low.x - ImGui::CalcTextSize(text.c_str()).x - 0.35f * em(), std::min(y - 0.5f * em(), frame.high.y - 0.85f * em())}, p.quiet, room);
   }
   const std::vector<double> seconds = ticks(frame.from, frame.to, std::max(2, static_cast<int>((frame.high.x - frame.low.x) / (4 * em()))));
+  float free = frame.low.x - 2 * em();
   for (const double t : seconds) {
     const float x = frame.x(t);
     draw.AddLine({x, frame.low.y}, {x, frame.high.y}, faded(p.edge, 0.6f));
     const std::string text = tick_text(t, seconds) + " s";
-    const float wide = ImGui::CalcTextSize(text.c_str()).x;
-    if (times && x + wide / 2 <= frame.high.x + 0.6f * em()) draw.AddText({x - wide / 2, frame.high.y + 0.15f * em()}, p.quiet, text.c_str());
+    const float wide = ImGui::CalcTextSize(text.c_str()).x, left = std::min(x - wide / 2, room.z - wide - 1);
+    if (!times || left < free) continue;
+    label(id, text, {left, frame.high.y + 0.25f * em()}, p.quiet, room);
+    free = left + wide + 0.4f * em();
   }
 }
 
-void draw_levels(ImDrawList& draw, const Frame& frame, const Picture& picture) {
+/// Levels that matter, each with its words above it, or below where there is no room.
+void draw_levels(const char* id, ImDrawList& draw, const Frame& frame, const Picture& picture) {
   for (const Level& level : picture.levels) {
     const float y = frame.y(level.value);
     draw.AddRectFilled({frame.low.x, y - 0.18f * em()}, {frame.high.x, y + 0.18f * em()}, faded(level.colour, 0.28f));
     draw.AddLine({frame.low.x, y}, {frame.high.x, y}, level.colour, 1.5f);
     const ImVec2 size = ImGui::CalcTextSize(level.words.c_str());
-    const bool above = y - size.y - 0.2f * em() > frame.low.y;
+    const bool above = y - size.y - 0.3f * em() > frame.low.y;
     const ImVec2 at(frame.high.x - size.x - 0.4f * em(), above ? y - size.y - 0.25f * em() : y + 0.25f * em());
-    if (size.x > frame.high.x - frame.low.x) continue;
-    draw.AddRectFilled({at.x - 0.2f * em(), at.y}, {at.x + size.x + 0.2f * em(), at.y + size.y}, faded(palette().ground, 0.75f), 3);
-    draw.AddText(at, level.colour, level.words.c_str());
+    if (size.x + em() > frame.high.x - frame.low.x || at.y + size.y > frame.high.y) continue;
+    draw.AddRectFilled({at.x - 0.2f * em(), at.y}, {at.x + size.x + 0.2f * em(), at.y + size.y}, faded(palette().ground, 0.8f), 3);
+    label(id, level.words, at, level.colour, {frame.low.x, frame.low.y, frame.high.x, frame.high.y});
   }
 }
 
@@ -200,7 +206,7 @@ void plot(const char* id, ImVec2 size, const Picture& picture, TimeAxis& axis, P
   const ImVec2 origin = ImGui::GetCursorScreenPos();
   const float head = ImGui::GetFrameHeight() + 0.2f * em();
   const double offset = units.number(0, picture.quantity), factor = units.number(1, picture.quantity) - offset;
-  Frame frame{{origin.x + 3.4f * em(), origin.y + head}, {origin.x + size.x - 0.7f * em(), origin.y + size.y - (picture.times ? 1.5f : 0.5f) * em()}, axis.from, axis.to, 0, 1, factor, offset};
+  Frame frame{{origin.x + 3.4f * em(), origin.y + head}, {origin.x + size.x - 0.7f * em(), origin.y + size.y - (picture.times ? 1.45f : 0.5f) * em()}, axis.from, axis.to, 0, 1, factor, offset};
   frame.high.y = std::max(frame.high.y, frame.low.y + 2 * em()), frame.high.x = std::max(frame.high.x, frame.low.x + 2 * em());
   find_range(frame, picture, state);
 
@@ -216,9 +222,9 @@ void plot(const char* id, ImVec2 size, const Picture& picture, TimeAxis& axis, P
   }
 
   ImDrawList& draw = *ImGui::GetWindowDrawList();
-  draw_grid(draw, frame, picture.times);
+  draw_grid(id, draw, frame, picture.times, area);
   draw.PushClipRect(frame.low, frame.high, true);
-  draw_levels(draw, frame, picture);
+  draw_levels(id, draw, frame, picture);
   for (const Series& series : picture.series)
     if (visible(state, series) && series.look != Series::Look::points) draw_series(draw, frame, series);
   for (const Series& series : picture.series)

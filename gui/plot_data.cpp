@@ -64,7 +64,7 @@ std::vector<double> ticks(double low, double high, int about) {
   std::vector<double> all;
   if (!(high > low) || about < 1) return all;
   const double rough = (high - low) / about, decade = std::pow(10, std::floor(std::log10(rough)));
-  const double step = decade * (rough / decade > 5 ? 10 : rough / decade > 2 ? 5 : rough / decade > 1 ? 2 : 1);
+  const double share = rough / decade, step = decade * (share > 7 ? 10 : share > 3 ? 5 : share > 1.4 ? 2 : 1);
   for (double k = std::ceil(low / step - 1e-9) + 0.0; k * step <= high + 1e-9 * step; ++k) all.push_back(k * step + 0.0);
   return all;
 }

@@ -5,6 +5,7 @@ namespace railseep::gui {
 void draw_job_view(App& app);
 void draw_circuit_view(App& app);
 void draw_match_view(App& app);
+void draw_next_view(App& app);
 void draw_air_view(App& app);
 void draw_settings_view(App& app);
 
@@ -14,6 +15,7 @@ constexpr View all[] = {
     {"Job", draw_job_view},
     {"Circuit", draw_circuit_view},
     {"Match", draw_match_view},
+    {"Next", draw_next_view},
     {"Air", draw_air_view},
     {"Settings", draw_settings_view},
 };

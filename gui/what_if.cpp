@@ -16,7 +16,7 @@ double now() { return std::chrono::duration<double>(std::chrono::steady_clock::n
 
 bool operator==(const Question& a, const Question& b) {
   return a.oil == b.oil && a.oil_temperature == b.oil_temperature && a.speed == b.speed && a.battery == b.battery && a.rest_air == b.rest_air &&
-         a.duration == b.duration && std::equal(a.faults.begin(), a.faults.end(), b.faults.begin(), b.faults.end(), same);
+         a.rest_time == b.rest_time && a.duration == b.duration && std::equal(a.faults.begin(), a.faults.end(), b.faults.begin(), b.faults.end(), same);
 }
 
 CrankOptions screen_options(double duration) {
@@ -34,6 +34,7 @@ Curve answer(const Circuit& circuit, const Question& question) {
   condition.speed = Profile(question.speed);
   condition.battery = Profile(question.battery);
   condition.rest_air = question.rest_air;
+  condition.rest_time = question.rest_time;
   const Circuit faulty = with_faults(circuit, question.faults);
   Curve curve{question, crank(faulty, condition, screen_options(question.duration)).trace, {}, {}};
   curve.summary = summarise(faulty, curve.trace);
@@ -68,6 +69,17 @@ Fault* find_fault(Question& question, const std::string& place) {
   for (Fault& fault : question.faults)
     if (fault.place == place) return &fault;
   return nullptr;
+}
+
+void choose_neighbour(WhatIf& what_if, const Circuit& circuit, int way) {
+  std::vector<std::string> places;
+  for (const PossibleFault& possible : possible_faults(circuit))
+    if (std::find(places.begin(), places.end(), possible.place) == places.end()) places.push_back(possible.place);
+  if (places.empty()) return;
+  const auto now = std::find(places.begin(), places.end(), what_if.place);
+  const auto count = static_cast<std::ptrdiff_t>(places.size());
+  const std::ptrdiff_t at = now == places.end() ? (way > 0 ? -1 : 0) : now - places.begin();
+  what_if.place = places[static_cast<std::size_t>((at + way + count) % count)];
 }
 
 Fault typical_fault(const PossibleFault& possible) {

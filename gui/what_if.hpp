@@ -24,6 +24,7 @@ struct Question {
   double speed = 18;              // [rad/s]
   double battery = 10.5;          // [V]
   double rest_air = 0.03;         // [-]
+  double rest_time = 0;           // [s]
   double duration = 6;            // [s]
 };
 bool operator==(const Question& a, const Question& b);
@@ -62,6 +63,9 @@ void ask(WhatIf& what_if, const std::shared_ptr<const Circuit>& circuit, Worker&
 
 /// The fault of a place, or nullptr.
 Fault* find_fault(Question& question, const std::string& place);
+
+/// Chooses the place after or before the chosen one, in the order of the circuit. @param way 1 or -1
+void choose_neighbour(WhatIf& what_if, const Circuit& circuit, int way);
 
 /// A fault of middling typical severity.
 Fault typical_fault(const PossibleFault& possible);

@@ -3,9 +3,11 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <imgui_internal.h>
 #include <imgui_stdlib.h>
 
 #include "look.hpp"
+#include "wrapped_text.hpp"
 
 namespace railseep::gui {
 
@@ -36,9 +38,20 @@ void note_widget(std::string_view id) {
   const ImVec2 low = ImGui::GetItemRectMin(), high = ImGui::GetItemRectMax();
   stage().widgets.insert_or_assign(std::string(id), ImVec4(low.x, low.y, high.x, high.y));
   if (ImGui::IsItemFocused()) stage().focused = id;
+  const ImGuiLastItemData& item = ImGui::GetCurrentContext()->LastItemData;
+  std::vector<Stage::Stop>& stops = stage().stops;
+  if (item.ID == 0 || (item.InFlags & ImGuiItemFlags_Disabled) || (!stops.empty() && stops.back().id == item.ID)) return;
+  stops.push_back({item.ID, ImGui::GetCurrentWindow(), {low.x, low.y, high.x, high.y}, std::string(id)});
 }
 
 void note_text(std::string_view text, float needed, float room) { stage().texts.push_back({std::string(text), needed, room}); }
+
+void label(std::string_view picture, std::string_view text, ImVec2 at, ImU32 colour, ImVec4 room, float size) {
+  if (size <= 0) size = em();
+  const ImVec2 wide = ImGui::GetFont()->CalcTextSizeA(size, 1e9f, 0, text.data(), text.data() + text.size());
+  stage().labels.push_back({std::string(picture), std::string(text), {at.x, at.y, at.x + wide.x, at.y + wide.y}, room});
+  ImGui::GetWindowDrawList()->AddText(ImGui::GetFont(), size, at, colour, text.data(), text.data() + text.size());
+}
 
 void say(std::string_view text) {
   note_text(text, widest_word(text), room_right());
@@ -80,11 +93,14 @@ bool button(std::string_view label, float width, bool enabled, bool chosen) {
   const float needed = width_of(shown_part(label)) + 2 * ImGui::GetStyle().FramePadding.x;
   if (width <= 0) width = needed;
   note_text(shown_part(label), needed, width + 0.5f);
-  if (chosen) ImGui::PushStyleColor(ImGuiCol_Button, palette().accent), ImGui::PushStyleColor(ImGuiCol_Text, palette().on_accent);
+  if (chosen) {
+    for (const ImGuiCol part : {ImGuiCol_Button, ImGuiCol_ButtonHovered, ImGuiCol_ButtonActive}) ImGui::PushStyleColor(part, palette().accent);
+    ImGui::PushStyleColor(ImGuiCol_Text, palette().on_accent);
+  }
   ImGui::BeginDisabled(!enabled);
   const bool pressed = ImGui::Button(text.c_str(), {width, 0});
   ImGui::EndDisabled();
-  if (chosen) ImGui::PopStyleColor(2);
+  if (chosen) ImGui::PopStyleColor(4);
   note_widget(label);
   return pressed;
 }
@@ -124,9 +140,10 @@ void draw_slider_face(std::string_view words, const std::string& number, float s
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   const float x = low.x + share * (high.x - low.x), rounding = ImGui::GetStyle().FrameRounding;
   const bool hot = ImGui::IsItemHovered() || ImGui::IsItemActive();
-  draw.AddRectFilled(low, {x, high.y}, faded(palette().accent, hot ? 0.95f : 0.7f), rounding);
+  draw.AddRectFilled(low, {x, high.y}, palette().fill, rounding);
+  draw.AddLine({x, low.y}, {x, high.y}, faded(palette().computed, 0.8f), 1);
   const float grip = std::clamp(x, low.x + 0.15f * em(), high.x - 0.15f * em());
-  draw.AddRectFilled({grip - 0.13f * em(), low.y}, {grip + 0.13f * em(), high.y}, hot ? palette().measured : palette().computed, 0.1f * em());
+  draw.AddRectFilled({grip - 0.13f * em(), high.y - 0.4f * em()}, {grip + 0.13f * em(), high.y}, hot ? palette().measured : palette().computed, 0.1f * em());  // below the words
   const float pad = 0.5f * em(), y = low.y + ImGui::GetStyle().FramePadding.y;
   const float wide = width_of(number), room = high.x - low.x - wide - 3 * pad;
   note_text(words, width_of(words), room);
@@ -166,13 +183,51 @@ bool slider(std::string_view label, double& si, Quantity quantity, const ShownUn
   return changed;
 }
 
+bool optional_slider(std::string_view label, std::string_view open, std::optional<double>& si, double usual, Quantity quantity, const ShownUnits& units, double least, double most, std::string_view hint) {
+  bool told = si.has_value(), changed = false;
+  ImGui::PushID(label.data(), label.data() + label.size());
+  if (tick("##told " + std::string(label), told)) si = told ? std::optional(usual) : std::nullopt, changed = true;
+  tooltip(told ? "Untick to leave this open" : "Tick to tell it");
+  ImGui::SameLine();
+  if (si) changed |= slider(label, *si, quantity, units, least, most, false, hint);
+  else ImGui::AlignTextToFramePadding(), one_line(std::string(shown_part(label)) + ": " + std::string(open), room_right());
+  ImGui::PopID();
+  return changed;
+}
+
+namespace {
+
+/// Breaks the lines anew while somebody types; the cursor stays with its letter.
+int wrap_again(ImGuiInputTextCallbackData* data) {
+  const float room = *static_cast<const float*>(data->UserData);
+  const std::string_view now(data->Buf, static_cast<std::size_t>(data->BufTextLen));
+  const std::size_t place = unwrapped_place(now, static_cast<std::size_t>(data->CursorPos));
+  const std::string again = wrapped(unwrapped(now), room, width_of);
+  if (again == now) return 0;
+  data->DeleteChars(0, data->BufTextLen);
+  data->InsertChars(0, again.c_str());
+  data->CursorPos = data->SelectionStart = data->SelectionEnd = static_cast<int>(wrapped_place(again, place));
+  return 0;
+}
+
+/// A block to type in, with its lines broken where the room ends.
+bool edit_block(std::string& text, float height) {
+  float room = ImGui::GetContentRegionAvail().x - 2 * ImGui::GetStyle().FramePadding.x - ImGui::GetStyle().ScrollbarSize - 2;
+  std::string shown = wrapped(text, room, width_of);
+  const bool changed = ImGui::InputTextMultiline("##text", &shown, {-1, height}, ImGuiInputTextFlags_CallbackEdit, wrap_again, &room);
+  if (changed) text = unwrapped(shown);
+  return changed;
+}
+
+}  // namespace
+
 bool edit_text(std::string_view label, std::string& text, int lines) {
   const std::string_view words = shown_part(label);
   if (!words.empty()) one_line(words, room_right());
   ImGui::PushID(label.data(), label.data() + label.size());
   ImGui::SetNextItemWidth(-1);
   const float height = static_cast<float>(lines) * em() * 1.1f + 2 * ImGui::GetStyle().FramePadding.y;
-  const bool changed = lines == 1 ? ImGui::InputText("##text", &text) : ImGui::InputTextMultiline("##text", &text, {-1, height});
+  const bool changed = lines == 1 ? ImGui::InputText("##text", &text) : edit_block(text, height);
   note_widget(label);
   ImGui::PopID();
   return changed;
@@ -183,6 +238,8 @@ void begin_panel(const char* id, ImVec2 size, bool padded, ImGuiWindowFlags more
 }
 
 void tooltip(std::string_view text) {
+  const ImGuiContext& g = *ImGui::GetCurrentContext();
+  if (ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled) || (g.LastItemData.ID != 0 && g.NavId == g.LastItemData.ID && !g.NavDisableHighlight)) stage().help = text;
   if (!ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled)) return;
   ImGui::BeginTooltip();
   ImGui::PushTextWrapPos(26 * em());

@@ -10,6 +10,8 @@
 
 #include "shown_units.hpp"
 
+struct ImGuiWindow;
+
 namespace railseep::gui {
 
 /// What one frame put on the screen, kept so that tests can find widgets and see whether every text had room.
@@ -18,9 +20,24 @@ struct Stage {
     std::string text;
     float needed, room;  // widths [pixels]
   };
+  /// A text within a drawing or a plot.
+  struct Label {
+    std::string picture, text;
+    ImVec4 box, room;  // where it is, and where it may be: left, top, right, bottom
+  };
   std::map<std::string, ImVec4, std::less<>> widgets;  // by id: left, top, right, bottom
   std::vector<PlacedText> texts;
+  std::vector<Label> labels;
+  /// A control that the keyboard can go to.
+  struct Stop {
+    unsigned id;
+    ImGuiWindow* window;
+    ImVec4 box;
+    std::string name;
+  };
+  std::vector<Stop> stops;  // in the order drawn
   std::string focused;  // the widget that the keyboard is at
+  std::string help;     // what the control under the pointer or the keyboard is for
   bool moving = false;  // something moves by itself: the next frame is wanted soon
   struct WantedPicture {
     std::string name;
@@ -28,7 +45,7 @@ struct Stage {
   };
   std::optional<WantedPicture> wanted_picture;  // a part of the screen to be saved; the platform loop does it after the frame
 
-  void begin() { widgets.clear(), texts.clear(), focused.clear(), moving = false; }
+  void begin() { widgets.clear(), texts.clear(), labels.clear(), stops.clear(), focused.clear(), help.clear(), moving = false; }
 };
 
 /// The stage of the current context (ImGuiIO::UserData).
@@ -37,6 +54,9 @@ Stage& stage();
 /// Remembers the widget drawn last under a name.
 void note_widget(std::string_view id);
 void note_text(std::string_view text, float needed, float room);
+
+/// A text within a drawing or a plot: drawn, and remembered with its place. @param size of the letters, 0: as usual
+void label(std::string_view picture, std::string_view text, ImVec2 at, ImU32 colour, ImVec4 room, float size = 0);
 
 void say(std::string_view text);        // wraps
 void say_quietly(std::string_view text);
@@ -53,6 +73,9 @@ bool tick(std::string_view label, bool& on);
 /// A slider with its words and its number inside; Ctrl+click types a number.
 bool slider(std::string_view label, double& si, Quantity quantity, const ShownUnits& units, double least, double most, bool logarithmic = false,
             std::string_view hint = {}, int digits = 3);
+
+/// A number that may be told or left open. @param open what stands there when it is not told. @param usual what it starts from
+bool optional_slider(std::string_view label, std::string_view open, std::optional<double>& si, double usual, Quantity quantity, const ShownUnits& units, double least, double most, std::string_view hint = {});
 
 /// A line or a block to type in. @param lines 1: a line
 bool edit_text(std::string_view label, std::string& text, int lines = 1);

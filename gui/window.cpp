@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstring>
 #include <utility>
 
 #include "data_files.hpp"
@@ -17,6 +18,27 @@ namespace railseep::gui {
 namespace {
 
 App& app_of(GLFWwindow* window) { return *static_cast<App*>(glfwGetWindowUserPointer(window)); }
+
+/// Keys without Ctrl: they lead through the controls, and through the drawing.
+void on_plain_key(std::vector<KeyPress>& keys, int key, int mods) {
+  using What = KeyPress::What;
+  const auto go = [&](Go where) { keys.push_back({What::go, static_cast<int>(where)}); };
+  switch (key) {
+    case GLFW_KEY_TAB: return go(mods & GLFW_MOD_SHIFT ? Go::previous : Go::next);
+    case GLFW_KEY_LEFT: return go(Go::left);
+    case GLFW_KEY_RIGHT: return go(Go::right);
+    case GLFW_KEY_UP: return go(Go::up);
+    case GLFW_KEY_DOWN: return go(Go::down);
+    case GLFW_KEY_PAGE_DOWN: return keys.push_back({What::place, 1});
+    case GLFW_KEY_PAGE_UP: return keys.push_back({What::place, -1});
+    case GLFW_KEY_EQUAL:
+    case GLFW_KEY_KP_ADD: return keys.push_back({What::zoom, 1});
+    case GLFW_KEY_MINUS:
+    case GLFW_KEY_KP_SUBTRACT: return keys.push_back({What::zoom, -1});
+    case GLFW_KEY_HOME: return keys.push_back({What::whole});
+    default: return;
+  }
+}
 
 void on_key(GLFWwindow* window, int key, int scancode, int action, int mods) {
   ImGui_ImplGlfw_KeyCallback(window, key, scancode, action, mods);
@@ -33,54 +55,95 @@ void on_key(GLFWwindow* window, int key, int scancode, int action, int mods) {
   else if (control && (key == GLFW_KEY_MINUS || key == GLFW_KEY_KP_SUBTRACT)) keys.push_back({What::smaller});
   else if (control && key == GLFW_KEY_0) keys.push_back({What::usual_size});
   else if (control && key == GLFW_KEY_SPACE) keys.push_back({What::play});
+  else if (!control) on_plain_key(keys, key, mods);
 }
 
 void on_drop(GLFWwindow* window, int count, const char** files) {
   for (int i = 0; i < count; ++i) app_of(window).dropped.emplace_back(files[i]);
 }
 
-GLFWwindow* create(int width, int height) {
-  if (!glfwInit()) throw Error("display", "there is none to open a window on", "start it on a desktop, or use the program railseep");
+GLFWwindow* try_to_create(int width, int height, int robustness) {
+  glfwDefaultWindowHints();
   glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3), glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 3);
   glfwWindowHint(GLFW_OPENGL_PROFILE, GLFW_OPENGL_CORE_PROFILE), glfwWindowHint(GLFW_OPENGL_FORWARD_COMPAT, GLFW_TRUE);
-  GLFWwindow* window = glfwCreateWindow(width, height, "railseep", nullptr, nullptr);
-  if (window) return window;
+  glfwWindowHint(GLFW_CONTEXT_ROBUSTNESS, robustness);
+  return glfwCreateWindow(width, height, "railseep", nullptr, nullptr);
+}
+
+/// A driver that tells when the device was lost is wanted, any other will do.
+GLFWwindow* create(int width, int height) {
+  if (!glfwInit()) throw Error("display", "there is none to open a window on", "start it on a desktop, or use the program railseep");
+  for (const int robustness : {GLFW_LOSE_CONTEXT_ON_RESET, GLFW_NO_ROBUSTNESS})
+    if (GLFWwindow* window = try_to_create(width, height, robustness)) return window;
   glfwTerminate();
   throw Error("graphics driver", "it offers no OpenGL 3.3", "install a newer one or Mesa's software one (libgl1-mesa-dri), or use the program railseep");
 }
 
+bool draws_by_software() {
+  const auto* name = reinterpret_cast<const char*>(glGetString(GL_RENDERER));
+  return name && (std::strstr(name, "llvmpipe") || std::strstr(name, "softpipe") || std::strstr(name, "Software"));
+}
+
 }  // namespace
 
-Window::Window(App& app, int width, int height) : app_(app), window_(create(width, height)) {
+Window::Window(App& app, int width, int height) : app_(app) { set_up(width, height); }
+
+Window::~Window() {
+  tear_down();
+  glfwTerminate();
+}
+
+void Window::set_up(int width, int height) {
+  window_ = create(width, height);
   glfwMakeContextCurrent(window_);
   glfwSwapInterval(1);
-  glfwSetWindowUserPointer(window_, &app);
+  software_ = draws_by_software();
+  reset_status_ = nullptr;
+  if (glfwGetWindowAttrib(window_, GLFW_CONTEXT_ROBUSTNESS) != GLFW_NO_ROBUSTNESS)
+    for (const char* name : {"glGetGraphicsResetStatus", "glGetGraphicsResetStatusARB"})
+      if (!reset_status_) reset_status_ = reinterpret_cast<unsigned (*)()>(glfwGetProcAddress(name));
+  glfwSetWindowUserPointer(window_, &app_);
   glfwSetWindowSizeLimits(window_, 320, 240, GLFW_DONT_CARE, GLFW_DONT_CARE);
   ImGui::CreateContext();
   ImGuiIO& io = ImGui::GetIO();
   io.IniFilename = nullptr;
-  io.UserData = &app.stage;
+  io.UserData = &app_.stage;
   io.ConfigFlags |= ImGuiConfigFlags_NavEnableKeyboard;
   ImGui_ImplGlfw_InitForOpenGL(window_, true);
   ImGui_ImplOpenGL3_Init("#version 330 core");
+  io.KeyMap[ImGuiKey_Tab] = -1;  // ours goes to every control, not to text fields alone
   glfwSetKeyCallback(window_, on_key);
   glfwSetDropCallback(window_, on_drop);
-  for (Worker* worker : app.workers()) worker->on_ready(glfwPostEmptyEvent);
+  for (Worker* worker : app_.workers()) worker->on_ready(glfwPostEmptyEvent);
+  font_size_ = 0;
 }
 
-Window::~Window() {
+void Window::tear_down() {
   for (Worker* worker : app_.workers()) worker->on_ready(nullptr);
+  if (!window_) return;
   ImGui_ImplOpenGL3_Shutdown();
   ImGui_ImplGlfw_Shutdown();
   ImGui::DestroyContext();
   glfwDestroyWindow(window_);
-  glfwTerminate();
+  window_ = nullptr;
+}
+
+bool Window::device_lost() const { return reset_status_ && reset_status_() != GL_NO_ERROR; }
+
+void Window::create_again() {
+  int width = 0, height = 0;
+  glfwGetWindowSize(window_, &width, &height);
+  tear_down();
+  set_up(std::max(width, 320), std::max(height, 240));
 }
 
 bool Window::open() const { return !app_.quit; }
 
 void Window::wait() {
-  if (app_.stage.moving) glfwWaitEventsTimeout(1.0 / 60);
+  // The frame's own time counts: where swapping waits for the screen, another wait would lose every second picture. What only moves for
+  // the eye leaves the processor to the curves where it draws the pictures too; a press, a drag or a new curve wakes this at once.
+  const double rest = began_ + (software_ ? 1.0 / 15 : 1.0 / 60) - glfwGetTime();
+  if (app_.stage.moving) rest > 1e-3 ? glfwWaitEventsTimeout(rest) : glfwPollEvents();
   else if (awake_ > 0) glfwPollEvents(), --awake_;
   else glfwWaitEventsTimeout(0.5), awake_ = 3;
 }
@@ -93,7 +156,10 @@ void Window::follow_looks() {
   glfwGetWindowContentScale(window_, &scale, nullptr);
   const float size = font_size_for(app_.settings, {static_cast<float>(width), static_cast<float>(height)}, scale);
   if (size != font_size_) {
+    const bool had = app_.font_found;
     app_.font_found = load_fonts(*ImGui::GetIO().Fonts, size);
+    if (had && !app_.font_found && !app_.message)
+      app_.message = Message{"fonts", "No font file was found, so a plain one is used that lacks some signs", "Install one (Debian: fonts-dejavu-core), or name one in RAILSEEP_FONT"};
     ImGui_ImplOpenGL3_DestroyFontsTexture();
     ImGui_ImplOpenGL3_CreateFontsTexture();
   }
@@ -102,6 +168,7 @@ void Window::follow_looks() {
 }
 
 void Window::step() {
+  began_ = glfwGetTime();
   follow_looks();
   ImGui_ImplOpenGL3_NewFrame();
   ImGui_ImplGlfw_NewFrame();
@@ -117,6 +184,7 @@ void Window::step() {
     attempt(app_, [&] { write_png(free_name(picture_folder() / (wanted.name + ".png")), pixels(wanted.area)); });
   }
   glfwSwapBuffers(window_);
+  if (device_lost()) return create_again();
   if (glfwWindowShouldClose(window_)) app_.leaving = true, glfwSetWindowShouldClose(window_, GLFW_FALSE);
 }
 

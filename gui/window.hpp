@@ -26,6 +26,10 @@ class Window {
   void step();  // one frame
   void resize(int width, int height);
 
+  /// The graphics device was lost: a new window with everything on it anew; the app's state does not lie on the device. step() does it by itself.
+  /// @throws Error when that can not be done
+  void create_again();
+
   /// The pixels of the last frame, row by row from the top, red, green and blue. @param area left, top, right, bottom
   struct Pixels {
     int width = 0, height = 0;
@@ -37,12 +41,18 @@ class Window {
   GLFWwindow* handle() const { return window_; }
 
  private:
+  void set_up(int width, int height);
+  void tear_down();
+  bool device_lost() const;
   void follow_looks();
 
   App& app_;
   GLFWwindow* window_ = nullptr;
+  double began_ = 0;  // the last frame [s]
   float font_size_ = 0;
   bool dark_ = false;
+  bool software_ = false;  // the processor does the drawing
+  unsigned (*reset_status_)() = nullptr;  // asks whether the device was lost, where the driver can tell
   int awake_ = 3;  // frames to draw after something happened: widgets settle in two
 };
 

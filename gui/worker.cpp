@@ -41,8 +41,7 @@ Worker::Deliver Worker::carry_out(const Order& order) {
 void Worker::run() {
   std::unique_lock lock(mutex_);
   while (true) {
-    // A result that was not fetched yet is not overwritten: the frame fetches it soon.
-    news_.wait(lock, [this] { return stop_ || (waiting_ && !ready_); });
+    news_.wait(lock, [this] { return stop_ || waiting_; });
     if (stop_) return;
     const Order order = std::move(*waiting_);
     waiting_.reset();
@@ -51,6 +50,7 @@ void Worker::run() {
     Deliver result = carry_out(order);
     lock.lock();
     running_.reset();
+    // A result that the frame has not fetched yet is out of date now.
     if (!order.cancelled->load()) ready_ = std::move(result);
     if (wake_) wake_();
   }
@@ -66,7 +66,6 @@ bool Worker::poll() {
       waiting_.reset();
     }
   }
-  news_.notify_all();
   if (deliver) deliver();
   return static_cast<bool>(deliver);
 }

@@ -3,12 +3,17 @@
 
 #include <atomic>
 #include <cmath>
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <set>
 
 #include "gui_driver.hpp"
+#include "hearing/hiss.hpp"
 #include "quantity/json_fields.hpp"
+#include "rescue.hpp"
 #include "views.hpp"
+#include "wrapped_text.hpp"
 
 namespace railseep::gui {
 namespace {
@@ -112,6 +117,7 @@ TEST(Gui, UnitsSwitchEverywhereAtOnce) {
   driver.click("psi##pressure unit");
   driver.settle();
   EXPECT_EQ(app.settings.units.pressure, "bar");
+  driver.move({2, 2});  // the help line tells what the button under the pointer offers
   EXPECT_FALSE(text_with("psi"));
   EXPECT_TRUE(text_with("[bar]"));
 }
@@ -258,8 +264,63 @@ TEST(Gui, CautionsComeOnceAndBeforeTheStep) {
   EXPECT_EQ(app.air.point, "left cover");
   driver.frames(2);
   driver.click("clear##heard");
-  ASSERT_EQ(app.document.job.findings.size(), 1u);
-  EXPECT_EQ(app.document.job.findings[0].text, "left cover: clear");
+  ASSERT_EQ(app.document.job.air_tests.size(), 1u);
+  ASSERT_EQ(app.document.job.air_tests[0].heard.size(), 1u);
+  EXPECT_EQ(app.document.job.air_tests[0].heard[0].place, "left cover");
+  EXPECT_EQ(app.document.job.air_tests[0].heard[0].word, HeardWord::clear);
+  EXPECT_TRUE(app.document.job.air_tests[0].heard[0].energised);
+  driver.click("loud##heard");  // on second thoughts
+  ASSERT_EQ(app.document.job.air_tests[0].heard.size(), 1u);
+  EXPECT_EQ(app.document.job.air_tests[0].heard[0].word, HeardWord::loud);
+}
+
+TEST(Gui, StopwatchNotesTheFallOfTheGauge) {
+  App app(false);
+  start(app, "");
+  app.acknowledged = {"air test"};
+  app.view = view_named("Air");
+  Driver driver(app);
+  driver.settle();
+  driver.click("Start##watch");
+  driver.frames(60);
+  driver.click("Stop##watch");
+  EXPECT_NEAR(app.air.watch, 1.1, 0.2);  // frames of a sixtieth of a second
+  driver.click("Note it##watch");
+  ASSERT_EQ(app.document.job.air_tests.size(), 1u);
+  ASSERT_EQ(app.document.job.air_tests[0].decays.size(), 1u);
+  EXPECT_DOUBLE_EQ(app.document.job.air_tests[0].decays[0].time, app.air.watch);
+  EXPECT_TRUE(app.document.job.air_tests[0].decays[0].fell);
+}
+
+TEST(Gui, EvidenceTypedInTheJobIsReadBackFromItsFileAndReachesTheMatch) {
+  App app(false);
+  start(app, "");
+  app.view = view_named("Job"), app.step = 1;
+  Driver driver(app);
+  driver.settle();
+  driver.click("Add a reading"), driver.click("Add a try");
+  ASSERT_EQ(app.document.job.readings.size(), 1u);
+  app.document.job.readings[0].value = 2e6, app.document.job.readings[0].moment = Moment::cranking;
+  driver.frames(2);
+  driver.click("##told Oil temperature##reading 0");
+  driver.click("About: it was not steady, or read off in passing");
+  EXPECT_TRUE(app.document.job.readings[0].tolerance && app.document.job.readings[0].condition.oil_temperature);
+  driver.click("start/It did not start");
+  app.step = 5;
+  driver.settle();
+  driver.click("Add a finding");
+  app.document.job.findings[0].check = "oil level";
+  driver.frames(2);
+  driver.click("outcome/good");
+  EXPECT_EQ(app.document.job.findings[0].bad, std::optional(false));
+  const std::filesystem::path file = scratch("evidence") / "job.json";
+  save_document(app.document, file.string());
+  const Job back = read_job(file.string());
+  EXPECT_EQ(job_text(back), app.document.text());
+  const Evidence evidence = evidence_of(back, [&](const std::string& name) { return found_file(back, name); });
+  EXPECT_EQ(evidence.observations.readings.size(), 1u);
+  EXPECT_EQ(evidence.observations.starts.size(), 1u);
+  EXPECT_EQ(evidence.observations.checks.size(), 1u);
 }
 
 TEST(Gui, EveryViewDrawsFiniteVerticesInAnySize) {
@@ -347,8 +408,262 @@ TEST(Plot, ZoomStaysWithinTheDataAndKeepsThePointUnderThePointer) {
   EXPECT_DOUBLE_EQ(axis.to, 10);
 }
 
+/// Every text of drawings and plots lies within its room and on no other of the same picture.
+void expect_labels_apart(const App& app, const std::string& where) {
+  const std::vector<Stage::Label>& labels = app.stage.labels;
+  EXPECT_GT(labels.size(), 10u) << where;
+  for (std::size_t i = 0; i < labels.size(); ++i) {
+    const Stage::Label& a = labels[i];
+    EXPECT_TRUE(a.box.x >= a.room.x - 1 && a.box.y >= a.room.y - 1 && a.box.z <= a.room.z + 1 && a.box.w <= a.room.w + 1) << where << ": \"" << a.text << "\" of " << a.picture << " leaves its room";
+    for (std::size_t k = 0; k < i; ++k) {
+      const Stage::Label& b = labels[k];
+      const bool apart = a.picture != b.picture || a.box.x >= b.box.z || b.box.x >= a.box.z || a.box.y + 1 >= b.box.w || b.box.y + 1 >= a.box.w;
+      EXPECT_TRUE(apart) << where << ": \"" << a.text << "\" lies on \"" << b.text << "\" in " << a.picture;
+    }
+  }
+}
+
+TEST(Diagram, EveryNameOfEveryShippedCircuitIsWrittenApartFromAllOthers) {
+  for (const char* file : {"models/valley_v8.json", "models/head_rail_v8.json", "models/inline_six.json"})
+    for (const ImVec2 size : {ImVec2(1280, 720), ImVec2(2560, 1440)}) {
+      App app(false);
+      start(app, "");
+      app.view = view_named("Circuit");
+      ASSERT_TRUE(load_circuit(app, file));
+      app.document.job.circuit = file;
+      // Two leaks side by side: their sizes are in each other's way.
+      for (const int site : {1, 2}) app.what_if.question.faults.push_back({app.circuit->sites[site].name, "hole", 0.0005});
+      Driver driver(app, size.x, size.y);
+      driver.settle();
+      const std::string where = std::string(file) + " at " + std::to_string(static_cast<int>(size.x));
+      expect_labels_apart(app, where);
+      std::string written;
+      for (const Stage::Label& label : app.stage.labels)
+        if (label.picture == "diagram") written += "|" + label.text + "|";
+      for (std::size_t i = 0; i < app.circuit->sites.size(); ++i) EXPECT_NE(written.find("|" + std::to_string(i + 1) + "|"), std::string::npos) << where << ": number " << i + 1;
+      for (const DiagramLayout::Label& name : app.diagram.layout.labels)
+        for (const std::string& line : name.lines) EXPECT_NE(written.find("|" + line + "|"), std::string::npos) << where << ": " << line;
+      for (std::size_t i = 0; i < app.circuit->nodes.size(); ++i)
+        if (app.diagram.layout.bars[i].drawn) { EXPECT_NE(written.find("|" + app.circuit->nodes[i].name), std::string::npos) << where << ": " << app.circuit->nodes[i].name; }
+    }
+}
+
+TEST(Plot, NumbersOfTheAxesStayApartInEveryViewAndSize) {
+  App app(true);
+  start(app, boat);
+  app.step = 3;
+  app.acknowledged = {"air test", "coil"};
+  for (const ImVec2 size : {ImVec2(1280, 720), ImVec2(2560, 1440)}) {
+    Driver driver(app, size.x, size.y);
+    for (const char* view : {"Job", "Circuit"}) {
+      app.view = view_named(view);
+      driver.settle();
+      expect_labels_apart(app, view);
+    }
+  }
+}
+
+/// Source: W3C, Web Content Accessibility Guidelines 2.1, relative luminance and contrast ratio; success criterion 1.4.3 asks for 4.5 : 1.
+double contrast(ImU32 a, ImU32 b) {
+  const auto luminance = [](ImU32 colour) {
+    const auto part = [&](int shift) {
+      const double c = ((colour >> shift) & 255) / 255.0;
+      return c <= 0.03928 ? c / 12.92 : std::pow((c + 0.055) / 1.055, 2.4);
+    };
+    return 0.2126 * part(0) + 0.7152 * part(8) + 0.0722 * part(16);
+  };
+  const double x = luminance(a), y = luminance(b);
+  return (std::max(x, y) + 0.05) / (std::min(x, y) + 0.05);
+}
+
+TEST(Look, TextReadsOnEverythingThatLiesUnderItInBothLooks) {
+  // The guideline's own example: black on white is 21 : 1.
+  ASSERT_NEAR(contrast(IM_COL32_WHITE, IM_COL32_BLACK), 21, 1e-9);
+  for (const bool dark : {true, false}) {
+    const Palette& p = palette_of(dark);
+    const std::string look = dark ? "dark " : "light ";
+    for (const ImU32 under : {p.ground, p.panel, p.raised, p.fill})
+      for (const ImU32 ink : {p.text, p.quiet}) EXPECT_GE(contrast(ink, under), 4.5) << look << std::hex << ink << " on " << under;
+    for (const ImU32 under : {p.ground, p.panel, p.raised})
+      for (const ImU32 ink : {p.computed, p.measured, p.leak, p.good}) EXPECT_GE(contrast(ink, under), 4.5) << look << std::hex << ink << " on " << under;
+    for (const ImU32 ink : {p.enable, p.ceiling}) EXPECT_GE(contrast(ink, p.ground), 4.5) << look << std::hex << ink;
+    EXPECT_GE(contrast(p.on_accent, p.accent), 4.5) << look;
+    EXPECT_GE(contrast(ink_on(p.leak), p.leak), 4.5) << look;
+    App app(false);
+    app.settings.dark = dark;
+    start(app, "");
+    Driver driver(app);
+    for (const ImGuiCol part : {ImGuiCol_Button, ImGuiCol_ButtonHovered, ImGuiCol_ButtonActive, ImGuiCol_FrameBg, ImGuiCol_FrameBgHovered, ImGuiCol_FrameBgActive, ImGuiCol_Header, ImGuiCol_HeaderHovered,
+                                ImGuiCol_HeaderActive, ImGuiCol_TableHeaderBg, ImGuiCol_PopupBg})
+      EXPECT_GE(contrast(p.text, ImGui::GetColorU32(part)), 4.5) << look << ImGui::GetStyleColorName(part);
+  }
+  for (double share = 0; share <= 6; share += 0.05) EXPECT_GE(contrast(ink_on(pressure_colour(share, 1)), pressure_colour(share, 1)), 4.5) << share;
+}
+
+TEST(Keyboard, TabReachesEveryControlOfEveryViewAndBack) {
+  App app(true);
+  start(app, boat);
+  app.acknowledged = {"air test", "coil"};
+  app.air.point = "front of cover";
+  app.what_if.place = "injector 2 top seal";
+  app.what_if.question.faults = {{"injector 2 top seal", "hole", 0.0005}};
+  Driver driver(app);
+  for (int view = 0; view < static_cast<int>(views().size()); ++view) {
+    app.view = view;
+    driver.settle();
+    std::set<unsigned> wanted, reached;
+    for (const Stage::Stop& stop : app.stage.stops) wanted.insert(stop.id);
+    EXPECT_GT(wanted.size(), 10u) << views()[view].name;
+    for (std::size_t i = 0; i < wanted.size() + 2; ++i) driver.key(KeyPress::What::go, static_cast<int>(Go::next)), reached.insert(keyboard_at());
+    EXPECT_EQ(reached, wanted) << views()[view].name;
+    const unsigned here = keyboard_at();
+    driver.key(KeyPress::What::go, static_cast<int>(Go::next)), driver.key(KeyPress::What::go, static_cast<int>(Go::previous));
+    EXPECT_EQ(keyboard_at(), here);
+    EXPECT_FALSE(app.stage.focused.empty());
+    driver.key(KeyPress::What::go, static_cast<int>(Go::left));
+    driver.frames(2);
+    EXPECT_EQ(app.stage.focused, views()[view].name);  // the navigation column
+  }
+}
+
+TEST(Keyboard, PageKeysGoThroughEveryPlaceOfTheDrawing) {
+  App app(false);
+  start(app, "");
+  app.view = view_named("Circuit");
+  Driver driver(app);
+  std::set<std::string> wanted, reached;
+  for (const PossibleFault& possible : possible_faults(*app.circuit)) wanted.insert(possible.place);
+  for (std::size_t i = 0; i < wanted.size(); ++i) driver.key(KeyPress::What::place, 1), reached.insert(app.what_if.place);
+  EXPECT_EQ(reached, wanted);
+  const std::string last = app.what_if.place;
+  driver.key(KeyPress::What::place, 1), driver.key(KeyPress::What::place, -1);
+  EXPECT_EQ(app.what_if.place, last);
+  driver.key(KeyPress::What::zoom, 1);
+  EXPECT_GT(app.diagram.zoom, 1);
+  driver.key(KeyPress::What::whole);
+  EXPECT_EQ(app.diagram.zoom, 1);
+}
+
+TEST(WrappedText, ComesBackLetterByLetterAndFitsItsRoom) {
+  const auto width = [](std::string_view text) { return static_cast<float>(text.size()); };
+  for (const std::string text : {"", "one", "one two three four five six", "a\n\nb c  d", "averyverylongwordthatfitsnowhere and on", "ends with a blank ", "two\nlines of some length here"})
+    for (const float room : {3.0f, 8.0f, 13.0f, 200.0f}) {
+      const std::string broken = wrapped(text, room, width);
+      EXPECT_EQ(unwrapped(broken), text);
+      for (std::size_t i = 0; i <= text.size(); ++i) EXPECT_EQ(unwrapped_place(broken, wrapped_place(broken, i)), i) << text << " " << room;
+      for (std::size_t from = 0; from < broken.size();) {
+        const std::size_t end = std::min(broken.find('\n', from), broken.size());
+        std::string line = broken.substr(from, end - from);
+        while (!line.empty() && (line.back() == '\r' || line.back() == ' ')) line.pop_back();
+        if (line.find(' ') != std::string::npos) { EXPECT_LE(width(line), room) << text << " " << room; }
+        from = end + 1;
+      }
+    }
+  EXPECT_EQ(unwrapped("one \rtwo"), "onetwo");  // the writer deleted our break
+}
+
+TEST(Rescue, KeepsWhatWasNotSavedAndTellsOfItAtTheNextStart) {
+  const std::filesystem::path folder = scratch("rescue");
+  App app(false);
+  app.settings_path = folder / "settings.json";
+  start(app, boat);
+  EXPECT_FALSE(rescue_job(app));  // nothing to rescue
+  app.document.job.complaint = "typed a moment ago";
+  EXPECT_TRUE(rescue_job(app));
+  EXPECT_EQ(read_job(rescue_file(app).string()).complaint, "typed a moment ago");
+  App next(false);
+  next.settings_path = app.settings_path;
+  start(next, "");
+  tell_of_rescued_job(next);
+  ASSERT_TRUE(next.message);
+  EXPECT_EQ(next.message->place, rescue_file(app).string());
+  open_job(next, next.message->place);
+  EXPECT_EQ(next.document.job.complaint, "typed a moment ago");
+  ASSERT_EQ(read_previews(next.document.job).size(), 2u);
+  for (const LogPreview& log : read_previews(next.document.job)) EXPECT_FALSE(log.trouble);
+}
+
+TEST(Look, MissingAndBrokenFontFilesLeaveTheBuiltInOne) {
+  const std::filesystem::path broken = scratch("font") / "broken.ttf";
+  std::ofstream(broken) << "this is no font";
+  App app(false);
+  start(app, "");
+  Driver driver(app);
+  ImFontAtlas atlas;
+  EXPECT_FALSE(load_fonts(atlas, 17, {"/nowhere/at/all.ttf", broken.string(), "/tmp"}));
+  EXPECT_EQ(atlas.Fonts.Size, 1);
+}
+
+TEST(Sound, WithoutADeviceTheBarsMustDo) {
+  setenv("ALSOFT_DRIVERS", "none", 1), setenv("ALSOFT_LOGLEVEL", "0", 1);
+  App app(true);
+  start(app, "");
+  app.acknowledged = {"air test"};
+  app.view = view_named("Air");
+  app.air.point = "left cover";
+  Driver driver(app);
+  driver.settle();
+  driver.click("Play the hiss##listen");
+  driver.settle();
+  EXPECT_TRUE(app.sound.opened());
+  EXPECT_FALSE(app.sound.there() || app.sound.playing() || app.air.listening);
+  app.sound.play({0, 0.5f, 0}, 44100), app.sound.set_volume(1), app.sound.stop();
+  EXPECT_FALSE(driver.shows("Play the hiss##listen"));
+  EXPECT_TRUE(driver.shows("Save the hiss (WAV)"));
+  EXPECT_TRUE(driver.shows("point/left cover"));
+}
+
+/// What OpenAL's driver that writes a file recorded, as numbers from -1 to 1.
+std::vector<double> recorded(const std::filesystem::path& file) {
+  std::ifstream in(file, std::ios::binary);
+  const std::string all((std::istreambuf_iterator<char>(in)), {});
+  const std::size_t data = all.find("data");
+  std::vector<double> samples;
+  for (std::size_t i = data + 8; data != std::string::npos && i + 1 < all.size(); i += 2)
+    samples.push_back(static_cast<std::int16_t>(static_cast<unsigned char>(all[i]) | static_cast<unsigned char>(all[i + 1]) << 8) / 32768.0);
+  return samples;
+}
+
+double loudness(const std::vector<double>& samples) {
+  double sum = 0;
+  for (const double s : samples) sum += s * s;
+  return samples.empty() ? 0 : std::sqrt(sum / static_cast<double>(samples.size()));
+}
+
+/// Plays through the driver that writes a file, in a process of its own, for the library chooses its driver once. @return whether all went well
+bool play_into(const std::filesystem::path& folder, double volume) {
+  std::ofstream(folder / "alsoft.conf") << "[general]\ndrivers=wave\nsample-type=int16\nfrequency=44100\nchannels=mono\n[wave]\nfile=" << (folder / "heard.wav").string() << "\n";
+  setenv("ALSOFT_CONF", (folder / "alsoft.conf").c_str(), 1), setenv("ALSOFT_DRIVERS", "wave", 1);
+  Sound sound;
+  sound.open();
+  if (!sound.there()) return false;
+  std::vector<float> tone(4410);
+  for (std::size_t i = 0; i < tone.size(); ++i) tone[i] = 0.5f * std::sin(2 * 3.14159265f * 1000 * static_cast<float>(i) / 44100);
+  sound.set_volume(volume);
+  sound.play(tone, 44100);
+  const bool played = sound.playing();
+  std::this_thread::sleep_for(std::chrono::milliseconds(700));  // seven times round
+  sound.stop();
+  return played && !sound.playing();
+}
+
+TEST(SoundDeathTest, PlaysRoundAndRoundAsLoudAsItIsTold) {
+  testing::FLAGS_gtest_death_test_style = "threadsafe";
+  const std::filesystem::path folder = std::filesystem::path(testing::TempDir()) / "railseep_gui" / "sound";
+  std::filesystem::create_directories(folder);
+  EXPECT_EXIT(std::_Exit(play_into(folder, 0.5) ? 0 : 1), testing::ExitedWithCode(0), "");
+  const std::vector<double> heard = recorded(folder / "heard.wav");
+  ASSERT_GT(heard.size(), 20000u);
+  // A sine of 0.5 at half volume: 0.5*0.5/sqrt(2), in the middle of what was recorded, and it turns 2000 times a second.
+  const std::vector<double> middle(heard.begin() + 6000, heard.begin() + 6000 + 8820);
+  EXPECT_NEAR(loudness(middle), 0.25 / std::sqrt(2.0), 0.02);
+  int turns = 0;
+  for (std::size_t i = 1; i < middle.size(); ++i) turns += (middle[i] > 0) != (middle[i - 1] > 0);
+  EXPECT_NEAR(turns, 400, 8);
+}
+
 TEST(Diagram, NoTwoPlacesOfAShippedCircuitLieOnEachOther) {
-  for (const char* file : {"models/valley_v8.json", "models/inline_six.json"}) {
+  for (const char* file : {"models/valley_v8.json", "models/head_rail_v8.json", "models/inline_six.json"}) {
     App app(false);
     start(app, "");
     ASSERT_TRUE(load_circuit(app, file));

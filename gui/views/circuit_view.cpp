@@ -102,6 +102,13 @@ void draw_wear(App& app) {
   if (wear > 1.005) what_if.question.faults.push_back({name, "wear", wear});
 }
 
+/// What a stop does: the air that is always left, and what drains back the longer it stands.
+void draw_rest(Question& question, const ShownUnits& units) {
+  constexpr double least = 30;  // [s], the left end: hardly any time
+  if (slider("Engine stood for", question.rest_time, Quantity::time, units, least, 24 * 3600, true, "min") && question.rest_time < 1.02 * least) question.rest_time = 0;
+  slider("Air left by any stop", question.rest_air, Quantity::ratio, units, 0.002, 0.6, true);
+}
+
 void draw_condition(App& app) {
   Question& question = app.what_if.question;
   const ShownUnits& units = app.settings.units;
@@ -110,7 +117,7 @@ void draw_condition(App& app) {
   slider("Cranking speed", question.speed, Quantity::speed, units, from_unit(60, Quantity::speed, "rpm"), from_unit(260, Quantity::speed, "rpm"));
   draw_wear(app);
   slider("Battery, cranking", question.battery, Quantity::voltage, units, 6, 13, false, "V");
-  slider("Drained to air at rest", question.rest_air, Quantity::ratio, units, 0.002, 0.6, true);
+  draw_rest(question, units);
   slider("Cranking time", question.duration, Quantity::time, units, 2, 20, false, "s");
   one_line("Oil grade", ImGui::GetContentRegionAvail().x);
   std::vector<std::string> grades;

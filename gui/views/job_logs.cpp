@@ -3,6 +3,7 @@
 
 #include "log/log_unit.hpp"
 #include "look.hpp"
+#include "job_parts.hpp"
 #include "views.hpp"
 
 namespace railseep::gui {
@@ -68,24 +69,14 @@ void draw_columns(JobLog& log, const LogLayout& layout) {
   ImGui::EndTable();
 }
 
-/// A number that may be told or left to the log.
-void draw_told(const char* words, std::optional<double>& value, double usual, Quantity quantity, const ShownUnits& units, double least, double most, const char* hint = "") {
-  bool told = value.has_value();
-  ImGui::PushID(words);
-  if (tick(std::string("##told ") + words, told)) value = told ? std::optional(usual) : std::nullopt;
-  tooltip(told ? "Untick to leave this to the log" : "Tick to tell it: it was written down beside the log");
-  ImGui::SameLine();
-  if (value) slider(words, *value, quantity, units, least, most, false, hint);
-  else ImGui::AlignTextToFramePadding(), one_line(std::string(words) + ": as in the log", ImGui::GetContentRegionAvail().x);
-  ImGui::PopID();
-}
-
 void draw_condition(App& app, JobLog& log) {
   const ShownUnits& units = app.settings.units;
-  draw_told("Oil temperature", log.condition.oil_temperature, 363.15, Quantity::temperature, units, 243.15, 413.15);
-  draw_told("Cranking speed", log.condition.speed, 18, Quantity::speed, units, 6, 30);
-  draw_told("Battery, cranking", log.condition.battery, 10.5, Quantity::voltage, units, 6, 14, "V");
-  draw_told("Drained to air at rest", log.condition.rest_air, 0.03, Quantity::ratio, units, 0, 0.6);
+  optional_slider("Oil temperature", "as in the log", log.condition.oil_temperature, 363.15, Quantity::temperature, units, 243.15, 413.15);
+  optional_slider("Cranking speed", "as in the log", log.condition.speed, 18, Quantity::speed, units, 6, 30);
+  optional_slider("Battery, cranking", "as in the log", log.condition.battery, 10.5, Quantity::voltage, units, 6, 14, "V");
+  optional_slider("Air left by the stop", "as in the log", log.condition.rest_air, 0.03, Quantity::ratio, units, 0, 0.6);
+  draw_started(log.started);
+  draw_stage("log stage", log.stage);
 }
 
 void draw_preview(App& app, const LogPreview& preview, ImVec2 size) {

@@ -4,12 +4,12 @@
 #include <filesystem>
 
 #include "data_files.hpp"
+#include "job_parts.hpp"
 #include "look.hpp"
+#include "quantity/json_fields.hpp"
 #include "views.hpp"
 
 namespace railseep::gui {
-
-void draw_logs_step(App& app);
 
 namespace {
 
@@ -21,76 +21,34 @@ void draw_complaint(App& app) {
   edit_text("Notes", job.about, 4);
 }
 
-void draw_reading(App& app, JobReading& reading, int number, int& gone) {
-  static constexpr ChannelKind kinds[] = {ChannelKind::rail_pressure, ChannelKind::rail_pressure_volts, ChannelKind::regulator_duty, ChannelKind::engine_speed,
-                                          ChannelKind::battery_voltage, ChannelKind::oil_temperature, ChannelKind::base_oil_pressure};
-  const auto words = [](ChannelKind kind) {
-    std::string text(kind_name(kind));
-    std::replace(text.begin(), text.end(), '_', ' ');
-    return text;
-  };
-  ImGui::PushID(number);
-  ImGui::SetNextItemWidth(11 * em());
-  if (ImGui::BeginCombo("##kind", words(reading.kind).c_str())) {
-    for (const ChannelKind kind : kinds)
-      if (ImGui::Selectable(words(kind).c_str(), kind == reading.kind) && kind != reading.kind)
-        reading.kind = kind, reading.value = kind == ChannelKind::oil_temperature ? 293.15 : 0;
-    ImGui::EndCombo();
-  }
-  ImGui::SameLine();
-  const Quantity quantity = kind_quantity(reading.kind);
-  const ShownUnits& units = app.settings.units;
-  double shown = units.number(reading.value, quantity);
-  ImGui::SetNextItemWidth(7 * em());
-  const std::string unit = printed_unit(units.unit(quantity));
-  if (ImGui::InputDouble("##value", &shown, 0, 0, ("%.6g " + (unit == "%" ? "%%" : unit)).c_str())) reading.value = units.si(shown, quantity);
-  note_widget("reading " + std::to_string(number));
-  ImGui::SameLine();
-  ImGui::SetNextItemWidth(std::max(5 * em(), ImGui::GetContentRegionAvail().x - 2.4f * em()));
-  char when[128];
-  std::snprintf(when, sizeof when, "%s", reading.when.c_str());
-  if (ImGui::InputTextWithHint("##when", "when: hot idle, key on ...", when, sizeof when)) reading.when = when;
-  ImGui::SameLine();
-  if (button("x##reading", 1.9f * em())) gone = number;
-  tooltip("Remove this reading");
-  ImGui::PopID();
-}
+struct Shipped {
+  std::string file, name;
+};
 
-void draw_readings(App& app) {
-  Job& job = app.document.job;
-  say_quietly("Oil level and smell, battery at rest and while cranking, sensor volts with the key on, base oil pressure while cranking. Nothing below is worth much on a weak battery.");
-  int gone = -1;
-  for (int i = 0; i < static_cast<int>(job.readings.size()); ++i) draw_reading(app, job.readings[i], i, gone);
-  if (gone >= 0) job.readings.erase(job.readings.begin() + gone);
-  if (button("Add a reading")) job.readings.push_back({});
-  say_quietly("Readings are kept with the job. The match uses the logs.");
-}
-
-std::vector<std::string> shipped_circuits() {
-  std::vector<std::string> files;
-  std::error_code none;
+/// The circuits that come with the program, by the names in their files.
+std::vector<Shipped> shipped_circuits() {
+  std::vector<Shipped> circuits;
   try {
     const std::filesystem::path folder = std::filesystem::path(data_file("models/valley_v8.json")).parent_path();
-    for (const auto& entry : std::filesystem::directory_iterator(folder, none)) {
-      const std::string name = entry.path().filename().string();
-      if (entry.path().extension() == ".json" && name != "priors.json" && name != "costs.json" && name != "checks.json" && !name.ends_with(".schema.json")) files.push_back("models/" + name);
+    for (const auto& entry : std::filesystem::directory_iterator(folder)) {
+      const std::string file = entry.path().filename().string();
+      if (entry.path().extension() != ".json" || file.ends_with(".schema.json")) continue;
+      const Json json = read_json(entry.path().string());
+      if (json.value("railseep", "") == "circuit") circuits.push_back({"models/" + file, json.value("name", file)});
     }
-  } catch (const Error&) {
-    return files;
+  } catch (const std::exception&) {
+    return circuits;  // another file can still be chosen
   }
-  std::sort(files.begin(), files.end());
-  return files;
+  std::sort(circuits.begin(), circuits.end(), [](const Shipped& a, const Shipped& b) { return a.name < b.name; });
+  return circuits;
 }
 
 void draw_engine(App& app) {
   Job& job = app.document.job;
-  static const std::vector<std::string> files = shipped_circuits();
+  static const std::vector<Shipped> circuits = shipped_circuits();
   say_quietly("Choose the oil circuit that is built like this engine's.");
-  for (const std::string& file : files) {
-    std::string words = std::filesystem::path(file).stem().string();
-    std::replace(words.begin(), words.end(), '_', ' ');
-    if (button(words + "##" + file, 12 * em(), true, job.circuit == file) && job.circuit != file && load_circuit(app, file)) job.circuit = file;
-  }
+  for (const Shipped& shipped : circuits)
+    if (button(shipped.name + "##" + shipped.file, 12 * em(), true, job.circuit == shipped.file) && job.circuit != shipped.file && load_circuit(app, shipped.file)) job.circuit = shipped.file;
   if (button("Another file ..."))
     app.browser.open("Open a circuit", ".json", app.settings.last_folder, false, [&app](const std::string& path) {
       if (load_circuit(app, path)) app.document.job.circuit = path;
@@ -118,22 +76,6 @@ void draw_explain(App& app) {
   }
 }
 
-void draw_findings(App& app) {
-  Job& job = app.document.job;
-  say_quietly("What was checked or opened, and what it showed. The repair is proved by a hot restart, not by a cold start.");
-  int gone = -1;
-  for (int i = 0; i < static_cast<int>(job.findings.size()); ++i) {
-    ImGui::PushID(i);
-    edit_text("Checked##" + std::to_string(i), job.findings[i].check);
-    edit_text("Found##" + std::to_string(i), job.findings[i].text, 2);
-    if (button("Remove this finding")) gone = i;
-    ImGui::Separator();
-    ImGui::PopID();
-  }
-  if (gone >= 0) job.findings.erase(job.findings.begin() + gone);
-  if (button("Add a finding")) job.findings.push_back({});
-}
-
 struct Step {
   const char* name;
   void (*draw)(App&);
@@ -142,11 +84,11 @@ struct Step {
 
 constexpr Step steps[] = {
     {"Complaint", draw_complaint, [](const App& app) { return !app.document.job.complaint.empty(); }},
-    {"First look", draw_readings, [](const App& app) { return !app.document.job.readings.empty(); }},
+    {"First look", draw_readings_step, [](const App& app) { return !app.document.job.readings.empty() || !app.document.job.starts.empty(); }},
     {"Engine", draw_engine, [](const App& app) { return app.circuit != nullptr; }},
     {"Logs", draw_logs_step, [](const App& app) { return !app.document.job.logs.empty(); }},
     {"Explain", draw_explain, [](const App& app) { return app.matching.result != nullptr; }},
-    {"Findings", draw_findings, [](const App& app) { return !app.document.job.findings.empty(); }},
+    {"Findings", draw_findings_step, [](const App& app) { return !app.document.job.findings.empty() || !app.document.job.air_tests.empty(); }},
 };
 constexpr int step_count = static_cast<int>(std::size(steps));
 

@@ -43,7 +43,8 @@ void draw_candidate(App& app, std::size_t i) {
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   const ImVec2 low(at.x + bracket, at.y), end(at.x + wide, at.y + high);
   draw.AddRectFilled(low, end, p.raised, 0.3f * em());
-  draw.AddRectFilled(low, {low.x + static_cast<float>(fit.probability) * (end.x - low.x), end.y}, faded(p.accent, 0.75f), 0.3f * em());
+  draw.AddRectFilled(low, {low.x + static_cast<float>(fit.probability) * (end.x - low.x), end.y}, p.fill, 0.3f * em());
+  draw.AddRectFilled({low.x, end.y - 0.2f * em()}, {low.x + static_cast<float>(fit.probability) * (end.x - low.x), end.y}, p.good, 0.1f * em());
   if (hot || chosen) draw.AddRect(low, end, chosen ? p.computed : p.quiet, 0.3f * em(), 0, 2);
   ImGui::SetCursorScreenPos({low.x + 0.5f * em(), at.y + 0.3f * em()});
   one_line(percent(fit.probability), 3.2f * em());
@@ -70,8 +71,11 @@ std::vector<std::size_t> shown_order(const MatchResult& result) {
   };
   for (std::size_t i = 0; i < result.fits.size() && (i < 3 || result.fits[i].probability >= 0.005); ++i) {
     add(i);
-    if (const int set = set_of(result, i); set >= 0)
-      for (const std::size_t other : result.sets[set].fits) add(other);
+    if (const int set = set_of(result, i); set >= 0) {
+      std::vector<std::size_t> members = result.sets[set].fits;
+      std::stable_sort(members.begin(), members.end(), [&](std::size_t a, std::size_t b) { return result.fits[a].probability > result.fits[b].probability; });
+      for (const std::size_t other : members) add(other);
+    }
   }
   return order;
 }
@@ -172,6 +176,7 @@ void draw_chosen(App& app) {
   }
   if (button("Try it in the circuit")) try_it(app, fit);
   tooltip("Opens the drawing with this fault in it, under this log's condition");
+  if (result.logs.empty()) return say_quietly("No log was compared, so there is no curve to show.");
   draw_curves(app, std::max(15 * em(), 0.55f * ImGui::GetWindowHeight()));
   for (const std::string& note : result.logs[matching.log].notes) say_quietly("• " + note);
   say_quietly("A computed result is a hint, not proof: confirm by a test before parts.");
@@ -180,6 +185,7 @@ void draw_chosen(App& app) {
 void draw_balance(App& app) {
   const Matching& matching = app.matching;
   const MatchResult& result = *matching.result;
+  if (result.logs.empty()) return;
   heading("Where the pump's oil goes");
   say_quietly("At the end of \"" + result.logs[matching.log].name + "\", if the first candidate is right.");
   const float rows = static_cast<float>(std::min<std::size_t>(result.balances[matching.log].uses.size() + 2, 9));

@@ -42,7 +42,9 @@ void draw_settings_view(App& app) {
   say("Ctrl+O open, Ctrl+S save, Ctrl+Z undo, Ctrl+Y redo");
   say("Ctrl+Plus and Ctrl+Minus: size of the text, Ctrl+0 as it was");
   say("Ctrl+Space: play the crank in the drawing");
-  say("Arrow keys go from one thing to the next, Space presses it; on a slider Space, then left and right");
+  say("Tab and Shift+Tab: the next control and the one before; arrow keys: the nearest one");
+  say("Space: press it; on a slider Space, then left and right; Ctrl and a press of the mouse: type its number");
+  say("Page Up and Page Down: the places of the drawing one by one; Plus, Minus and Home: nearer, further, the whole drawing");
   if (!app.font_found) say("No font file was found (Debian: fonts-dejavu-core), so a plain one is used.");
   ImGui::EndChild();
 }

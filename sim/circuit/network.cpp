@@ -11,9 +11,10 @@ namespace railseep {
 
 namespace {
 
-// Partial derivatives by: from pressure, to pressure, own 0, own 1, time through the signals.
-using Partials = Eigen::Matrix<double, 5, 1>;
-using Dual = Eigen::AutoDiffScalar<Partials>;
+// Partial derivatives of an element by: from pressure, to pressure, its own states, time through the signals. Even in number, for the
+// processor's registers.
+template <class E>
+using Partials = Eigen::Matrix<double, 2 * ((E::own_states + 4) / 2), 1>;
 
 constexpr double change_over = 1e-9;  // flow within which the upstream side changes [m3/s]
 
@@ -176,11 +177,6 @@ void Network::jacobian(const State& state, const Signals<double>& signals, const
   jacobian.setZero(size_, size_);
   by_time.setZero(size_);
   rates.setZero(size_);
-  const auto dual = [](double value, int which) { return Dual(value, Partials::Unit(which)); };
-  const auto timed = [](double value, double rate) { return Dual(value, rate * Partials::Unit(4)); };
-  const Signals<Dual> signal{timed(signals.speed, signal_rates.speed), timed(signals.coil_voltage, signal_rates.coil_voltage),
-                             timed(signals.crank_angle, signals.speed), signals.ripple, signals.pulse, signals.coil_warming};
-
   // One flow's derivatives go into the row of the node it leaves (minus) and of the node it enters (plus).
   for (std::size_t i = 0; i < circuit_.links.size(); ++i) {
     const Link& link = circuit_.links[i];
@@ -189,15 +185,20 @@ void Network::jacobian(const State& state, const Signals<double>& signals, const
     const int oil_from = at_from >= 0 ? at_from : tank_at_[link.from], oil_to = at_to >= 0 ? at_to : tank_at_[link.to];
     std::visit(
         [&]<class E>(const E& element) {
-          Ports<Dual> port{dual(from.pressure, 0), dual(to.pressure, 1), {dual(0, 2), dual(0, 3)}};
-          const auto spread = [&](int row, const Partials& d, double factor) {
+          using Dual = Eigen::AutoDiffScalar<Partials<E>>;
+          constexpr int time = 2 + E::own_states;
+          const auto dual = [](double value, int which, double rate = 1) { return Dual(value, rate * Partials<E>::Unit(which)); };
+          const Signals<Dual> signal{dual(signals.speed, time, signal_rates.speed), dual(signals.coil_voltage, time, signal_rates.coil_voltage),
+                                     dual(signals.crank_angle, time, signals.speed), signals.ripple, signals.pulse, signals.coil_warming};
+          Ports<Dual> port{dual(from.pressure, 0), dual(to.pressure, 1), {}};
+          const auto spread = [&](int row, const Partials<E>& d, double factor) {
             if (at_from >= 0) jacobian(row, at_from) += factor * d[0] * from.by_oil, jacobian(row, at_from + 1) += factor * d[0] * from.by_air;
             if (at_to >= 0) jacobian(row, at_to) += factor * d[1] * to.by_oil, jacobian(row, at_to + 1) += factor * d[1] * to.by_air;
             for (int k = 0; k < E::own_states; ++k) jacobian(row, own + k) += factor * d[2 + k];
-            by_time[row] += factor * d[4];
+            by_time[row] += factor * d[time];
           };
           if constexpr (HasOwnStates<E>) {
-            for (int k = 0; k < E::own_states; ++k) port.own[k].value() = state[own + k];
+            for (int k = 0; k < E::own_states; ++k) port.own[k] = dual(state[own + k], 2 + k);
             const auto own_rates = element.own_rates(port, signal, oil_);
             for (int k = 0; k < E::own_states; ++k) rates[own + k] = own_rates[k].value(), spread(own + k, own_rates[k].derivatives(), 1.0);
           }

@@ -28,11 +28,11 @@ double first_guess(double filled, double air, const Oil& oil) {
 /// What does not fit at p, relative to the oil of a full volume, F = s - (1 + s)*a*e - filled, with its derivatives by p.
 struct Misfit {
   double value, slope, bend, twist;  // F, F', F'', F'''
-  double air_weight, air_growth;     // (1 + s)*a*e and its logarithmic slope
+  double weight, growth;             // (1 + s)*e and its logarithmic slope
 
   Misfit(double p, double filled, double air, const Oil& oil) {
     const double m = oil.bulk_modulus_slope, n = oil.gas.exponent;
-    const double s = oil.compression_at(p), w = 1.0 + s, e = air * oil.gas.expansion(p);
+    const double s = oil.compression_at(p), w = 1.0 + s, expansion = oil.gas.expansion(p), e = air * expansion;
     const double k = 1.0 / oil.bulk_modulus_at(p), b = 1.0 / (n * p);  // w' = w*k, e' = -e*b, k' = -m*k^2, b' = -n*b^2
     const double kk = m * k * k, bb = n * b * b;
     const double g = k + e * (b - k), g1 = -kk - e * b * (b - k) - e * (bb - kk);
@@ -41,8 +41,8 @@ struct Misfit {
     slope = w * g;
     bend = w * (k * g + g1);
     twist = w * ((k * k - kk) * g + 2.0 * k * g1 + g2);
-    air_weight = w * e;
-    air_growth = k - b;
+    weight = w * expansion;
+    growth = k - b;
   }
 };
 
@@ -54,17 +54,17 @@ NodeView MixtureVolume::view(double x, double g, const Oil& oil, double near) co
   double p = near > 0 ? near : first_guess(filled, air, oil);
   for (int i = 0;; ++i) {
     const Misfit misfit(p, filled, air, oil);
-    const double newton = -misfit.value / misfit.slope;
+    const double per_slope = 1.0 / misfit.slope, newton = -misfit.value * per_slope;
     if (std::abs(newton) > last_step * p && i < 50) {
       p = std::max(p + newton, 0.1 * p);
       continue;
     }
-    // The inverse of F to third order: what is left is some (newton/p)^4, below rounding.
-    const double c2 = misfit.bend / (2.0 * misfit.slope), c3 = misfit.twist / (6.0 * misfit.slope);
+    // The inverse of F to third order: what is left is some (newton/p)^4, below rounding. The slopes go along, to second order.
+    const double c2 = 0.5 * misfit.bend * per_slope, c3 = misfit.twist * per_slope * (1.0 / 6);
     const double step = newton * (1.0 - newton * (c2 - newton * (2.0 * c2 * c2 - c3)));
-    const double per_slope = 1.0 / (misfit.slope + step * (misfit.bend + 0.5 * step * misfit.twist));
-    const double weight = misfit.air_weight * (1.0 + step * misfit.air_growth);
-    return {p + step, oil.density * (1.0 + filled), air, per_slope * per_oil_, weight / air * per_slope * per_volume_, per_volume_, 0, per_volume_};
+    const double flatter = step * (2.0 * c2 + 3.0 * c3 * step), by_filled = per_slope * (1.0 - flatter * (1.0 - flatter));
+    const double weight = misfit.weight * (1.0 + step * misfit.growth);
+    return {p + step, oil.density * (1.0 + filled), air, by_filled * per_oil_, weight * by_filled * per_volume_, per_volume_, 0, per_volume_};
   }
 }
 

@@ -13,10 +13,13 @@ enum ExitCode { exit_done = 0, exit_usage = 1, exit_bad_input = 2 };
 
 /// Each command adds itself to the program; `run` is what it does when it is chosen, and gives the exit code.
 using Run = std::function<int()>;
+void add_calibrate(CLI::App& program, Run& run);
+void add_proof(CLI::App& program, Run& run);
 void add_air(CLI::App& program, Run& run);
 void add_coil(CLI::App& program, Run& run);
 void add_crank(CLI::App& program, Run& run);
 void add_faults(CLI::App& program, Run& run);
+void add_limit(CLI::App& program, Run& run);
 void add_match(CLI::App& program, Run& run);
 void add_next(CLI::App& program, Run& run);
 void add_curves(CLI::App& program, Run& run);

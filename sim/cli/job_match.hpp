@@ -7,14 +7,26 @@
 
 namespace railseep {
 
+/// A job with its circuit and what is known about its engine.
+struct ReadJob {
+  Job job;
+  Circuit circuit;
+  Evidence evidence;
+};
+ReadJob read_job_files(const std::string& job, Stage stage = Stage::before);
+
 /// A job with its circuit, matched.
 struct JobMatch {
   Job job;
   Circuit circuit;
   MatchResult result;
+  Evidence evidence;
 };
 
+/// A match that shows its progress where somebody watches.
+MatchOptions watched(int threads);
+
 /// Reads a job, its circuit and its logs, and matches them; shows progress where somebody watches. @throws Error
-JobMatch match_job(const std::string& job, const std::string& priors, int threads);
+JobMatch match_job(const std::string& job, const std::string& priors, int threads, Pairs pairs = Pairs::when_needed);
 
 }  // namespace railseep

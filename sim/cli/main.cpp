@@ -62,11 +62,14 @@ int main(int argc, char** argv) {
   Run run;
   add_crank(program, run);
   add_faults(program, run);
+  add_limit(program, run);
   add_curves(program, run);
   add_air(program, run);
   add_coil(program, run);
   add_match(program, run);
   add_next(program, run);
+  add_proof(program, run);
+  add_calibrate(program, run);
   add_study(program, run);
   try {
     program.parse(argc, argv);

@@ -10,6 +10,7 @@
 #include "cli/job_match.hpp"
 #include "cli/match_json.hpp"
 #include "log/trace_csv.hpp"
+#include "match/shortfalls.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
 
@@ -21,7 +22,7 @@ constexpr std::size_t rows_shown = 9;
 
 struct MatchChoices {
   std::string job, out, priors = "models/priors.json";
-  bool json = false, metric = false;
+  bool json = false, metric = false, pairs = false;
   int threads = 0;
 };
 
@@ -36,14 +37,28 @@ std::string severity(const FaultFit& fit) {
   return text;
 }
 
-void print_evidence(const std::vector<CrankEvidence>& logs, bool metric) {
+void print_evidence(const Evidence& evidence, bool metric) {
   std::cout << "Evidence\n";
-  for (const CrankEvidence& log : logs) {
+  for (const CrankEvidence& log : evidence.logs) {
     const auto [low, high] = std::minmax_element(log.pressure.begin(), log.pressure.end());
     std::cout << "  " << log.name << ": " << log.time.size() << " pressures in " << format_quantity(log.duration, Quantity::time, "s", 3) << ", "
               << pressure(*low, metric) << " to " << pressure(*high, metric) << ", oil " << format_quantity(log.condition.oil_temperature, Quantity::temperature, "degC", 3)
               << (log.duty ? "" : ", duty not measured") << "\n";
     for (const std::string& note : log.notes) std::cout << wrapped("    note: " + note, "      ");
+  }
+  const Observations& seen = evidence.observations;
+  for (const auto& [count, what] : {std::pair(seen.readings.size(), "reading"), std::pair(seen.starts.size(), "start or no-start"), std::pair(seen.checks.size(), "check"), std::pair(seen.air.size(), "shop-air test")})
+    if (count > 0) std::cout << "  " << count << " " << what << (count > 1 ? "s" : "") << "\n";
+  for (const std::string& note : seen.notes) std::cout << wrapped("  note: " + note, "    ");
+}
+
+void print_shortfalls(const Circuit& circuit, const MatchResult& result) {
+  const std::vector<Shortfall> all = shortfalls(circuit, result);
+  const bool grave = std::ranges::any_of(all, &Shortfall::grave);
+  std::cout << (grave ? "\nNOT ENOUGH EVIDENCE to act upon. What is missing:\n" : all.empty() ? "" : "\nWhat would make it surer\n");
+  for (const Shortfall& one : all) {
+    std::cout << wrapped(std::string("  ") + (one.grave ? "! " : "- ") + one.missing + ".", "    ");
+    std::cout << wrapped("    Costs: " + one.cost + ".", "    ") << wrapped("    Mend: " + one.mend + ".", "    ");
   }
 }
 
@@ -52,7 +67,7 @@ void print_ranking(const MatchResult& result, bool metric) {
   std::cout << "  prob.  fault                                            size (90 % interval)        oil lost*   misfit\n";
   double rest = 1;
   std::size_t shown = 0;
-  for (; shown < rows_shown && result.fits[shown].probability >= 0.005; ++shown) {
+  for (; shown < std::min(rows_shown, result.fits.size()) && result.fits[shown].probability >= 0.005; ++shown) {
     const FaultFit& fit = result.fits[shown];
     rest -= fit.probability;
     std::cout << "  " << std::setw(5) << percent(fit.probability) << "  " << std::left << std::setw(48) << fit.candidate.title() << " " << std::setw(26) << severity(fit)
@@ -60,6 +75,8 @@ void print_ranking(const MatchResult& result, bool metric) {
   }
   std::cout << "  " << std::setw(5) << percent(rest) << "  the other " << result.fits.size() - shown << " candidates together\n";
   std::cout << "  * at " << pressure(reference_pressure, metric) << " with the hottest log's oil. misfit: root mean square over all pressures. Priors and tolerances are assumed.\n";
+  std::cout << (result.pairs_tried ? "  Two faults at once were tried, because no single one explained the logs well or it was asked for.\n"
+                                   : "  One fault explains the evidence: two at once were not tried (--pairs tries them).\n");
 }
 
 void print_sets(const MatchResult& result) {
@@ -123,16 +140,17 @@ void print_hint() {
 }
 
 int run_match(const MatchChoices& choices) {
-  const auto [job, circuit, result] = match_job(choices.job, choices.priors, choices.threads);
+  const auto [job, circuit, result, evidence] = match_job(choices.job, choices.priors, choices.threads, choices.pairs ? Pairs::always : Pairs::when_needed);
   if (choices.json) {
     std::cout << match_json(job, circuit, result).dump(2) << "\n";
     return exit_done;
   }
   std::cout << job.name << ": " << circuit.name << "\n" << wrapped("Complaint: " + job.complaint, "  ");
-  print_evidence(result.logs, choices.metric);
+  print_evidence(evidence, choices.metric);
+  print_shortfalls(circuit, result);
   print_ranking(result, choices.metric);
   print_sets(result);
-  print_balance(result);
+  if (!result.balances.empty()) print_balance(result);
   print_hint();
   if (!choices.out.empty())
     for (const std::string& file : write_curves(result, choices.out, choices.metric)) std::cout << "curves: " << file << "\n";
@@ -148,6 +166,7 @@ void add_match(CLI::App& program, Run& run) {
   command->add_option("--out", choices->out, "Folder for the curves (measured and computed) as CSV; files of the same name are replaced");
   command->add_option("--priors", choices->priors, "How likely each kind of fault is beforehand")->capture_default_str();
   command->add_option("--threads", choices->threads, "Threads; 0 takes all")->capture_default_str();
+  command->add_flag("--pairs", choices->pairs, "Try two faults at once even where one explains the evidence");
   command->add_flag("--json", choices->json, "Print the result for machines");
   command->add_flag("--metric", choices->metric, "MPa instead of psi");
   command->callback([choices, &run] { run = [choices] { return run_match(*choices); }; });

@@ -41,7 +41,7 @@ std::string minutes(double seconds) { return sum(seconds / 60) + " min"; }
 
 std::string bits(double value) {
   std::ostringstream text;
-  text << std::fixed << std::setprecision(value < 0.095 ? 2 : 1) << value;
+  text << std::fixed << std::setprecision(2) << value;
   return text.str();
 }
 
@@ -52,7 +52,8 @@ void print_head(const Decision& decision) {
   const RankedCheck* first = decision.check_first ? &decision.checks.front() : nullptr;
   if (first)
     std::cout << wrapped("  Check before anything is opened: " + first->check.name + " (" + minutes(first->check.time) + "). With it a proved repair costs " +
-                             cost_words(first->expected, decision.costs) + " on average, opening at once " + cost_words(decision.plan.expected, decision.costs) + ".", "    ");
+                             cost_words(first->expected, decision.costs) + " on average, without it " + cost_words(first->without, decision.costs) + ", opening at once " +
+                             cost_words(decision.plan.expected, decision.costs) + ".", "    ");
   else if (!decision.plan.steps.empty())
     std::cout << wrapped("  No check pays for itself now: open \"" + decision.belief.groups[decision.plan.steps.front().group].name + "\". On average it costs " +
                              cost_words(decision.plan.expected, decision.costs) + " until the repair is proved.", "    ");
@@ -61,15 +62,26 @@ void print_head(const Decision& decision) {
 }
 
 void print_table(const Decision& decision) {
-  std::cout << "\nChecks, least expected cost to a proved repair first (sums in " << decision.costs.currency << "; " << bits(decision.unknown_bits) << " bits are not known)\n";
-  std::cout << "       takes   sum   tells              bits   then in all      saves  check\n";
-  for (std::size_t i = 0; i < decision.checks.size(); ++i) {
+  std::cout << "\nChecks (sums in " << decision.costs.currency << "; " << bits(decision.unknown_bits) << " bits are not known)\n";
+  std::cout << "       takes   sum   tells            bits  bits/h   in all: this, then open   and one more check\n";
+  const auto row = [&](std::size_t i) {
     const RankedCheck& check = decision.checks[i];
-    std::cout << std::setw(3) << i + 1 << std::setw(9) << minutes(check.check.time) << std::setw(6) << sum(check.cost.money) << "   " << std::left << std::setw(18) << check.tells << std::right
-              << std::setw(5) << bits(check.bits) << std::setw(8) << sum(check.expected.money) << std::setw(8) << hours(check.expected.time) << std::setw(9) << sum(check.saves) << "  " << check.check.name << "\n";
+    std::cout << std::setw(3) << i + 1 << std::setw(9) << minutes(check.check.time) << std::setw(6) << sum(check.cost.money) << "   " << std::left << std::setw(16) << check.tells << std::right
+              << std::setw(5) << bits(check.bits) << std::setw(8) << bits(check.bits_per_hour) << std::setw(10) << sum(check.alone.money) << std::setw(8) << hours(check.alone.time)
+              << std::setw(10) << sum(check.expected.money) << std::setw(8) << hours(check.expected.time) << "   " << check.check.name << "\n";
+  };
+  std::cout << (decision.plan.steps.empty() ? "  open nothing" : "  open at once") << std::setw(53) << sum(decision.plan.expected.money) << std::setw(8) << hours(decision.plan.expected.time) << "\n";
+  for (std::size_t i = 0; i < decision.checks.size(); ++i) {
+    if (!decision.checks[i].pays && (i == 0 || decision.checks[i - 1].pays)) std::cout << "  These cost more than they spare now\n";
+    row(i);
   }
-  std::cout << "                              without any" << std::setw(13) << sum(decision.plan.expected.money) << std::setw(8) << hours(decision.plan.expected.time) << "\n";
-  std::cout << wrapped("  \"Then in all\" is the average until the repair is proved, this check first and at most one more after it. A negative saving: it costs more than it spares.", "  ");
+  std::cout << wrapped("  \"In all\" is the average until the repair is proved.", "  ");
+}
+
+void print_done(const std::vector<std::string>& done) {
+  std::string text = "  Done already, not offered again: ";
+  for (std::size_t i = 0; i < done.size(); ++i) text += (i == 0 ? "" : ", ") + done[i];
+  if (!done.empty()) std::cout << wrapped(text, "    ");
 }
 
 void print_check(const RankedCheck& ranked, std::size_t number, const Costs& costs) {
@@ -129,7 +141,8 @@ int run_next(const NextChoices& choices) {
   for (const std::string& id : choices.done) check_done(checks, id);
   const JobMatch matched = match_job(choices.job, choices.priors, choices.threads);
   DecideOptions options;
-  options.threads = choices.threads, options.done = choices.done, options.metric = choices.metric;
+  options.threads = choices.threads, options.done = done_checks(matched.evidence), options.metric = choices.metric;
+  options.done.insert(options.done.end(), choices.done.begin(), choices.done.end());
   if (isatty(STDERR_FILENO)) options.progress = [](std::size_t done, std::size_t all, const std::string& what) {
     std::cerr << "\r" << what << ": " << done << " of " << all << std::string(20, ' ') << "\r" << std::flush;
   };
@@ -141,7 +154,8 @@ int run_next(const NextChoices& choices) {
   std::cout << matched.job.name << ": " << matched.circuit.name << "\n" << wrapped("Complaint: " + matched.job.complaint, "  ");
   print_head(decision);
   print_table(decision);
-  for (std::size_t i = 0; i < std::min(told_in_full, decision.checks.size()); ++i) print_check(decision.checks[i], i + 1, costs);
+  print_done(options.done);
+  for (std::size_t i = 0; i < std::min(told_in_full, decision.checks.size()) && (i == 0 || decision.checks[i].pays); ++i) print_check(decision.checks[i], i + 1, costs);
   print_plan(decision);
   std::cout << "\nAssumed\n";
   for (const std::string& line : decision.assumed) std::cout << wrapped("  - " + line, "    ");
@@ -158,7 +172,7 @@ void add_next(CLI::App& program, Run& run) {
   command->add_option("--costs", choices->costs, "What work, parts and comebacks cost in your shop")->capture_default_str();
   command->add_option("--checks", choices->checks, "Minutes, money and errors of the checks")->capture_default_str();
   command->add_option("--priors", choices->priors, "How likely each kind of fault is beforehand")->capture_default_str();
-  command->add_option("--done", choices->done, "Id of a check that was done and is not to be offered, such as \"isolation\"; may be given again");
+  command->add_option("--done", choices->done, "Id of a check that can not be done, or was done and is not in the job, such as \"isolation\"; may be given again");
   command->add_option("--threads", choices->threads, "Threads; 0 takes all")->capture_default_str();
   command->add_flag("--json", choices->json, "Print the result for machines");
   command->add_flag("--metric", choices->metric, "MPa and bar instead of psi");

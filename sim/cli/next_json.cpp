@@ -22,7 +22,8 @@ Json plan_json(const Decision& decision, const OpeningPlan& plan) {
 
 Json check_json(const RankedCheck& ranked) {
   Json json{{"id", ranked.check.id}, {"name", ranked.check.name}, {"how", ranked.check.how}, {"cost", cost_json(ranked.cost)}, {"risk", ranked.check.risk}, {"tools", ranked.check.tools},
-            {"information_bits", ranked.bits}, {"share_of_what_is_not_known", ranked.share}, {"tells", ranked.tells}, {"expected_with_it", cost_json(ranked.expected)}, {"saves_money", ranked.saves},
+            {"information_bits", ranked.bits}, {"share_of_what_is_not_known", ranked.share}, {"tells", ranked.tells}, {"bits_per_hour", ranked.bits_per_hour}, {"bits_per_money", ranked.bits_per_money}, {"pays", ranked.pays}, {"expected_then_open", cost_json(ranked.alone)},
+            {"expected_with_it_and_one_more", cost_json(ranked.expected)}, {"expected_without_it", cost_json(ranked.without)},
             {"cautions", Json::array()}, {"outcomes", Json::array()}, {"assumed", ranked.notes}};
   for (const std::string& procedure : ranked.check.cautions)
     for (const Caution& caution : cautions())
@@ -38,7 +39,7 @@ Json decision_json(const Job& job, const Circuit& circuit, const Decision& decis
   Json json{{"railseep", "next"}, {"job", job.name}, {"circuit", circuit.name}, {"currency", decision.costs.currency}, {"check_first", decision.check_first}, {"not_known_bits", decision.unknown_bits},
             {"covered_probability", decision.belief.covered}, {"hypotheses", Json::array()}};
   for (const Hypothesis& h : decision.belief.hypotheses) {
-    Json one{{"title", h.title()}, {"probability", h.probability}, {"groups", Json::array()}};
+    Json one{{"title", h.title()}, {"probability", h.probability}, {"too_small_to_matter", h.harmless}, {"groups", Json::array()}};
     for (const int g : h.groups) one["groups"].push_back(decision.belief.groups[static_cast<std::size_t>(g)].name);
     json["hypotheses"].push_back(std::move(one));
   }

@@ -5,6 +5,7 @@
 
 #include "circuit/faults.hpp"
 #include "procedure/cautions.hpp"
+#include "procedure/isolate.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
 
@@ -71,6 +72,16 @@ SeenShare read_seen(const Json& json, const std::string& place, std::size_t outc
   return seen;
 }
 
+/// What was done to the engine while something was read or logged with a part of it plugged.
+void add_block(const std::string& block, std::vector<std::string>& done) {
+  if (!block.empty()) done.push_back(block == both_rails ? "isolation" : "one rail: " + block);
+}
+
+/// Checks with a good or bad outcome, and the check here that tells the same.
+constexpr std::pair<std::string_view, std::string_view> same_check[] = {
+    {"oil level", "oil level"},      {"oil smell", "oil sample"},     {"regulator screen", "regulator screen"}, {"regulator seen", "regulator screen"}, {"coil resistance", "coil"},
+    {"base oil", "base oil gauge"},  {"sensor at rest", "sensor volts"}, {"sensor exchanged", "rail gauge"},     {"batteries", "charged batteries"}};
+
 Check read_check(const Json& json, const std::string& place) {
   JsonFields fields(json, place);
   Check check;
@@ -102,6 +113,30 @@ Check read_check(const Json& json, const std::string& place) {
 }  // namespace
 
 std::span<const std::string_view> check_ids() { return ids; }
+
+std::vector<std::string> done_checks(const Evidence& evidence) {
+  std::vector<std::string> done;
+  for (const CrankEvidence& log : evidence.logs) add_block(log.block, done);
+  const Observations& seen = evidence.observations;
+  for (const Checked& checked : seen.checks)
+    for (const auto& [word, id] : same_check)
+      if (checked.check == word) done.emplace_back(id);
+  for (const AirFindings& air : seen.air) {
+    if (!air.done.feed.empty()) done.emplace_back("air at the pump");
+    else done.emplace_back("air open");
+    const auto energised = [](const auto& findings) { return std::any_of(findings.begin(), findings.end(), [](const auto& f) { return f.energised; }); };
+    if (air.done.feed.empty() && (energised(air.heard) || energised(air.decays) || energised(air.flows))) done.emplace_back("air energised");
+  }
+  for (const Reading& reading : seen.readings) {
+    add_block(reading.situation.block, done);
+    if (reading.kind == ChannelKind::rail_pressure_volts && reading.situation.done == Situation::Done::key_on) done.emplace_back("sensor volts");
+    if (reading.kind == ChannelKind::base_oil_pressure && reading.situation.done == Situation::Done::crank) done.emplace_back("base oil gauge");
+    if (reading.part == Reading::Part::later) done.emplace_back("hold");
+  }
+  std::sort(done.begin(), done.end());
+  done.erase(std::unique(done.begin(), done.end()), done.end());
+  return done;
+}
 
 void check_done(const Checks& checks, const std::string& id) {
   std::vector<std::string> known;

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "decide/costs.hpp"
+#include "match/evidence.hpp"
 
 namespace railseep {
 
@@ -42,6 +43,9 @@ struct Checks {
 
 /// Reads models/checks.json (models/checks.schema.json describes it). @throws Error with file, place, found, expected
 Checks read_checks(const std::string& path);
+
+/// Ids of the checks that this evidence holds already: they are not worth offering again.
+std::vector<std::string> done_checks(const Evidence& evidence);
 
 /// @throws Error naming the nearest check when there is none of this id
 void check_done(const Checks& checks, const std::string& id);

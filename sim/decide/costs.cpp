@@ -47,7 +47,7 @@ RepairPrice read_repair(const Json& json, const std::string& place) {
   repair.part = fields.text("part");
   repair.price = money(fields, "price");
   repair.labour = duration(fields, "labour", 0.0);
-  repair.ages = fields.flag("ages", false);
+  if (fields.has("second_failure")) repair.second_failure = share(fields, "second_failure");
   fields.text("source");
   fields.finish();
   return repair;
@@ -101,8 +101,9 @@ Costs read_costs(const std::string& path) {
   costs.comeback_money = money(comeback, "money");
   costs.towing_money = money(comeback, "towing");
   costs.comeback_time = duration(comeback, "time");
-  costs.second_failure = share(comeback, "second_failure");
-  for (JsonFields* part : {&opening, &proving, &elsewhere, &comeback}) part->text("source"), part->finish();
+  JsonFields together = fields.object("together");
+  costs.together_labour = share(together, "labour");
+  for (JsonFields* part : {&opening, &proving, &elsewhere, &comeback, &together}) part->text("source"), part->finish();
 
   fields.each("repairs", [&](const Json& item, const std::string& place) { costs.repairs.push_back(read_repair(item, place)); }, true);
   fields.each("outside", [&](const Json& item, const std::string& place) { costs.outside.push_back(read_outside(item, place)); }, true);

@@ -22,7 +22,7 @@ struct RepairPrice {
   std::string part;   // "O-ring and back-up ring"
   double price = 0;   // [money]
   double labour = 0;  // besides the circuit's [s]
-  bool ages = false;  // its twins behind the same cover are of the same age: doing them together may pay
+  double second_failure = 0;  // chance that such a part, as old as one that failed, fails too before the guarantee ends [-]
 };
 
 /// A kind of fault that no access group leads to: oil, batteries, wiring. It is looked into by itself.
@@ -48,7 +48,7 @@ struct Costs {
   double comeback_money = 0;  // goodwill, lost time of the customer
   double towing_money = 0;    // each comeback
   double comeback_time = 0;   // taking it in again, starting over [s]
-  double second_failure = 0;  // chance that a seal of the same age fails before the guarantee ends [-]
+  double together_labour = 1; // share of a part's labour that is left when its neighbour is renewed at the same time [-]
   std::vector<RepairPrice> repairs;
   std::vector<OutsideWork> outside;
 

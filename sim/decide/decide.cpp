@@ -45,7 +45,7 @@ OpeningPlan plan_of(const Belief& belief, const OpeningProblem& problem, const O
     OpeningStep step{static_cast<std::size_t>(g), problem.groups[static_cast<std::size_t>(g)], order.reached[i], order.found[i], {}};
     for (std::size_t h = 0; h < now.size(); ++h) {
       const std::vector<int>& groups = belief.hypotheses[h].groups;
-      if (std::find(groups.begin(), groups.end(), g) == groups.end()) continue;
+      if (belief.hypotheses[h].harmless || std::find(groups.begin(), groups.end(), g) == groups.end()) continue;
       step.looks_for.emplace_back(belief.hypotheses[h].title(), now[h] / order.reached[i]);
       if (groups.size() == 1) now[h] *= problem.miss;
     }
@@ -67,7 +67,7 @@ std::vector<int> ordered_by(std::size_t groups, const std::function<double(std::
 std::vector<double> dearest_parts(const Belief& belief, const Costs& costs) {
   std::vector<double> dearest(belief.groups.size(), 0);
   for (const Hypothesis& h : belief.hypotheses)
-    for (std::size_t i = 0; i < h.groups.size(); ++i)
+    for (std::size_t i = 0; i < h.groups.size() && !h.harmless; ++i)
       for (const PossibleFault& place : h.candidate.suspects[i].places) {
         double& d = dearest[static_cast<std::size_t>(h.groups[i])];
         d = std::max(d, costs.repair(std::string(h.candidate.suspects[i].kind->word), place.place).price);
@@ -83,9 +83,17 @@ void set_plans(Decision& decision, const Opening& opening) {
   decision.dearest_first = plan_of(belief, problem, opening.follow(ordered_by(dearest.size(), [&](std::size_t g) { return dearest[g]; })));
   std::vector<double> mass(belief.groups.size(), 0);
   for (const Hypothesis& h : belief.hypotheses)
-    for (const int g : h.groups) mass[static_cast<std::size_t>(g)] += h.probability;
+    for (const int g : h.groups) mass[static_cast<std::size_t>(g)] += h.harmless ? 0 : h.probability;
   decision.by_ratio = plan_of(belief, problem, opening.follow(ordered_by(mass.size(), [&](std::size_t g) { return mass[g] / std::max(1e-9, problem.groups[g].money); })));
   decision.saved = {decision.dearest_first.expected.money - decision.plan.expected.money, decision.dearest_first.expected.time - decision.plan.expected.time};
+}
+
+/// The best that can be done with at most one check when it must not be k.
+Cost without(const Cost& open, const std::vector<CheckValue>& values, std::size_t k) {
+  Cost best = open;
+  for (std::size_t j = 0; j < values.size(); ++j)
+    if (j != k && values[j].alone.money < best.money) best = values[j].alone;
+  return best;
 }
 
 /// What to do after an outcome: the second check that pays, or the first group of the best order.
@@ -111,7 +119,7 @@ std::vector<OutcomeMeaning> meanings(const Belief& belief, const Opening& openin
   struct Line {
     std::size_t first, last;
     Eigen::VectorXd after;
-    std::string then, suspicion;
+    std::string then, suspicion, subject;
   };
   std::vector<Line> lines;
   for (std::size_t o = 0; o < forecast.outcomes.size(); ++o) {
@@ -119,16 +127,18 @@ std::vector<OutcomeMeaning> meanings(const Belief& belief, const Opening& openin
     const Eigen::VectorXd of = of_hypotheses(belief, after);
     Eigen::Index top = 0;
     of.maxCoeff(&top);
-    Line line{o, o, after, then_words(belief, opening, forecasts, after, value.then[o]), likely_words(belief, [&] { std::vector<double> one(belief.hypotheses.size(), 0); one[static_cast<std::size_t>(top)] = 1; return one; }())};
+    Line line{o, o, after, then_words(belief, opening, forecasts, after, value.then[o]), likely_words(belief, [&] { std::vector<double> one(belief.hypotheses.size(), 0); one[static_cast<std::size_t>(top)] = 1; return one; }()), forecast.outcomes[o]};
     const bool rare = after.sum() < worth_telling;
     if (forecast.ranges && !lines.empty() && (rare || (lines.back().then == line.then && lines.back().suspicion == line.suspicion))) lines.back().last = o, lines.back().after += after;
     else if (forecast.ranges && !lines.empty() && lines.back().after.sum() < worth_telling) line.first = lines.back().first, line.after += lines.back().after, lines.back() = line;
+    else if (const auto alike = std::find_if(lines.begin(), lines.end(), [&](const Line& l) { return !forecast.ending.empty() && o + 1 < forecast.outcomes.size() && l.then == line.then && l.suspicion == line.suspicion; }); alike != lines.end())
+      alike->subject += " or " + forecast.outcomes[o], alike->after += after;
     else lines.push_back(std::move(line));
   }
   std::vector<OutcomeMeaning> told;
   for (const Line& line : lines)
     if (line.after.sum() >= worth_telling)
-      told.push_back(meaning_of(belief, line.after, forecast.ranges ? forecast.ranges->words(line.first, line.last) : forecast.outcomes[line.first], line.then));
+      told.push_back(meaning_of(belief, line.after, forecast.ranges ? forecast.ranges->words(line.first, line.last) : line.subject + forecast.ending, line.then));
   std::stable_sort(told.begin(), told.end(), [](const OutcomeMeaning& a, const OutcomeMeaning& b) { return a.probability > b.probability; });
   return told;
 }
@@ -169,13 +179,15 @@ Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& 
     ranked.bits = values[k].bits;
     ranked.share = decision.unknown_bits > 0 ? values[k].bits / decision.unknown_bits : 0;
     ranked.tells = tells_words(ranked.share);
-    ranked.expected = values[k].expected;
-    ranked.saves = decision.plan.expected.money - values[k].expected.money;
+    ranked.bits_per_hour = ranked.bits / std::max(ranked.cost.time / 3600, 1e-3);
+    ranked.bits_per_money = ranked.bits / std::max(ranked.cost.money, 1e-3);
+    ranked.alone = values[k].alone, ranked.expected = values[k].expected, ranked.without = without(decision.plan.expected, values, k);
+    ranked.pays = ranked.alone.money < decision.plan.expected.money || ranked.expected.money < ranked.without.money;
     ranked.outcomes = meanings(belief, opening, predicted, weights, k, values[k]);
     decision.checks.push_back(std::move(ranked));
   }
-  std::stable_sort(decision.checks.begin(), decision.checks.end(), [](const RankedCheck& a, const RankedCheck& b) { return a.expected.money < b.expected.money; });
-  decision.check_first = !decision.checks.empty() && decision.checks.front().saves > 0;
+  std::stable_sort(decision.checks.begin(), decision.checks.end(), [](const RankedCheck& a, const RankedCheck& b) { return a.pays != b.pays ? a.pays : a.expected.money < b.expected.money; });
+  decision.check_first = !decision.checks.empty() && decision.checks.front().pays;
   decision.assumed = assumed_words(costs, checks, belief, shows);
   return decision;
 }

@@ -34,8 +34,12 @@ struct RankedCheck {
   double bits = 0;           // expected information about what to open
   double share = 0;          // of what is not known now [-]
   std::string tells;         // the same in words
-  Cost expected;             // to a proved repair, with this check first (and at most one more)
-  double saves = 0;          // against opening at once [money]
+  double bits_per_hour = 0;
+  double bits_per_money = 0; // [1/money]
+  Cost alone;                // to a proved repair: this check, then open
+  Cost expected;             // this check, then at most one more where it pays, then open
+  Cost without;              // the best that can be done without it: open at once, or one other check and then open
+  bool pays = false;         // alone against opening at once, or together with another against without
   std::vector<OutcomeMeaning> outcomes;  // most probable first
   std::vector<std::string> notes;        // assumed or left out
 };
@@ -63,7 +67,7 @@ struct Decision {
   OpeningPlan dearest_first;       // most expensive part first, the rest in the best order of that rule
   OpeningPlan by_ratio;            // the rule of thumb: probability over cost
   Cost saved;                      // dearest_first - plan
-  std::vector<RankedCheck> checks; // least expected cost first
+  std::vector<RankedCheck> checks; // those that pay first, then by least expected cost
   bool check_first = false;        // the first check pays; else open
   double unknown_bits = 0;         // entropy of what to open [bit]
   std::vector<std::string> assumed;  // what of all this is assumed

@@ -110,8 +110,9 @@ double heard(double audibility) { return std::max(audibility, 0.0); }
 
 void set_air(Forecast& forecast, const Circuit& circuit, const Showings& shows, std::vector<double> AirShowing::*pass) {
   const std::vector<std::size_t> points = telling_points(circuit);
-  for (const std::size_t i : points) forecast.outcomes.push_back(circuit.listening.points[i].name + " hisses more than on a sound engine");
-  forecast.outcomes.push_back("no place hisses more than on a sound engine");
+  for (const std::size_t i : points) forecast.outcomes.push_back(circuit.listening.points[i].name);
+  forecast.outcomes.push_back("no place");
+  forecast.ending = " hisses more than on a sound engine";
   forecast.likelihood.resize(static_cast<Eigen::Index>(shows.air.size()), static_cast<Eigen::Index>(forecast.outcomes.size()));
   for (std::size_t k = 0; k < shows.air.size(); ++k) {
     const std::vector<double>&now = shows.air[k].*pass, &sound = shows.sound.*pass;

@@ -12,6 +12,7 @@ namespace railseep {
 struct Forecast {
   Check check;
   std::vector<std::string> outcomes;
+  std::string ending;             // of what is said of each place, the last being none of them: " hisses more than on a sound engine"
   std::optional<Ranges> ranges;   // outcomes that are neighbouring ranges of a reading
   Eigen::MatrixXd likelihood;     // one row a possibility, one column an outcome; rows add up to 1
   std::vector<std::string> notes; // what is assumed of it

@@ -25,15 +25,16 @@ void decide_together(const Circuit& circuit, const Costs& costs, WorkGroup& grou
   for (const Site& site : circuit.sites) {
     if (site.access != group.name || site.leaks.empty()) continue;
     const std::string kind(word(site.leaks.front().kind));
-    if (!costs.repair(kind, site.name).ages) continue;
-    const Cost now = repair_of(costs, kind, site.name, site.labour);
-    const Cost later = costs.second_failure * (comeback(costs) + group.cost + now + proof(costs));
+    const RepairPrice& part = costs.repair(kind, site.name);
+    if (part.second_failure <= 0) continue;
+    const Cost now = costs.work(costs.together_labour * (site.labour + part.labour), part.price);
+    const Cost later = part.second_failure * (comeback(costs) + group.cost + repair_of(costs, kind, site.name, site.labour) + proof(costs));
     if (now.money < later.money) {
       group.together.push_back(site.name);
       group.together_cost += now;
       group.together_saves += later.money - now.money;
     } else {
-      sound *= 1 - costs.second_failure;
+      sound *= 1 - part.second_failure;
     }
   }
   group.comeback = 1 - sound;
@@ -121,6 +122,28 @@ void keep_groups(Belief& belief) {
     for (int& g : h.groups) g = now[static_cast<std::size_t>(g)];
 }
 
+/// Does a fault act by losing or lacking pressure, and by nothing else?
+bool lowers_pressure(const Suspect& suspect) {
+  const std::string_view word = suspect.kind->word;
+  return suspect.kind->change == FaultKind::Change::opens_leak || word == "wear" || word == "lost capacity" || word == "stuck open" || word == "worn spools" ||
+         (word == "seat leak" && suspect.kind->applies_to == "regulator");
+}
+
+/// In every log of the whole circuit the pressure that this fit computes is there in time.
+bool is_harmless(const Circuit& circuit, const MatchResult& result, const FaultFit& fit) {
+  if (fit.candidate.healthy() || fit.computed.size() != result.logs.size() || !std::all_of(fit.candidate.suspects.begin(), fit.candidate.suspects.end(), lowers_pressure)) return false;
+  bool logged = false;
+  for (std::size_t i = 0; i < result.logs.size(); ++i) {
+    const CrankEvidence& log = result.logs[i];
+    if (!log.block.empty() || fit.computed[i].empty()) continue;
+    logged = true;
+    bool in_time = false;
+    for (std::size_t k = 0; k < fit.computed[i].size(); ++k) in_time |= log.time[k] <= log.time.front() + good_build_time && fit.computed[i][k] >= circuit.control.enable_pressure;
+    if (!in_time) return false;
+  }
+  return logged;
+}
+
 /// Best severities, and the ends of their intervals within what the fit allows. @param end -1, 0 or 1
 std::vector<double> severities_at(const FaultFit& fit, int end) {
   std::vector<double> all;
@@ -162,6 +185,7 @@ Belief belief(const Circuit& circuit, const MatchResult& result, const Costs& co
     reached += result.fits[i].probability;
     split_fit(circuit, costs, result, i, all);
   }
+  for (Hypothesis& h : all.hypotheses) h.harmless = is_harmless(circuit, result, result.fits[h.fit]);
   keep_groups(all);
   all.covered = 0;
   for (const Hypothesis& h : all.hypotheses) all.covered += h.probability;
@@ -179,13 +203,13 @@ OpeningProblem opening_problem(const Belief& belief, const Costs& costs) {
   for (const Hypothesis& h : belief.hypotheses) {
     OpeningCase one;
     one.probability = h.probability;
-    one.left = h.candidate.healthy() ? costs.work(costs.elsewhere_time, costs.elsewhere_money) : comeback(costs) + everything;
-    for (std::size_t i = 0; i < h.groups.size(); ++i) {
+    one.left = h.candidate.healthy() || h.harmless ? costs.work(costs.elsewhere_time, costs.elsewhere_money) : comeback(costs) + everything;
+    for (std::size_t i = 0; i < h.groups.size() && !h.harmless; ++i) {
       const WorkGroup& group = belief.groups[static_cast<std::size_t>(h.groups[i])];
       const Suspect& suspect = h.candidate.suspects[i];
-      Cost repair;  // mean of its places; a place that is renewed anyway costs nothing more
+      Cost repair;  // mean of its places; a seal that is renewed anyway is paid with the others
       for (const PossibleFault& place : suspect.places)
-        if (std::find(group.together.begin(), group.together.end(), place.place) == group.together.end())
+        if (suspect.kind->change != FaultKind::Change::opens_leak || std::find(group.together.begin(), group.together.end(), place.place) == group.together.end())
           repair += (1.0 / static_cast<double>(suspect.places.size())) * repair_of(costs, std::string(suspect.kind->word), place.place, place.labour);
       one.finds.push_back({h.groups[i], repair + group.together_cost + proof(costs)});
       one.left += one.finds.back().repair;

@@ -15,6 +15,7 @@ struct Hypothesis {
   Candidate candidate;     // its suspects, each with the places of one group only
   std::vector<int> groups; // index into Belief::groups, one a suspect
   double probability = 0;
+  bool harmless = false;   // with it the pressure comes up in time in every log: it may be there, but it is not what keeps the engine from starting
   std::string title() const { return candidate.title(); }
 };
 
@@ -54,13 +55,15 @@ struct BeliefOptions {
   double worth_three = 0.02;    // a hypothesis less probable than this is taken at its best severity alone
 };
 
+inline constexpr double good_build_time = 5;  // the pressure that enables injection must be there within this [s]; maker's bulletins, 2008 (trade)
+
 /// Splits the fits by access and takes each at its best severity and the ends of its 90 % interval.
 ///
 /// Three points at 0 and +-1.645 standard deviations with weights 0.630, 0.185, 0.185 keep mean and variance of a normal severity.
 /// Two faults of one candidate share the flow that is missing: when one is at its upper end the other is at its lower.
 Belief belief(const Circuit& circuit, const MatchResult& result, const Costs& costs, const BeliefOptions& options = {});
 
-/// The sequential search for what is believed, cases being hypotheses.
+/// The sequential search for what is believed, cases being hypotheses. What is harmless is not searched for: the cause is elsewhere.
 OpeningProblem opening_problem(const Belief& belief, const Costs& costs);
 
 }  // namespace railseep

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <mutex>
 
-#include "decide/side_by_side.hpp"
+#include "match/in_parallel.hpp"
 
 namespace railseep {
 
@@ -62,7 +62,7 @@ std::vector<CheckValue> value_checks(const Eigen::VectorXd& weights, const std::
     for (Eigen::Index o = 0; o < checks[k].likelihood.cols(); ++o) branches.push_back({k, o, {}, {}, -1});
   }
   std::mutex guard;
-  side_by_side(branches.size(), threads, [&](std::size_t i) {
+  in_parallel(branches.size(), threads, [&](std::size_t i) {
     if (tick) {
       const std::lock_guard lock(guard);
       tick();

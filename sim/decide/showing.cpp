@@ -5,7 +5,7 @@
 #include <map>
 #include <mutex>
 
-#include "decide/side_by_side.hpp"
+#include "match/in_parallel.hpp"
 #include "drive/starter.hpp"
 #include "procedure/air_test.hpp"
 #include "procedure/isolate.hpp"
@@ -229,7 +229,7 @@ Showings showings(const Circuit& circuit, const MatchResult& result, const Belie
   std::vector<std::string> troubles(pieces.size());
   std::mutex guard;
   std::size_t done = 0;
-  side_by_side(pieces.size(), threads, [&](std::size_t i) {
+  in_parallel(pieces.size(), threads, [&](std::size_t i) {
     const auto [air, p] = pieces[i];
     try {
       if (air && p == count) all.sound = show_air(sound.circuit, needs.at_pump);

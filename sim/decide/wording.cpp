@@ -13,6 +13,7 @@ std::string percent(double share) { return share < 0.005 ? "under 1 %" : format_
 /// What one kind of hypothesis is called when several places behind the same cover are taken together.
 std::string cause(const Belief& belief, const Hypothesis& hypothesis) {
   if (hypothesis.candidate.healthy()) return "nothing wrong on the oil side";
+  if (hypothesis.harmless) return "no leak that matters: the cause is elsewhere";
   std::string text;
   for (std::size_t i = 0; i < hypothesis.candidate.suspects.size(); ++i) {
     const Suspect& suspect = hypothesis.candidate.suspects[i];
@@ -58,8 +59,12 @@ std::string tells_words(double share) {
 std::vector<std::string> assumed_words(const Costs& costs, const Checks& checks, const Belief& belief, const Showings& shows) {
   std::vector<std::string> all{"costs: " + costs.source, "checks: " + checks.source};
   all.push_back("labour behind each cover: as the circuit file says, with its sources");
-  all.push_back("places that the evidence does not tell apart are taken as equally likely");
   all.push_back("after a comeback every group is opened again, and the fault is then found");
+  double harmless = 0;
+  for (const Hypothesis& h : belief.hypotheses) harmless += h.harmless ? h.probability : 0;
+  if (harmless > 0.005)
+    all.push_back("faults too small to matter (" + percent(harmless) + "): with them the pressure is there within " + format_quantity(good_build_time, Quantity::time, "s") +
+                  " in every log, so they are not searched for; the cause is then taken to be elsewhere");
   if (!shows.hot_logged) all.push_back("no log is hot: what a hot engine would show is computed at " + format_quantity(shows.oil_temperature, Quantity::temperature, "degC", 2));
   if (belief.covered < 0.985) all.push_back("the hypotheses taken hold " + percent(belief.covered) + " of the probability; the rest is left out");
   if (!shows.troubles.empty()) all.push_back(std::to_string(shows.troubles.size()) + " computations could not be done and say nothing; the first: " + shows.troubles.front());

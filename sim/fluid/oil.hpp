@@ -56,7 +56,7 @@ struct Oil {
     const double l = m == 0 ? (p - p0) / k : std::log1p(m * (p - p0) / k) / m;
     if (std::abs(l) > 0.02) return std::expm1(l);
     // Taylor of expm1, cut where the next term is below rounding: the solver spends most of its time here.
-    return l * (1 + l / 2 * (1 + l / 3 * (1 + l / 4 * (1 + l / 5 * (1 + l / 6 * (1 + l / 7))))));
+    return l * (1 + l * (1.0 / 2 + l * (1.0 / 6 + l * (1.0 / 24 + l * (1.0 / 120 + l * (1.0 / 720 + l * (1.0 / 5040)))))));
   }
 
   /// Tangent bulk modulus of the oil alone; with free air in it see aerated_bulk_modulus().

@@ -10,9 +10,12 @@ namespace railseep {
 
 /// One kind of fault and the places it may be at. Places that the model can not tell from one another stand together.
 struct Suspect {
+  enum class Stands { always, before_repair, after_repair };
   const FaultKind* kind = nullptr;
   std::vector<PossibleFault> places;
+  Stands stands = Stands::always;  // in which logs it is there
 
+  bool in(bool after_repair) const { return stands == Stands::always || (stands == Stands::after_repair) == after_repair; }
   std::string title() const;  // "hole at left rail front end plug (or 7 more)"
   Fault fault(double severity) const { return {places.front().place, std::string(kind->word), severity}; }
 };

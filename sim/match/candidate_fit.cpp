@@ -17,6 +17,7 @@ using Eigen::VectorXd;
 constexpr int pair_row_points = 5;
 constexpr double row_end = 2.6;           // prior standard deviations to either side
 constexpr std::size_t parts_of_a_step = 4;  // the row is looked at so finely between its points
+constexpr double narrow_deviation = 0.5;   // of a severity, in prior standard deviations
 constexpr int observed_rounds = 3;        // of halving around the likeliest severity, when something was observed beside the logs
 constexpr double other_valley = 1.0;      // prior standard deviations between beginnings worth a search each
 constexpr double worse_beginning = 8;     // of cost: a beginning so much worse than the best is left out
@@ -239,12 +240,18 @@ void CandidateFit::weigh() {
     if (severities() != 1) return;
     const double deviation = std::sqrt(found_->covariance(0, 0));
     SeverityPosterior posterior(found_->u[0], deviation, problem_.least[0], problem_.most[0]);
+    // Where the logs leave little room, what was observed beside them changes little within it: its ends will do.
+    const std::vector<double> points = posterior.points();
+    const bool narrow = !evidence_.logs.empty() && deviation < narrow_deviation && points.size() > 2;
+    const double low_seen = narrow ? observed_at(along(points.front())) : 0, high_seen = narrow ? observed_at(along(points.back())) : 0;
     const auto add = [&](double at) {
       const VectorXd u = along(at);
-      posterior.add(at, profile(u) + observed_at(u) - observed_);
+      const double best = found_->u[0], end = at < best ? points.front() : points.back();
+      const double seen = narrow ? observed_ + (at - best) / (end - best) * ((at < best ? low_seen : high_seen) - observed_) : observed_at(u);
+      posterior.add(at, profile(u) + seen - observed_);
     };
-    for (const double at : posterior.points()) add(at);
-    if (!evidence_.observations.empty())
+    for (const double at : points) add(at);
+    if (!evidence_.observations.empty() && !narrow)
       for (int round = 0; round < observed_rounds; ++round)
         for (const double at : posterior.finer_points()) add(at);
     fit_.severities = {posterior.severity(fit_.unknowns[0])};

@@ -49,6 +49,7 @@ struct CrankEvidence {
   double sample_interval = 0;          // [s]
   double temperature_doubt = 3;        // one standard deviation [K]
   double wild = 0.01;                  // share of samples that say nothing [-]
+  bool after_repair = false;
   Eigen::MatrixXd whitener;            // lower Cholesky factor of the covariance of (measured - computed)
   std::vector<std::string> notes;      // what was left out, assumed or doubtful
 

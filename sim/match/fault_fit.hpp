@@ -11,6 +11,9 @@ namespace railseep {
 
 /// How bad a fault is: the best estimate and the ends of the middle 90 %, SI, with the whole posterior as a table.
 struct Severity {
+  Severity() = default;
+  Severity(double best_size, double low_end, double high_end) : best(best_size), low(low_end), high(high_end) {}
+
   double best = 0, low = 0, high = 0;
   std::vector<double> value, cumulative;  // rising; between the entries by straight lines
 

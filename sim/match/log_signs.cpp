@@ -23,20 +23,25 @@ double sample_before(const Channel& channel, double t) {
   return channel.value[static_cast<std::size_t>(std::max<std::ptrdiff_t>(0, after - channel.time.begin() - 1))];
 }
 
-/// Duty while the engine turns and the pressure is far below what is wanted.
+/// Duty while the engine turns. A pressure near the wanted one by a duty above the floor has been made by the regulator: it is awake.
 std::optional<bool> asleep(const Log& log) {
   const Channel *pressure = log.find(ChannelKind::rail_pressure), *duty = log.find(ChannelKind::regulator_duty);
   const Channel *wanted = log.find(ChannelKind::desired_pressure), *speed = log.find(ChannelKind::engine_speed);
   if (!pressure || !duty || !wanted || pressure->value.empty() || duty->value.empty() || wanted->value.empty()) return std::nullopt;
   double least = 1, most = 0;
-  std::size_t count = 0;
+  std::size_t count = 0, works = 0;
   for (std::size_t i = 0; i < duty->time.size(); ++i) {
     const double t = duty->time[i];
     const bool turning = !speed || speed->value.empty() || sample_before(*speed, t) > 5;
-    if (!turning || sample_before(*pressure, t) > far_below * sample_before(*wanted, t)) continue;
+    if (!turning) continue;
+    if (sample_before(*pressure, t) > far_below * sample_before(*wanted, t)) {
+      if (duty->value[i] > floor_height) ++works;
+      continue;
+    }
     least = std::min(least, duty->value[i]), most = std::max(most, duty->value[i]);
     ++count;
   }
+  if (works >= enough) return false;
   if (count < enough) return std::nullopt;
   return most < floor_height && most - least < floor_step;
 }

@@ -1,25 +1,17 @@
 #include "match/match.hpp"
 
 #include <algorithm>
-#include <boost/math/distributions/chi_squared.hpp>
 #include <cmath>
 
 #include "match/fault_flow.hpp"
 #include "match/look_alikes.hpp"
 #include "match/ranking.hpp"
+#include "match/surprise.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
 
 namespace {
-
-/// Further off than noise and model doubt allow in 99 of 100 cases.
-bool badly_explained(const FaultFit& fit, const std::vector<CrankEvidence>& logs) {
-  double samples = 0;
-  for (const CrankEvidence& log : logs) samples += static_cast<double>(log.time.size());
-  if (samples == 0) return false;
-  return fit.surprise * samples > boost::math::quantile(boost::math::chi_squared(samples), 0.99);
-}
 
 /// The most that the observations grant to any candidate in the running.
 double best_observed(const Ranking::Fits& singles, const Evidence& evidence) {

@@ -126,9 +126,12 @@ Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::ve
       case Where::severity: severities.push_back(value); break;
     }
   }
-  for (std::size_t i = 0; i < severities.size(); ++i)
-    severities[i] = under_another_law(*candidate.suspects[i].kind, severities[i], law, assumed.circuit, assumed.condition);
-  if (!candidate.healthy()) assumed.circuit = with_faults(assumed.circuit, candidate.faults(severities));
+  std::vector<Fault> faults;
+  for (std::size_t i = 0; i < severities.size(); ++i) {
+    const Suspect& suspect = candidate.suspects[i];
+    if (suspect.in(logs[log].after_repair)) faults.push_back(suspect.fault(under_another_law(*suspect.kind, severities[i], law, assumed.circuit, assumed.condition)));
+  }
+  if (!faults.empty()) assumed.circuit = with_faults(assumed.circuit, faults);
   return assumed;
 }
 

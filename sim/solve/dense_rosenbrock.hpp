@@ -20,7 +20,7 @@ namespace railseep {
 ///       ...change an input of the system...
 ///       stepper.restart();                                               // keeps the step size
 ///     }
-template <class LinearSolver = DenseLu>
+template <class LinearSolver = PatternLu>
 class DenseRosenbrock {
  public:
   using State = Eigen::VectorXd;

@@ -4,9 +4,9 @@
 
 namespace railseep {
 
-/// Linear algebra of the stepper for small circuits: dense LU with partial pivoting, storage kept from step to step.
+/// Linear algebra of the stepper for any matrix: dense LU with partial pivoting, storage kept from step to step.
 ///
-/// Another policy (sparse, say) offers the same four names: Matrix, resize, factorise, solve. resize() leaves the
+/// Another policy (pattern_lu.hpp) offers the same four names: Matrix, resize, factorise, solve. resize() leaves the
 /// Jacobian zero.
 class DenseLu {
  public:

@@ -5,7 +5,7 @@
 #include <boost/numeric/odeint/util/unwrap_reference.hpp>
 #include <utility>
 
-#include "solve/linear_solver.hpp"
+#include "solve/pattern_lu.hpp"
 #include "solve/rodas.hpp"
 
 namespace railseep {
@@ -35,7 +35,7 @@ struct Counters {
 /// of the next step. J comes as the last call left it (zero at first), so that entries that never change need not be
 /// written again. Nothing is allocated after the first step of a given size. Linear invariants (mass) stay within
 /// rounding.
-template <class LinearSolver = DenseLu>
+template <class LinearSolver = PatternLu>
 class Rosenbrock {
  public:
   using State = Eigen::VectorXd;

@@ -1,0 +1,35 @@
+#pragma once
+
+// First: after the channel names of a trace GCC 12 takes its enumerators for shadows of them.
+#include "log/channel_kind.hpp"
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "decide/decide.hpp"
+#include "matching.hpp"
+#include "worker.hpp"
+
+namespace railseep::gui {
+
+/// What to do next after a match: the checks by their worth, the order of opening, and how they are looked at.
+struct Deciding {
+  std::shared_ptr<const Decision> result;
+  std::shared_ptr<const MatchResult> of;    // the match it was made from
+  std::vector<std::string> done;            // ids of checks that are not offered again
+  std::vector<std::string> made_without;    // done, when the result was made
+  std::shared_ptr<MatchProgress> progress;  // of the one that runs
+  std::optional<Error> trouble;
+  int chosen = 0;                           // check looked at
+
+  bool running() const { return progress != nullptr; }
+  bool up_to_date(const Matching& matching) const { return result && of == matching.result && made_without == done; }
+};
+
+/// Reckons beside the frame what to do next.
+void start_deciding(Deciding& deciding, const Matching& matching, const std::shared_ptr<const Circuit>& circuit, bool metric, Worker& worker);
+void stop_deciding(Deciding& deciding, Worker& worker);
+
+}  // namespace railseep::gui

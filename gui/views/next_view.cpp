@@ -1,0 +1,194 @@
+// After a match: which check tells most for its minutes and money, what each outcome would mean, and what to open in which order.
+#include <algorithm>
+#include <cmath>
+
+#include "decide/wording.hpp"
+#include "look.hpp"
+#include "procedure/cautions.hpp"
+#include "views.hpp"
+
+namespace railseep::gui {
+
+namespace {
+
+std::string percent(double share) { return share < 0.005 ? "<1 %" : plain_number(100 * share, share < 0.1 ? 1 : 2) + " %"; }
+std::string number(double money) { return plain_number(std::round(money), 1); }
+std::string sum(double money, const Costs& costs) { return number(money) + " " + costs.currency; }
+std::string minutes(double seconds) { return plain_number(std::round(seconds / 60), 1) + " min"; }
+std::string hours(double seconds) { return plain_number(seconds / 3600, seconds < 36000 ? 2 : 3) + " h"; }
+std::string words(const Cost& cost, const Costs& costs) { return sum(cost.money, costs) + " and " + hours(cost.time); }
+
+void say_cautions(const std::vector<std::string>& procedures) {
+  ImGui::PushStyleColor(ImGuiCol_Text, palette().measured);
+  for (const std::string& procedure : procedures)
+    for (const Caution& caution : cautions())
+      if (caution.when == procedure) say("! " + std::string(caution.text));
+  ImGui::PopStyleColor();
+}
+
+/// The one sentence that a technician with a wrench in the hand needs.
+void draw_head(const Decision& decision) {
+  const std::string plain = words(decision.plan.expected, decision.costs);
+  if (decision.check_first && !decision.checks.empty()) {
+    const RankedCheck& first = decision.checks.front();
+    say("First: " + first.check.name + " (" + minutes(first.check.time) + "). With it a proved repair takes " + words(first.expected, decision.costs) + " on average; without it, " + words(first.without, decision.costs) + "; opening at once, " + plain + ".");
+  } else if (!decision.plan.steps.empty()) {
+    say("No check pays for itself now. Open first: " + decision.belief.groups[decision.plan.steps.front().group].name + ". A proved repair takes " + plain + " on average.");
+  } else {
+    say("Open nothing on the oil side: look at sync, injector drive and fuel.");
+  }
+}
+
+/// A check: name, what it takes, and a bar for what it tells.
+void draw_check_card(App& app, const Decision& decision, std::size_t i) {
+  const RankedCheck& ranked = decision.checks[i];
+  const Palette& p = palette();
+  const float wide = ImGui::GetContentRegionAvail().x, high = 3.4f * em();
+  const ImVec2 at = ImGui::GetCursorScreenPos(), end(at.x + wide, at.y + high);
+  ImGui::PushID(static_cast<int>(i));
+  if (ImGui::InvisibleButton("check", {wide, high})) app.deciding.chosen = static_cast<int>(i);
+  note_widget("check " + std::to_string(i));
+  const bool hot = ImGui::IsItemHovered() || ImGui::IsItemFocused(), chosen = app.deciding.chosen == static_cast<int>(i);
+  ImDrawList& draw = *ImGui::GetWindowDrawList();
+  draw.AddRectFilled(at, end, p.raised, 0.3f * em());
+  draw.AddRectFilled(at, {at.x + static_cast<float>(std::clamp(ranked.share, 0.0, 1.0)) * wide, end.y}, p.fill, 0.3f * em());
+  draw.AddRectFilled({at.x, end.y - 0.2f * em()}, {at.x + static_cast<float>(std::clamp(ranked.share, 0.0, 1.0)) * wide, end.y}, p.good, 0.1f * em());
+  if (hot || chosen) draw.AddRect(at, end, chosen ? p.computed : p.quiet, 0.3f * em(), 0, 2);
+  ImGui::SetCursorScreenPos({at.x + 0.5f * em(), at.y + 0.35f * em()});
+  one_line(std::to_string(i + 1) + "  " + ranked.check.name, wide - em());
+  ImGui::SetCursorScreenPos({at.x + 0.5f * em(), at.y + 1.8f * em()});
+  ImGui::PushStyleColor(ImGuiCol_Text, p.quiet);
+  const double saved = decision.plan.expected.money - std::min(ranked.alone.money, ranked.expected.money);
+  const std::string saves = ranked.pays ? "saves " + number(std::max(0.0, saved)) : "takes more than it spares";
+  one_line(minutes(ranked.check.time) + ", " + number(ranked.cost.money) + "   tells " + ranked.tells + "   " + saves, wide - em());
+  ImGui::PopStyleColor();
+  ImGui::PopID();
+  ImGui::SetCursorScreenPos({at.x, end.y + 0.7f * ImGui::GetStyle().ItemSpacing.y});
+  ImGui::Dummy({0, 0});
+  ImGui::SetCursorScreenPos({at.x, end.y + 0.7f * ImGui::GetStyle().ItemSpacing.y});
+}
+
+void draw_checks(App& app, const Decision& decision) {
+  heading("Checks, the one to do first at the top");
+  for (std::size_t i = 0; i < decision.checks.size(); ++i) draw_check_card(app, decision, i);
+  if (decision.checks.empty()) say_quietly("Every check is done.");
+  say_quietly("Sums in " + decision.costs.currency + ". The bar: how much of what is not known now it tells. Savings are averages until the repair is proved, against opening at once.");
+  std::vector<std::string>& done = app.deciding.done;
+  if (done.empty()) return;
+  std::string names;
+  for (const std::string& id : done) names += (names.empty() ? "" : ", ") + id;
+  if (button("Offer these again##checks")) done.clear();
+  say_quietly("Done, not offered: " + names);
+}
+
+void draw_outcome(const OutcomeMeaning& meaning) {
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float wide = 4 * em();
+  ImDrawList& draw = *ImGui::GetWindowDrawList();
+  draw.AddRectFilled({at.x, at.y + 0.1f * em()}, {at.x + wide, at.y + 1.1f * em()}, palette().raised, 3);
+  draw.AddRectFilled({at.x, at.y + 0.1f * em()}, {at.x + static_cast<float>(std::clamp(meaning.probability, 0.0, 1.0)) * wide, at.y + 1.1f * em()}, palette().fill, 3);
+  ImGui::SetCursorScreenPos({at.x + 0.3f * em(), at.y + 0.1f * em()});
+  one_line(percent(meaning.probability), wide);
+  ImGui::SetCursorScreenPos({at.x + wide + 0.6f * em(), at.y});
+  ImGui::BeginGroup();
+  say(meaning.outcome);
+  say_quietly("→ " + meaning.says + ". Then " + meaning.then + ".");
+  ImGui::EndGroup();
+}
+
+/// What is done, with its cautions where it is done, and what each outcome would mean.
+void draw_chosen_check(App& app, const Decision& decision) {
+  Deciding& deciding = app.deciding;
+  if (decision.checks.empty()) return;
+  deciding.chosen = std::clamp(deciding.chosen, 0, static_cast<int>(decision.checks.size()) - 1);
+  const RankedCheck& ranked = decision.checks[deciding.chosen];
+  heading(ranked.check.name);
+  say(ranked.check.how);
+  std::string tools;
+  for (const std::string& tool : ranked.check.tools) tools += (tools.empty() ? "Tools: " : ", ") + tool;
+  if (!tools.empty()) say_quietly(tools);
+  if (!ranked.check.risk.empty()) say_quietly("Risk: " + ranked.check.risk);
+  say_cautions(ranked.check.cautions);
+  heading("What it would show, and what that means");
+  for (const OutcomeMeaning& meaning : ranked.outcomes) draw_outcome(meaning);
+  for (const std::string& note : ranked.notes) say_quietly("Assumed: " + note + ".");
+  if (button("This is done##check")) deciding.done.push_back(ranked.check.id);
+  tooltip("It is not offered again. Write what it showed into the job's findings");
+}
+
+void draw_step(const Decision& decision, std::size_t i) {
+  const OpeningStep& step = decision.plan.steps[i];
+  const WorkGroup& group = decision.belief.groups[step.group];
+  say(std::to_string(i + 1) + "  " + group.name + ": " + hours(step.cost.time) + ", " + sum(step.cost.money, decision.costs) + (group.opened ? " to open and look" : " to look into"));
+  std::string looks;
+  for (std::size_t k = 0; k < step.looks_for.size() && (k == 0 || (k < 4 && step.looks_for[k].second >= 0.02)); ++k)
+    looks += (k == 0 ? "Look for " : "; ") + step.looks_for[k].first + " (" + percent(step.looks_for[k].second) + ")";
+  ImGui::Indent(em());
+  if (!looks.empty()) say_quietly(looks + ". It ends here in " + percent(step.found) + " of cases.");
+  if (!group.together.empty()) {
+    std::string together = "Renew with it, being of the same age: ";
+    for (std::size_t k = 0; k < group.together.size(); ++k) together += (k == 0 ? "" : ", ") + group.together[k];
+    say_quietly(together + " (" + words(group.together_cost, decision.costs) + "; spares " + sum(group.together_saves, decision.costs) + " more in comebacks).");
+  }
+  ImGui::Unindent(em());
+}
+
+void draw_plan(const Decision& decision) {
+  heading("What to open, in this order, if nothing more is checked");
+  bool opens = false;
+  for (std::size_t i = 0; i < decision.plan.steps.size(); ++i) draw_step(decision, i), opens |= decision.belief.groups[decision.plan.steps[i].group].opened;
+  say_quietly("Then stop, and look at sync, injector drive and fuel. Expected: " + words(decision.plan.expected, decision.costs) + "; it comes back in " + percent(decision.plan.comeback) +
+              " of cases. Most expensive part first would take " + words(decision.dearest_first.expected, decision.costs) + ".");
+  if (opens) say_cautions({"opening", "hot oil"});
+  for (const std::string& line : decision.assumed) say_quietly("Assumed: " + line);
+}
+
+void draw_progress(App& app) {
+  MatchProgress& progress = *app.deciding.progress;
+  std::size_t done, all;
+  std::string what;
+  {
+    const std::lock_guard lock(progress.guard);
+    done = progress.done, all = progress.all, what = progress.best;
+  }
+  ImGui::ProgressBar(all == 0 ? 0 : static_cast<float>(done) / static_cast<float>(all), {ImGui::GetContentRegionAvail().x - 6 * em(), 0}, all == 0 ? "starting" : (std::to_string(done) + " of " + std::to_string(all)).c_str());
+  ImGui::SameLine();
+  if (button("Stop##decide", 5 * em())) stop_deciding(app.deciding, app.thinking);
+  if (!what.empty()) one_line(what, ImGui::GetContentRegionAvail().x);
+}
+
+void draw_start(App& app) {
+  const Deciding& deciding = app.deciding;
+  if (!app.matching.result) {
+    say("Compare the job with its logs first: what to do next follows from what may be wrong.");
+    return;
+  }
+  if (!deciding.up_to_date(app.matching)) {
+    if (button(deciding.result ? "Reckon again" : "Reckon what to do next", 14 * em())) start_deciding(app.deciding, app.matching, app.circuit, app.settings.units.pressure != "psi", app.thinking);
+    if (deciding.result) say_quietly("The evidence or the checks done have changed since.");
+  }
+  if (!deciding.trouble) return;
+  ImGui::PushStyleColor(ImGuiCol_Text, palette().leak);
+  say(deciding.trouble->place() + ": " + deciding.trouble->found());
+  ImGui::PopStyleColor();
+  say("→ " + deciding.trouble->expected());
+}
+
+}  // namespace
+
+void draw_next_view(App& app) {
+  const bool wide = ImGui::GetContentRegionAvail().x > 46 * em();
+  const std::shared_ptr<const Decision> decision = app.deciding.result;
+  begin_panel("checks", {wide ? 0.44f * ImGui::GetContentRegionAvail().x : 0, wide || !decision ? 0 : 26 * em()});
+  if (app.deciding.running()) draw_progress(app);
+  else draw_start(app);
+  if (decision) draw_head(*decision), draw_checks(app, *decision);
+  ImGui::EndChild();
+  if (wide) ImGui::SameLine(0, 0.5f * em());
+  begin_panel("meaning", {0, wide ? 0 : 50 * em()});
+  if (decision) draw_chosen_check(app, *decision), draw_plan(*decision);
+  else say_quietly("Here stand the checks that would tell most for their minutes and money, what each outcome would mean, and what to open in which order. Sums come from models/costs.json: make it your shop's.");
+  ImGui::EndChild();
+}
+
+}  // namespace railseep::gui

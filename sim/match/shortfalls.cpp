@@ -1,0 +1,101 @@
+#include "match/shortfalls.hpp"
+
+#include <Eigen/Cholesky>
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <numbers>
+
+#include "quantity/quantity.hpp"
+
+namespace railseep {
+
+namespace {
+
+constexpr double least_volts = 9.5;                                  // [V] while cranking
+constexpr double least_speed = 130 * 2 * std::numbers::pi / 60;      // [rad/s]
+constexpr std::size_t few_samples = 10;
+constexpr double short_log = 3;                                      // [s]
+constexpr double one_temperature = 30;                               // [K] between the coldest and the hottest log
+constexpr double guessed_temperature = 15;                           // doubt about an oil temperature that means nobody measured it [K]
+constexpr double sensor_in_doubt = 0.1;                              // probability of the sensor's faults together
+constexpr double worth_telling = 0.85;                               // of the interval's width
+
+double mean_late(const Profile& profile, double duration) {
+  double sum = 0;
+  for (int i = 0; i < 10; ++i) sum += profile.at(duration * (0.5 + 0.05 * i));
+  return sum / 10;
+}
+
+std::string narrowed(const MatchResult& result, const std::string& what) {
+  const FaultFit& best = result.fits.front();
+  if (best.severities.empty() || best.covariance.size() == 0) return "";
+  for (const Narrowing& narrowing : narrowings(best))
+    if (narrowing.known.find(what) != std::string::npos && narrowing.share < worth_telling)
+      return "known exactly, the size's interval would be " + format_quantity(narrowing.share, Quantity::ratio, "%", 2) + " as wide";
+  return "the size's interval would hardly narrow";
+}
+
+void look_at_log(const MatchResult& result, const CrankEvidence& log, std::vector<Shortfall>& all) {
+  const double volts = mean_late(log.condition.battery, log.duration), speed = mean_late(log.condition.speed, log.duration);
+  if (volts < least_volts || speed < least_speed)
+    all.push_back({log.name + ": cranked at " + format_quantity(speed, Quantity::speed, "rpm", 3) + " and " + format_quantity(volts, Quantity::voltage, "V", 2),
+                   "the pump's flow goes with speed, and the module may lose its place below 9.5 V: a sound engine looks leaky", "charge or boost the batteries and crank again", true});
+  if (log.temperature_doubt >= guessed_temperature)
+    all.push_back({log.name + ": nobody measured the oil temperature", "a film and a hole can hardly be told apart; " + narrowed(result, log.name + ", oil temperature"),
+                   "read the oil temperature, or a thermometer in the dipstick tube", false});
+  if (log.time.size() < few_samples || log.duration < short_log)
+    all.push_back({log.name + ": only " + std::to_string(log.time.size()) + " pressures in " + format_quantity(log.duration, Quantity::time, "s", 2),
+                   "the plateau rests on a few samples", "log fewer columns, faster, and crank at least 6 s", log.time.size() < 6});
+  if (!log.duty)
+    all.push_back({log.name + ": the regulator's duty was not logged", "a regulator that was not told to shut looks like a leak", "log the duty beside the pressure", false});
+}
+
+void look_at_temperatures(const MatchResult& result, std::vector<Shortfall>& all) {
+  if (result.logs.empty()) return;
+  const auto [cold, hot] = std::ranges::minmax_element(result.logs, {}, [](const CrankEvidence& log) { return log.condition.oil_temperature; });
+  if (hot->condition.oil_temperature - cold->condition.oil_temperature >= one_temperature) return;
+  const bool is_cold = hot->condition.oil_temperature < 333.15;
+  all.push_back({std::string("all logs are from ") + (is_cold ? "cold" : "hot") + " oil", "wear and films change many times over with temperature, holes hardly: one temperature can not tell them apart",
+                 is_cold ? "crank again with the oil above 80 degC: leaks show better hot" : "crank again with the engine cold", false});
+}
+
+double probability_of_part(const MatchResult& result, std::string_view part) {
+  double sum = 0;
+  for (const FaultFit& fit : result.fits)
+    if (std::ranges::any_of(fit.candidate.suspects, [&](const Suspect& suspect) { return suspect.kind->applies_to == part; })) sum += fit.probability;
+  return sum;
+}
+
+}  // namespace
+
+std::vector<Narrowing> narrowings(const FaultFit& fit) {
+  std::map<std::string, std::vector<Eigen::Index>> groups;
+  for (std::size_t i = fit.candidate.suspects.size(); i < fit.unknowns.size(); ++i) groups[fit.unknowns[i].name].push_back(static_cast<Eigen::Index>(i));
+  std::vector<Narrowing> all;
+  for (const auto& [name, members] : groups) {
+    // Variance given the group: C_ss - C_sg*C_gg^-1*C_gs
+    const Eigen::VectorXd across = fit.covariance.col(0)(members);
+    const Eigen::MatrixXd inside = fit.covariance(members, members);
+    const double left = 1 - across.dot(inside.llt().solve(across)) / fit.covariance(0, 0);
+    all.push_back({name, std::sqrt(std::clamp(left, 0.0, 1.0))});
+  }
+  std::ranges::stable_sort(all, {}, &Narrowing::share);
+  return all;
+}
+
+std::vector<Shortfall> shortfalls(const Circuit& circuit, const MatchResult& result) {
+  std::vector<Shortfall> all;
+  if (result.badly_explained)
+    all.push_back({"no candidate explains the curves within noise and model doubt (mean square " + format_quantity(result.fits.front().surprise, Quantity::ratio, "", 2) + " instead of about 1)",
+                   "the fault may be none of those considered, or a condition is not as told", "check what was told: circuit, grade, temperature, units, time columns; then log again", true});
+  for (const CrankEvidence& log : result.logs) look_at_log(result, log, all);
+  look_at_temperatures(result, all);
+  if (result.logs.empty())
+    all.push_back({"there is no log of a crank", "the size of a leak can only be guessed from single readings", "log pressure, duty, speed, battery and oil temperature of one hot crank", false});
+  if (const double doubt = probability_of_part(result, Sensor::kind); doubt > sensor_in_doubt && circuit.only<Sensor>() >= 0)
+    all.push_back({"the pressure sensor itself is in doubt (" + format_quantity(doubt, Quantity::ratio, "%", 2) + ")", "everything measured hangs on it", "read its volts at rest, or put a mechanical gauge on the rail", false});
+  return all;
+}
+
+}  // namespace railseep

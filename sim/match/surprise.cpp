@@ -1,0 +1,13 @@
+#include "match/surprise.hpp"
+
+#include <boost/math/distributions/chi_squared.hpp>
+
+namespace railseep {
+
+bool badly_explained(const FaultFit& fit, const std::vector<CrankEvidence>& logs) {
+  double samples = 0;
+  for (const CrankEvidence& log : logs) samples += static_cast<double>(log.time.size());
+  return samples > 0 && fit.surprise * samples > boost::math::quantile(boost::math::chi_squared(samples), 0.99);
+}
+
+}  // namespace railseep

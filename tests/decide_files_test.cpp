@@ -1,0 +1,119 @@
+// models/costs.json and models/checks.json: what the readers and the schemas say of them.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <set>
+
+#include "circuit/faults.hpp"
+#include "circuit/schema_check.hpp"
+#include "decide/check.hpp"
+#include "decide/costs.hpp"
+#include "procedure/cautions.hpp"
+#include "quantity/error.hpp"
+#include "shipped_circuits.hpp"
+
+namespace railseep {
+namespace {
+
+struct BadValue {
+  const char* label;
+  const char* file;   // costs or checks
+  const char* at;     // JSON pointer
+  Json value;
+  bool schema = true; // the schema sees it too
+  const char* says;
+};
+
+void PrintTo(const BadValue& bad, std::ostream* out) { *out << bad.label; }
+
+Json shipped(const std::string& kind) { return read_json(models_folder() + kind + ".json"); }
+bool allowed(const std::string& kind, const Json& json) { return !schema_mistake(read_json(models_folder() + kind + ".schema.json"), json); }
+
+std::string message_of(const std::string& kind, const Json& json) {
+  const std::string path = testing::TempDir() + "railseep_" + kind + "_" + std::to_string(reinterpret_cast<std::uintptr_t>(&json)) + ".json";
+  std::ofstream(path) << json.dump();
+  std::string message;
+  try {
+    if (kind == "costs") read_costs(path);
+    else read_checks(path);
+  } catch (const Error& error) {
+    message = error.what();
+  }
+  std::filesystem::remove(path);
+  return message;
+}
+
+TEST(DecideFiles, ShippedOnesAreReadAndFitTheirSchemas) {
+  for (const std::string kind : {"costs", "checks"}) {
+    EXPECT_TRUE(allowed(kind, shipped(kind))) << kind;
+    EXPECT_EQ(message_of(kind, shipped(kind)), "");
+  }
+  EXPECT_NE(read_costs(models_folder() + "costs.json").source.find("assumed"), std::string::npos);
+  EXPECT_NE(read_checks(models_folder() + "checks.json").source.find("assumed"), std::string::npos);
+}
+
+TEST(DecideFiles, EveryCheckThatCanBeComputedIsShippedWithItsCautions) {
+  const Checks checks = read_checks(models_folder() + "checks.json");
+  std::set<std::string> ids;
+  for (const Check& check : checks.checks) {
+    ids.insert(check.id);
+    EXPECT_TRUE(check.risk.empty() || !check.cautions.empty()) << check.id;
+    EXPECT_TRUE(!check.id.starts_with("air ") || std::find(check.cautions.begin(), check.cautions.end(), "air test") != check.cautions.end()) << check.id;
+  }
+  for (const std::string_view id : check_ids()) EXPECT_EQ(ids.count(std::string(id)), 1u) << id;
+}
+
+TEST(DecideFiles, WhatTheEvidenceHoldsIsDone) {
+  Evidence evidence;
+  evidence.logs.resize(2);
+  evidence.logs[0].block = "rails", evidence.logs[1].block = "left rail";
+  evidence.observations.checks = {{"coil resistance", false, "", 8.0}, {"drive gear", false, "", {}}};
+  AirFindings air;
+  air.heard = {{"left cover", HeardWord::clear, true}};
+  evidence.observations.air = {air};
+  const std::vector<std::string> wanted{"air energised", "air open", "coil", "isolation", "one rail: left rail"};
+  EXPECT_EQ(done_checks(evidence), wanted);
+  EXPECT_TRUE(done_checks({}).empty());
+  const Checks checks = read_checks(models_folder() + "checks.json");
+  for (const std::string& id : wanted) EXPECT_NO_THROW(check_done(checks, id)) << id;
+  EXPECT_THROW(check_done(checks, "isolatoin"), Error);
+}
+
+TEST(DecideFiles, EveryKindOfFaultHasAPrice) {
+  const Costs costs = read_costs(models_folder() + "costs.json");
+  for (const FaultKind& kind : fault_kinds()) EXPECT_GE(costs.repair(std::string(kind.word), "anywhere").price, 0) << kind.word;
+}
+
+TEST(DecideFiles, FirstLineThatFitsCounts) {
+  const Costs costs = read_costs(models_folder() + "costs.json");
+  EXPECT_EQ(costs.repair("wear", "lube pump").part, "lube pump");
+  EXPECT_EQ(costs.repair("wear", "high-pressure pump").part, "high-pressure oil pump");
+}
+
+class RefusedValue : public testing::TestWithParam<BadValue> {};
+
+TEST_P(RefusedValue, IsNamedWithItsPlace) {
+  const BadValue& bad = GetParam();
+  Json json = shipped(bad.file);
+  json[Json::json_pointer(bad.at)] = bad.value;
+  const std::string message = message_of(bad.file, json);
+  EXPECT_NE(message.find(bad.at), std::string::npos) << message;
+  EXPECT_NE(message.find(bad.says), std::string::npos) << message;
+  EXPECT_FALSE(bad.schema && allowed(bad.file, json));
+}
+
+INSTANTIATE_TEST_SUITE_P(
+    Each, RefusedValue,
+    testing::Values(BadValue{"RateAsText", "costs", "/hourly_rate", "120", true, "plain number"}, BadValue{"NegativePrice", "costs", "/repairs/0/price", -5, true, "out of range"},
+                    BadValue{"TimeWithoutUnit", "costs", "/proving/time", 75, true, "no unit"}, BadValue{"MissAboveOne", "costs", "/opening/miss", 1.5, true, "0 % to 100 %"},
+                    BadValue{"UnknownKind", "costs", "/repairs/0/kind", "holle", false, "did you mean \"hole\""}, BadValue{"MistypedKey", "costs", "/comebak", Json::object(), true, "did you mean"},
+                    BadValue{"LastOutsideWithKinds", "costs", "/outside", Json::array({{{"name", "x"}, {"kinds", {"hole"}}, {"time", "1 min"}, {"money", 0}, {"source", "assumed"}}}), false, "last"},
+                    BadValue{"UnknownCheck", "checks", "/checks/0/id", "oil levle", true, "did you mean \"oil level\""}, BadValue{"UnknownCaution", "checks", "/checks/0/cautions", Json::array({"airtest"}), false, "did you mean \"air test\""},
+                    BadValue{"SharesDoNotAddUp", "checks", "/checks/0/seen/0/shares", Json::array({0.5, 0.2, 0.2}), false, "adding up to 1"},
+                    BadValue{"SlipAboveHalf", "checks", "/checks/0/slip", 0.9, true, "0 % to 50 %"}, BadValue{"SeenKindUnknown", "checks", "/checks/0/seen/0/kinds", Json::array({"frothy"}), false, "did you mean \"froth\""}),
+    [](const auto& test) { return std::string(test.param.label); });
+
+}  // namespace
+}  // namespace railseep

@@ -1,0 +1,175 @@
+// What a check is worth: information against closed forms, looking ahead against every policy there is.
+#include "decide/policy.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <random>
+
+#include "decide/opening.hpp"
+
+namespace railseep {
+namespace {
+
+double binary_entropy(double p) { return -p * std::log2(p) - (1 - p) * std::log2(1 - p); }
+
+// Cover and Thomas, Elements of Information Theory: the binary symmetric channel carries 1 - H(e) with equal inputs (closed form).
+TEST(Information, OfABinarySymmetricChannelIsItsClosedForm) {
+  for (const double e : {0.01, 0.11, 0.3}) {
+    Eigen::MatrixXd likelihood(2, 2);
+    likelihood << 1 - e, e, e, 1 - e;
+    EXPECT_NEAR(information(Eigen::Vector2d(0.5, 0.5), {0, 1}, likelihood), 1 - binary_entropy(e), 1e-12);
+  }
+}
+
+// Same book: of an erasure channel with equal inputs 1 - a comes through.
+TEST(Information, OfAnErasureChannelIsItsClosedForm) {
+  Eigen::MatrixXd likelihood(2, 3);
+  likelihood << 0.7, 0.3, 0, 0, 0.3, 0.7;
+  EXPECT_NEAR(information(Eigen::Vector2d(0.5, 0.5), {0, 1}, likelihood), 0.7, 1e-12);
+}
+
+TEST(Information, CountsClassesAndNotTheirSeverities) {
+  // Two severities of one fault that give different outcomes: nothing is learnt about which fault it is.
+  Eigen::MatrixXd likelihood(4, 2);
+  likelihood << 1, 0, 0, 1, 1, 0, 0, 1;
+  EXPECT_NEAR(information(Eigen::Vector4d(0.25, 0.25, 0.25, 0.25), {0, 0, 1, 1}, likelihood), 0, 1e-12);
+  EXPECT_NEAR(entropy(Eigen::Vector4d(1, 1, 1, 1), {0, 0, 1, 1}), 1, 1e-12);
+}
+
+struct Small {
+  OpeningProblem problem;
+  Eigen::VectorXd weights;
+  std::vector<std::size_t> class_of;
+  std::vector<CheckModel> checks;
+};
+
+/// Three groups, six possibilities of four cases, three checks of two or three outcomes.
+Small small_case(unsigned seed) {
+  std::mt19937 random(seed);
+  const auto uniform = [&](double low, double high) { return low + (high - low) * std::uniform_real_distribution<double>()(random); };
+  Small small;
+  small.problem.miss = uniform(0, 0.2);
+  for (int g = 0; g < 3; ++g) small.problem.groups.push_back({uniform(100, 900), uniform(1000, 20000)});
+  small.problem.cases = {{0, {}, {uniform(100, 800), 5000}}, {0, {{0, {200, 900}}}, {2500, 9000}}, {0, {{1, {700, 900}}}, {2500, 9000}}, {0, {{2, {300, 900}}}, {2500, 9000}}};
+  small.class_of = {0, 1, 1, 2, 3, 3};
+  small.weights.resize(6);
+  for (double& w : small.weights) w = uniform(0.05, 1);
+  small.weights /= small.weights.sum();
+  for (const int outcomes : {2, 3, 2}) {
+    CheckModel check{{uniform(5, 120), uniform(300, 4000)}, Eigen::MatrixXd(6, outcomes)};
+    for (Eigen::Index i = 0; i < 6; ++i) {
+      for (Eigen::Index o = 0; o < outcomes; ++o) check.likelihood(i, o) = std::pow(uniform(0, 1), 4);
+      check.likelihood.row(i) /= check.likelihood.row(i).sum();
+    }
+    small.checks.push_back(check);
+  }
+  return small;
+}
+
+Eigen::VectorXd of_cases(const Small& small, const Eigen::VectorXd& weights) {
+  Eigen::VectorXd cases = Eigen::VectorXd::Zero(4);
+  for (std::size_t i = 0; i < 6; ++i) cases[static_cast<Eigen::Index>(small.class_of[i])] += weights[static_cast<Eigen::Index>(i)];
+  return cases;
+}
+
+/// Cheapest way to open with these weights: every order of every subset, each reckoned step by step.
+double cheapest_opening(const Small& small, const Eigen::VectorXd& weights) {
+  const Eigen::VectorXd cases = of_cases(small, weights);
+  double cheapest = INFINITY;
+  for (unsigned subset = 0; subset < 8; ++subset) {
+    std::vector<int> order;
+    for (int g = 0; g < 3; ++g)
+      if (subset >> g & 1) order.push_back(g);
+    do {
+      double money = 0;
+      for (std::size_t c = 0; c < 4; ++c) {
+        const OpeningCase& one = small.problem.cases[c];
+        double here = cases[static_cast<Eigen::Index>(c)];
+        for (const int g : order) {
+          money += here * small.problem.groups[static_cast<std::size_t>(g)].money;
+          if (one.finds.empty() || one.finds.front().group != g) continue;
+          money += here * (1 - small.problem.miss) * one.finds.front().repair.money;
+          here *= small.problem.miss;
+        }
+        money += here * one.left.money;
+      }
+      cheapest = std::min(cheapest, money);
+    } while (std::next_permutation(order.begin(), order.end()));
+  }
+  return cheapest;
+}
+
+double check_then_open(const Small& small, const Eigen::VectorXd& weights, std::size_t check) {
+  double money = weights.sum() * small.checks[check].cost.money;
+  for (Eigen::Index o = 0; o < small.checks[check].likelihood.cols(); ++o) money += cheapest_opening(small, weights.cwiseProduct(small.checks[check].likelihood.col(o)));
+  return money;
+}
+
+/// Every policy that begins with one check: for each of its outcomes open, or one of the other checks. The cheapest is returned.
+double cheapest_policy(const Small& small, std::size_t first) {
+  const CheckModel& check = small.checks[first];
+  const auto outcomes = static_cast<std::size_t>(check.likelihood.cols());
+  std::size_t policies = 1;
+  for (std::size_t o = 0; o < outcomes; ++o) policies *= small.checks.size();
+  double cheapest = INFINITY;
+  for (std::size_t policy = 0; policy < policies; ++policy) {
+    double money = small.weights.sum() * check.cost.money;
+    std::size_t rest = policy;
+    for (std::size_t o = 0; o < outcomes; ++o, rest /= small.checks.size()) {
+      const std::size_t choice = rest % small.checks.size();  // the check itself stands for: open
+      const Eigen::VectorXd after = small.weights.cwiseProduct(check.likelihood.col(static_cast<Eigen::Index>(o)));
+      money += choice == first ? cheapest_opening(small, after) : check_then_open(small, after, choice);
+    }
+    cheapest = std::min(cheapest, money);
+  }
+  return cheapest;
+}
+
+std::vector<CheckValue> values_of(const Small& small, int threads) {
+  const Opening opening(small.problem);
+  return value_checks(small.weights, small.class_of, small.checks, [&](const Eigen::VectorXd& w) { return opening.value(of_cases(small, w)); }, threads);
+}
+
+class AnySmallCase : public testing::TestWithParam<unsigned> {};
+
+TEST_P(AnySmallCase, LookingAheadFindsTheBestOfAllPolicies) {
+  const Small small = small_case(GetParam());
+  const std::vector<CheckValue> values = values_of(small, 1);
+  for (std::size_t k = 0; k < small.checks.size(); ++k) {
+    EXPECT_NEAR(values[k].alone.money, check_then_open(small, small.weights, k), 1e-9);
+    EXPECT_NEAR(values[k].expected.money, cheapest_policy(small, k), 1e-9);
+  }
+}
+
+TEST_P(AnySmallCase, FreeLookNeverCosts) {
+  Small small = small_case(GetParam());
+  for (CheckModel& check : small.checks) check.cost = {};
+  const double open = cheapest_opening(small, small.weights);
+  for (const CheckValue& value : values_of(small, 1)) {
+    EXPECT_LE(value.alone.money, open + 1e-9);
+    EXPECT_LE(value.expected.money, value.alone.money + 1e-9);
+  }
+}
+
+TEST_P(AnySmallCase, ThreadsDoNotChangeAnything) {
+  const Small small = small_case(GetParam());
+  const std::vector<CheckValue> one = values_of(small, 1), three = values_of(small, 3);
+  for (std::size_t k = 0; k < one.size(); ++k) {
+    EXPECT_EQ(one[k].expected.money, three[k].expected.money);
+    EXPECT_EQ(one[k].bits, three[k].bits);
+    EXPECT_EQ(one[k].then, three[k].then);
+  }
+}
+
+INSTANTIATE_TEST_SUITE_P(Random, AnySmallCase, testing::Range(1u, 9u));
+
+TEST(Policy, TickCanStopTheWork) {
+  const Small small = small_case(1);
+  struct Stop {};
+  EXPECT_THROW(value_checks(small.weights, small.class_of, small.checks, [](const Eigen::VectorXd& w) { return Cost{w.sum(), 0}; }, 2, [] { throw Stop{}; }), Stop);
+}
+
+}  // namespace
+}  // namespace railseep
