@@ -22,8 +22,7 @@ constexpr double observed_matters = 1;     // difference of ln p(observations) a
 constexpr double narrow_deviation = 0.5;   // of a severity, in prior standard deviations
 constexpr int observed_rounds = 3;        // of halving around the likeliest severity, when something was observed beside the logs
 constexpr double other_valley = 1.0;      // prior standard deviations between beginnings worth a search each
-constexpr double other_start = 0.5;         // of a severity, in prior standard deviations: nearer beginnings are one
-constexpr double widest = 8, less_widened = 2.5;  // times the tolerances, at the beginning of a search
+constexpr double beside_the_end = 0.3;      // of a severity, in prior standard deviations: where a second search begins
 constexpr double worse_beginning = 8;     // of cost: a beginning so much worse than the best is left out
 constexpr double ninety = 1.645;          // standard deviations to either end of the middle 90 %
 
@@ -149,44 +148,24 @@ void CandidateFit::screen(const MatrixXd& others) {
   });
 }
 
-/// The same fit with tolerances so many times as wide.
-LeastSquaresProblem CandidateFit::widened(double wider) const {
-  LeastSquaresProblem wide = problem_;
-  wide.residuals = [this, wider](const VectorXd& u) -> VectorXd { return problem_.residuals(u) / wider; };
-  return wide;
-}
-
-/// Where a search may begin: what screening proposed, the best of the row, and typical severities to either side.
-void CandidateFit::choose_starts() {
-  const auto add = [this](const VectorXd& u) {
-    const bool near = std::ranges::any_of(starts_, [&](const VectorXd& start) { return std::abs(start[looked_] - u[looked_]) < other_start; });
-    if (!near || starts_.empty()) starts_.push_back(u);
-  };
-  const auto best = std::ranges::min_element(residuals_, {}, [this](const VectorXd& r) { return problem_.tails.loss(r); }) - residuals_.begin();
-  add(in_row(static_cast<std::size_t>(best)));
-  if (severities() == 0 || evidence_.logs.empty()) return;
-  for (const double severity : {0.0, -1.3, 1.3}) {
-    VectorXd u = base_;
-    u[looked_] = std::clamp(severity, problem_.least[looked_], problem_.most[looked_]);
-    add(u);
-  }
-}
-
 void CandidateFit::search() {
   guard([this] {
-    choose_starts();
-    // Far from the best the residuals bend too much to be followed: tolerances are wide at first, so that the prior holds the reins.
-    const LeastSquaresProblem wide = widened(widest), less_wide = widened(less_widened);
-    std::vector<LeastSquaresFit> rough;
-    for (const VectorXd& start : starts_) {
-      rough.push_back(least_squares(wide, predictor_.aligned(start, problem_.tails, widest), first_jacobian_ / widest));
-      if (first_jacobian_.size() == 0) first_jacobian_ = rough.back().jacobian * widest;
+    if (starts_.empty()) {
+      const auto best = std::ranges::min_element(residuals_, {}, [this](const VectorXd& r) { return problem_.tails.loss(r); }) - residuals_.begin();
+      starts_ = {in_row(static_cast<std::size_t>(best))};
     }
-    std::ranges::stable_sort(rough, {}, &LeastSquaresFit::cost);
-    rough.resize(std::min<std::size_t>(2, rough.size()));
-    for (const LeastSquaresFit& begin : rough) {
-      const LeastSquaresFit nearer = least_squares(less_wide, predictor_.aligned(begin.u, problem_.tails, less_widened), begin.jacobian * (widest / less_widened));
-      take_better(least_squares(problem_, predictor_.aligned(nearer.u, problem_.tails, 1), nearer.jacobian * less_widened));
+    for (std::size_t i = 0; i < starts_.size(); ++i) take_better(least_squares(problem_, starts_[i], i == 0 ? first_jacobian_ : MatrixXd()));
+  });
+}
+
+void CandidateFit::search_around() {
+  guard([this] {
+    if (severities() == 0) return;
+    const double ended = found_->u[looked_];
+    for (const double aside : {-2 * beside_the_end, -beside_the_end, beside_the_end, 2 * beside_the_end}) {
+      VectorXd u = base_;
+      u[looked_] = std::clamp(ended + aside, problem_.least[looked_], problem_.most[looked_]);
+      take_better(least_squares(problem_, u));
     }
   });
 }

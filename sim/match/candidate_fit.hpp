@@ -32,6 +32,8 @@ class CandidateFit {
   double screened() const { return screened_; }  // -ln evidence if the linear guess were true
 
   void search();
+  /// Once more from either side of where it ended: a steep front in a log makes valleys of its own.
+  void search_around();
   void weigh();
 
   const Candidate& candidate() const { return fit_.candidate; }
@@ -65,8 +67,6 @@ class CandidateFit {
   double observed_at(const Eigen::VectorXd& u) const;
   double weigh_places();
   void gaussian_severities();
-  LeastSquaresProblem widened(double wider) const;
-  void choose_starts();
   void take_better(LeastSquaresFit found);
 
   const Circuit& circuit_;

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "procedure/crank.hpp"
 
@@ -14,9 +13,6 @@ using Where = Unknown::Where;
 
 constexpr double grid = 0.02;         // between the kept pressures of a crank [s]; read between them by straight lines
 constexpr double tolerance = 1e-5;    // of a step's pressures: a whole crank within 1e-3, far below the model's own doubt
-
-/// Clocks looked at, in prior standard deviations; 0 first, so that it wins a draw.
-constexpr double clock_scan[] = {0, -0.25, 0.25, -0.5, 0.5, -0.75, 0.75, -1, 1, -1.25, 1.25, -1.5, 1.5, -1.75, 1.75, -2, 2, -2.5, 2.5, -3, 3};
 
 double latest_delay(const std::vector<Unknown>& unknowns, std::size_t log) {
   for (const Unknown& unknown : unknowns)
@@ -72,49 +68,27 @@ const std::vector<double>& Predictor::raw(std::size_t log, const Key& key, const
   return kept_[log][key] = crank(assumed.circuit, assumed.condition, options).trace.find(shown_pressure).value;
 }
 
-Predictor::Kept Predictor::kept(std::size_t log, const Eigen::VectorXd& u) {
-  Assumed assumed = assume(circuit_, candidate_, unknowns_, logs_, log, u);
-  Key key;
-  for (std::size_t k = 0; k < unknowns_.size(); ++k)
-    if (shapes_crank(unknowns_[k], log)) key.push_back(u[static_cast<Eigen::Index>(k)]);
-  Sensor& sensor = std::get<Sensor>(assumed.circuit.links[circuit_.only<Sensor>()].element);
-  Kept kept{nullptr, sensor, assumed.condition.oil_temperature, assumed.delay, !logs_[log].duty.has_value()};
-  if (!kept.shown) sensor = without_errors(sensor);
-  kept.pressure = &raw(log, key, assumed);
-  return kept;
-}
-
-std::vector<double> Predictor::read(const Kept& kept, std::size_t log, double delay) const {
-  std::vector<double> shown;
-  for (const double t : logs_[log].time) {
-    const double p = read_at(*kept.pressure, t + delay);
-    shown.push_back(kept.shown ? p : kept.sensor.shown_pressure(p, kept.temperature));
-  }
-  return shown;
-}
-
 std::vector<std::vector<double>> Predictor::pressures(const Eigen::VectorXd& u) {
+  const int link = circuit_.only<Sensor>();
   std::vector<std::vector<double>> all;
   for (std::size_t i = 0; i < logs_.size(); ++i) {
-    const Kept crank = kept(i, u);
-    all.push_back(read(crank, i, crank.delay));
+    Assumed assumed = assume(circuit_, candidate_, unknowns_, logs_, i, u);
+    Key key;
+    for (std::size_t k = 0; k < unknowns_.size(); ++k)
+      if (shapes_crank(unknowns_[k], i)) key.push_back(u[static_cast<Eigen::Index>(k)]);
+    Sensor& sensor = std::get<Sensor>(assumed.circuit.links[link].element);
+    const Sensor as_assumed = sensor;
+    const bool read_only = logs_[i].duty.has_value();
+    if (read_only) sensor = without_errors(sensor);
+    const std::vector<double>& kept = raw(i, key, assumed);
+    std::vector<double> shown;
+    for (const double t : logs_[i].time) {
+      const double p = read_at(kept, t + assumed.delay);
+      shown.push_back(read_only ? as_assumed.shown_pressure(p, assumed.condition.oil_temperature) : p);
+    }
+    all.push_back(std::move(shown));
   }
   return all;
-}
-
-Eigen::VectorXd Predictor::aligned(Eigen::VectorXd u, const Tails& tails, double wider) {
-  for (std::size_t k = 0; k < unknowns_.size(); ++k) {
-    const Unknown& clock = unknowns_[k];
-    if (clock.where != Where::delay) continue;
-    const auto log = static_cast<std::size_t>(clock.index);
-    const Kept crank = kept(log, u);
-    double lowest = std::numeric_limits<double>::infinity();
-    for (const double at : clock_scan) {
-      const double here = tails.loss(Eigen::VectorXd(logs_[log].whiten(read(crank, log, clock.value(at))) / wider)) + 0.5 * at * at;
-      if (here < lowest) lowest = here, u[static_cast<Eigen::Index>(k)] = at;
-    }
-  }
-  return u;
 }
 
 Eigen::VectorXd Predictor::residuals(const Eigen::VectorXd& u) {

@@ -5,7 +5,6 @@
 #include <optional>
 #include <vector>
 
-#include "match/tails.hpp"
 #include "match/unknown.hpp"
 
 namespace railseep {
@@ -21,10 +20,6 @@ class Predictor {
   const std::vector<Unknown>& unknowns() const { return unknowns_; }
   std::vector<std::vector<double>> pressures(const Eigen::VectorXd& u);
 
-  /// The same unknowns with the clock of each log where it costs least, all else as it is: no crank is computed for it, and a steep rise a
-  /// sample off hides everything else. @param wider times as wide tolerances [-]
-  Eigen::VectorXd aligned(Eigen::VectorXd u, const Tails& tails, double wider);
-
   /// Measured - computed of all logs, whitened: one entry a sample.
   Eigen::VectorXd residuals(const Eigen::VectorXd& u);
 
@@ -33,15 +28,6 @@ class Predictor {
 
  private:
   using Key = std::vector<double>;
-  /// A crank that is kept, and how the sensor shows it.
-  struct Kept {
-    const std::vector<double>* pressure;  // at the sensor, every grid step; as shown when the module reads it
-    Sensor sensor;
-    double temperature, delay;
-    bool shown;  // already as the sensor shows it
-  };
-  Kept kept(std::size_t log, const Eigen::VectorXd& u);
-  std::vector<double> read(const Kept& kept, std::size_t log, double delay) const;
   bool shapes_crank(const Unknown& unknown, std::size_t log) const;
   const std::vector<double>& raw(std::size_t log, const Key& key, const Assumed& assumed);
 

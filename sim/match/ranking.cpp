@@ -12,8 +12,10 @@ namespace railseep {
 namespace {
 
 constexpr std::size_t scouts = 3;      // fitted first, to learn how the nuisances act
-constexpr double out_of_running = 40;  // ln evidence behind the best, by the linear guess: not fitted
+constexpr double out_of_running = 12;  // ln evidence behind the best, by the linear guess: not fitted
 constexpr double worth_weighing = 8;   // ln evidence behind the best: the posterior's true shape no longer matters
+constexpr double far_behind = 25;      // ln evidence behind the best: not even a better search would bring it back
+constexpr double poor = 1.0;           // mean surprise of a fit that is searched once more
 constexpr std::size_t pair_firsts = 6; // kinds of fault that a second one is tried beside
 constexpr double pair_gain = 2;        // ln evidence that a second fault must promise to be fitted
 
@@ -91,6 +93,10 @@ void Ranking::fit_what_can_matter(Fits& fits, double lowest) {
   in_parallel(fits.size(), options_.threads, [&](std::size_t i) {
     if (!fitted(*fits[i]) && fits[i]->screened() < lowest + out_of_running) fits[i]->search();
     report(fits[i].get());
+  });
+  lowest = std::min(lowest, lowest_cost(fits));
+  each(fits, [&](std::size_t i) {
+    if (fitted(*fits[i]) && cost(*fits[i]) < lowest + far_behind && fits[i]->fit().surprise > poor) fits[i]->search_around();
   });
   lowest = std::min(lowest, lowest_cost(fits));
   // What was observed beside the logs may turn the order of all that were fitted.
