@@ -70,7 +70,7 @@ void take_pressure(CrankEvidence& evidence, const Channel& channel, double t0, d
   for (std::size_t i = 0; i < channel.time.size(); ++i) {
     const double t = channel.time[i] - t0;
     if (left_out.contains(i) || t > end || (!evidence.time.empty() && t <= evidence.time.back())) continue;
-    evidence.time.push_back(t), evidence.pressure.push_back(channel.value[i]);
+    evidence.time.push_back(t), evidence.measured.push_back(channel.value[i]);
   }
 }
 
@@ -119,17 +119,17 @@ double take_drive(CrankEvidence& evidence, const Log& log, const LogCondition& t
   return fires;
 }
 
-/// How fast the measured pressure changes around a sample [Pa/s].
+/// How fast what is measured changes around a sample [unit/s].
 double steepness(const CrankEvidence& evidence, std::size_t i) {
   const std::size_t before = i == 0 ? 0 : i - 1, after = std::min(i + 1, evidence.time.size() - 1);
-  return std::abs(evidence.pressure[after] - evidence.pressure[before]) / (evidence.time[after] - evidence.time[before]);
+  return std::abs(evidence.measured[after] - evidence.measured[before]) / (evidence.time[after] - evidence.time[before]);
 }
 
 /// Independent noise plus a deviation that lasts: covariance of two samples sd_i*sd_j*exp(-|t_i - t_j|/memory).
 Eigen::MatrixXd covariance(const CrankEvidence& evidence, const NoiseModel& noise, double resolution) {
   const auto n = static_cast<Eigen::Index>(evidence.time.size());
   Eigen::MatrixXd matrix(n, n);
-  const auto deviation = [&](Eigen::Index i) { return std::hypot(noise.offset, noise.share * evidence.pressure[i]); };
+  const auto deviation = [&](Eigen::Index i) { return std::hypot(noise.offset, noise.share * evidence.measured[i]); };
   for (Eigen::Index i = 0; i < n; ++i)
     for (Eigen::Index j = 0; j < n; ++j)
       matrix(i, j) = deviation(i) * deviation(j) * std::exp(-std::abs(evidence.time[i] - evidence.time[j]) / noise.memory);
@@ -142,9 +142,14 @@ Eigen::MatrixXd covariance(const CrankEvidence& evidence, const NoiseModel& nois
 
 }  // namespace
 
+void weigh_samples(CrankEvidence& evidence, const NoiseModel& noise, double resolution) {
+  evidence.wild = noise.wild;
+  evidence.whitener = covariance(evidence, noise, resolution).llt().matrixL();
+}
+
 Eigen::VectorXd CrankEvidence::whiten(const std::vector<double>& computed) const {
   Eigen::VectorXd r(static_cast<Eigen::Index>(time.size()));
-  for (Eigen::Index i = 0; i < r.size(); ++i) r[i] = pressure[i] - computed[i];
+  for (Eigen::Index i = 0; i < r.size(); ++i) r[i] = measured[i] - computed[i];
   whitener.triangularView<Eigen::Lower>().solveInPlace(r);
   return r;
 }
@@ -170,9 +175,7 @@ CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const Noi
   if (evidence.time.size() < fewest_samples)
     throw Error(log.file, "only " + std::to_string(evidence.time.size()) + " usable pressures", "a crank needs at least " + std::to_string(fewest_samples) + "; log longer or faster");
   evidence.duration = evidence.time.back() + 1e-9;
-  evidence.wild = noise.wild;
-  const Eigen::LLT<Eigen::MatrixXd> factor(covariance(evidence, noise, pressure->resolution));
-  evidence.whitener = factor.matrixL();
+  weigh_samples(evidence, noise, pressure->resolution);
   return evidence;
 }
 
