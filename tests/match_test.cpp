@@ -85,13 +85,13 @@ double probability(const MatchResult& result, const std::string& kind) {
 #define FULL_MATCH static_cast<void>(0)
 #endif
 
-/// Would the engine start hot with this fit's fault in it?
-bool starts_hot(const Circuit& circuit, const FaultFit& fit) {
+/// Does the pressure allow injection hot with this fit's fault in it? (A module that has lost the position is no matter of pressure.)
+bool builds_pressure_hot(const Circuit& circuit, const FaultFit& fit) {
   Condition hot;
   hot.oil_temperature = 363.15;
   hot.speed = Profile(rpm(172));
   const Circuit faulty = with_faults(circuit, fit.faults());
-  return summarise(faulty, crank(faulty, hot).trace).injection_enabled;
+  return summarise(faulty, crank(faulty, hot).trace).time_to_enable.has_value();
 }
 
 // While the regulator still has oil to dump, a moderate leak costs it duty and no pressure: such faults can not be excluded by these logs.
@@ -101,9 +101,9 @@ TEST(Match, WhatCanNotBeExcludedOnAHealthyEngineDoesNotStopIt) {
   const MatchResult result = match(six(), cold_and_hot(individual(six()), 21), read_priors(source_file("models/priors.json")));
   for (const FaultFit& fit : result.fits)
     if (!fit.candidate.healthy() && fit.probability > 0.05) {
-      EXPECT_TRUE(starts_hot(individual(six()), fit)) << fit.candidate.title();
+      EXPECT_TRUE(builds_pressure_hot(individual(six()), fit)) << fit.candidate.title();
     }
-  EXPECT_GT(probability(result, "none"), 0.1);
+  EXPECT_GT(probability(result, "none"), 0.05);
 }
 
 TEST(Match, AHotOnlyGapIsNotTakenForAHole) {

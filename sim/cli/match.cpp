@@ -52,6 +52,10 @@ void print_evidence(const Evidence& evidence, bool metric) {
   for (const std::string& note : seen.notes) std::cout << wrapped("  note: " + note, "    ");
 }
 
+void print_troubles(const MatchResult& result) {
+  for (const std::string& trouble : result.troubles) std::cout << wrapped("  not computed: " + trouble, "    ");
+}
+
 void print_shortfalls(const Circuit& circuit, const MatchResult& result) {
   const std::vector<Shortfall> all = shortfalls(circuit, result);
   const bool grave = std::ranges::any_of(all, &Shortfall::grave);
@@ -149,6 +153,7 @@ int run_match(const MatchChoices& choices) {
   print_evidence(evidence, choices.metric);
   print_shortfalls(circuit, result);
   print_ranking(result, choices.metric);
+  print_troubles(result);
   print_sets(result);
   if (!result.balances.empty()) print_balance(result);
   print_hint();

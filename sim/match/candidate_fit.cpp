@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "match/surprise.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -17,20 +18,18 @@ using Eigen::VectorXd;
 constexpr int pair_row_points = 5;
 constexpr double row_end = 2.6;           // prior standard deviations to either side
 constexpr std::size_t parts_of_a_step = 4;  // the row is looked at so finely between its points
+constexpr double observed_matters = 1;     // difference of ln p(observations) along the severities that is worth a finer look
 constexpr double narrow_deviation = 0.5;   // of a severity, in prior standard deviations
 constexpr int observed_rounds = 3;        // of halving around the likeliest severity, when something was observed beside the logs
 constexpr double other_valley = 1.0;      // prior standard deviations between beginnings worth a search each
 constexpr double worse_beginning = 8;     // of cost: a beginning so much worse than the best is left out
 constexpr double ninety = 1.645;          // standard deviations to either end of the middle 90 %
-constexpr double wild_counts_as = 9;      // square of a whitened residual in the measure of surprise
 
 FaultFit fit_of(Candidate candidate) {
   FaultFit fit;
   fit.candidate = std::move(candidate);
   return fit;
 }
-
-double mean_surprise(const VectorXd& r) { return r.size() == 0 ? 1 : r.array().square().min(wild_counts_as).mean(); }
 
 double root_mean_square(const std::vector<CrankEvidence>& logs, const std::vector<std::vector<double>>& computed) {
   double sum = 0, count = 0;
@@ -162,7 +161,7 @@ void CandidateFit::search() {
     fit_.log_evidence = found_->log_evidence;
     fit_.converged = found_->converged;
     fit_.covariance = found_->covariance;
-    fit_.surprise = mean_surprise(found_->residuals);
+    fit_.surprise = mean_surprise(found_->residuals, fit_.u.tail(fit_.u.size() - severities()));
     fit_.fitted = true;
     gaussian_severities();
   });
@@ -244,14 +243,16 @@ void CandidateFit::weigh() {
     const std::vector<double> points = posterior.points();
     const bool narrow = !evidence_.logs.empty() && deviation < narrow_deviation && points.size() > 2;
     const double low_seen = narrow ? observed_at(along(points.front())) : 0, high_seen = narrow ? observed_at(along(points.back())) : 0;
+    double lowest = observed_, highest = observed_;
     const auto add = [&](double at) {
       const VectorXd u = along(at);
       const double best = found_->u[0], end = at < best ? points.front() : points.back();
       const double seen = narrow ? observed_ + (at - best) / (end - best) * ((at < best ? low_seen : high_seen) - observed_) : observed_at(u);
       posterior.add(at, profile(u) + seen - observed_);
+      lowest = std::min(lowest, seen), highest = std::max(highest, seen);
     };
     for (const double at : points) add(at);
-    if (!evidence_.observations.empty() && !narrow)
+    if (highest - lowest > observed_matters && !narrow)
       for (int round = 0; round < observed_rounds; ++round)
         for (const double at : posterior.finer_points()) add(at);
     fit_.severities = {posterior.severity(fit_.unknowns[0])};
@@ -269,7 +270,7 @@ FaultFit CandidateFit::finish(double observed_instead) {
       fit_.covariance = MatrixXd::Identity(fit_.u.size(), fit_.u.size());
       gaussian_severities();
       fit_.covariance.resize(0, 0);
-      fit_.surprise = mean_surprise(problem_.residuals(fit_.u));
+      fit_.surprise = mean_surprise(problem_.residuals(fit_.u), fit_.u.tail(fit_.u.size() - severities()));
     }
     if (!weighed_) fit_.log_evidence += observed_instead;
     if (fit_.places.empty())

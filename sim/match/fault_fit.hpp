@@ -29,7 +29,7 @@ struct FaultFit {
   std::vector<Severity> severities;           // one a suspect
   std::vector<std::vector<double>> places;    // for each suspect, probability of each of its places, if this candidate is right; most probable first
   double misfit = 0;                          // root mean square of measured - computed, in the unit of the channel
-  double surprise = 0;                        // mean square of the whitened residuals, wild ones counted as 9: about 1 for a good fit [-]
+  double surprise = 0;                        // see mean_surprise(): about 1 for a good fit [-]
   std::optional<double> flow;                 // oil it costs at the reference pressure and the hottest log's oil [m3/s]; leaks and wear
   std::vector<Unknown> unknowns;              // the severities first
   Eigen::VectorXd u;                          // their best values

@@ -29,10 +29,12 @@ double best_observed(const Ranking::Fits& singles, const Evidence& evidence) {
   return best;
 }
 
-void take(Ranking::Fits&& fits, double prior_share, double observed_instead, std::vector<FaultFit>& all) {
+void take(Ranking::Fits&& fits, double prior_share, double observed_instead, MatchResult& result) {
   for (auto& fit : fits) {
-    all.push_back(fit->finish(observed_instead));
-    all.back().candidate.prior *= prior_share;
+    FaultFit done = fit->finish(observed_instead);
+    done.candidate.prior *= prior_share;
+    if (done.trouble.empty()) result.fits.push_back(std::move(done));
+    else result.troubles.push_back(done.candidate.title() + ": " + done.trouble);
   }
 }
 
@@ -72,8 +74,8 @@ MatchResult match(const Circuit& circuit, const Evidence& evidence, const Priors
   result.pairs_tried = options.pairs == Pairs::always || (options.pairs == Pairs::when_needed && badly_explained((*best)->fit(), evidence.logs));
   if (result.pairs_tried) pairs = ranking.pairs(singles, second_fault_share);
   const double observed_instead = best_observed(singles, evidence);
-  take(std::move(singles), result.pairs_tried ? 1 - second_fault_share : 1, observed_instead, result.fits);
-  take(std::move(pairs), 1, observed_instead, result.fits);
+  take(std::move(singles), result.pairs_tried ? 1 - second_fault_share : 1, observed_instead, result);
+  take(std::move(pairs), 1, observed_instead, result);
   set_probabilities(result.fits);
   for (FaultFit& fit : result.fits) fit.flow = fault_flow(circuit, result.logs, fit);
   result.badly_explained = badly_explained(best_explained(result.fits), result.logs);

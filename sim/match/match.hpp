@@ -21,6 +21,7 @@ struct MatchResult {
   std::vector<LookAlikes> sets;      // of fits worth showing
   std::vector<CrankResult> best;     // the most probable fit, cranked in full under each log's condition
   std::vector<OilBalance> balances;  // of those
+  std::vector<std::string> troubles; // candidates that could not be computed, and why
   bool pairs_tried = false;          // two faults at once were among the candidates
   bool badly_explained = false;      // even the best fit is further off than noise and model doubt allow (one in a hundred)
 };

@@ -4,6 +4,12 @@
 
 namespace railseep {
 
+double mean_surprise(const Eigen::VectorXd& residuals, const Eigen::VectorXd& nuisances) {
+  constexpr double wild_counts_as = 9;
+  if (residuals.size() == 0) return 1;
+  return (residuals.array().square().min(wild_counts_as).sum() + nuisances.squaredNorm()) / static_cast<double>(residuals.size());
+}
+
 bool badly_explained(const FaultFit& fit, const std::vector<CrankEvidence>& logs) {
   double samples = 0;
   for (const CrankEvidence& log : logs) samples += static_cast<double>(log.time.size());

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "circuit/severity_range.hpp"
 #include "procedure/isolate.hpp"
 
 namespace railseep {
@@ -91,7 +92,7 @@ Unknown severity_unknown(const Suspect& suspect) {
   if (fault.least <= 0) return {Where::severity, "severity", 0.5 * fault.most, 0.5 * fault.most / ninety, false, 0, fault.most, 0, ""};
   const double low = std::log(fault.least), high = std::log(fault.most);
   const bool share = kind.quantity == Quantity::ratio && kind.change == FaultKind::Change::sets;
-  return {Where::severity, "severity", 0.5 * (low + high), 0.5 * (high - low) / ninety, true, fault.least / 10, share ? std::max(fault.most, 1 - 1e-4) : fault.most * 3, 0, ""};
+  return {Where::severity, "severity", 0.5 * (low + high), 0.5 * (high - low) / ninety, true, fault.least / 10, std::min(share ? std::max(fault.most, 1 - 1e-4) : fault.most * 3, severity_range(kind).most), 0, ""};
 }
 
 std::vector<Unknown> unknowns_of(const Circuit& circuit, const Candidate& candidate, const std::vector<CrankEvidence>& logs) {

@@ -1,0 +1,73 @@
+// Before and after a repair: made-up logs of one engine that is not quite the nominal one, with the fault, without it, and with what else may be left.
+#include "match/repair.hpp"
+
+#include <gtest/gtest.h>
+
+#include "made_up_log.hpp"
+#include "quantity/error.hpp"
+
+namespace railseep {
+namespace {
+
+Circuit six() { return read_circuit(source_file("models/inline_six.json")); }
+
+/// An engine of its own, within the spreads of the circuit file.
+Circuit engine(std::vector<const char*> faults) {
+  Circuit circuit = six();
+  for (Link& link : circuit.links)
+    if (Pump* pump = std::get_if<Pump>(&link.element)) pump->displacement *= 0.96, pump->slip *= 1.2;
+  std::vector<Fault> parsed;
+  for (const char* fault : faults) parsed.push_back(parse_fault(fault, circuit));
+  return with_faults(circuit, parsed);
+}
+
+Evidence cranks(std::vector<const char*> faults, double celsius, unsigned seed) {
+  return {{made_up_log(engine(faults), {.name = "crank " + std::to_string(seed), .celsius = celsius, .rpm = 168, .seed = seed})}, {}};
+}
+
+RepairProof proof_of(std::vector<const char*> before, std::vector<const char*> after, double celsius_after = 88) {
+  Priors priors = read_priors(source_file("models/priors.json"));
+  for (auto& [kind, weight] : priors)
+    if (kind != "hole" && kind != "wear (pump)" && kind != "gap" && kind != "healthy") weight = 0;
+  return prove_repair(six(), cranks(before, 88, 5), cranks(after, celsius_after, 6), priors);
+}
+
+TEST(Repair, IsProvedWhenTheHoleIsGone) {
+  const RepairProof proof = proof_of({"jumper tube 4 seal: hole 0.7 mm"}, {});
+  EXPECT_EQ(proof.verdict, RepairProof::Verdict::proved) << proof.why;
+  EXPECT_GT(proof.gone, 0.9);
+  ASSERT_TRUE(proof.flow_before);
+  // A hole of 0.7 mm passes Cd*A*sqrt(2*dp/rho) at 3.5 MPa: 0.62*3.85e-7*sqrt(2*3.5e6/830) = 21.9 cm3/s (Torricelli).
+  EXPECT_LT(proof.flow_before->low, 21.9e-6);
+  EXPECT_GT(proof.flow_before->high, 21.9e-6 * 0.97);
+}
+
+TEST(Repair, IsNotProvedWhenNothingChanged) {
+  const RepairProof proof = proof_of({"jumper tube 4 seal: hole 0.7 mm"}, {"jumper tube 4 seal: hole 0.7 mm"});
+  EXPECT_EQ(proof.verdict, RepairProof::Verdict::not_proved) << proof.why;
+  EXPECT_GT(proof.unchanged, 0.7);
+}
+
+TEST(Repair, LeavesSomethingWhenTheHoleIsOnlySmaller) {
+  const RepairProof proof = proof_of({"jumper tube 4 seal: hole 0.8 mm"}, {"jumper tube 5 seal: hole 0.6 mm"});
+  EXPECT_EQ(proof.verdict, RepairProof::Verdict::something_left) << proof.why;
+  ASSERT_TRUE(proof.flow_after);
+  const double truth = 21.9e-6 * (0.6 / 0.7) * (0.6 / 0.7);
+  EXPECT_LT(proof.flow_after->low, truth);
+  EXPECT_GT(proof.flow_after->high, truth * 0.97);
+}
+
+TEST(Repair, AColdCrankProvesNothing) {
+  const RepairProof proof = proof_of({"jumper tube 4 seal: hole 0.7 mm"}, {}, 20);
+  EXPECT_EQ(proof.verdict, RepairProof::Verdict::not_proved);
+  EXPECT_NE(proof.why.find("cold crank proves nothing"), std::string::npos);
+}
+
+TEST(Repair, NeedsLogsOfBothStages) {
+  const Priors priors = read_priors(source_file("models/priors.json"));
+  EXPECT_THROW(prove_repair(six(), {}, cranks({}, 88, 1), priors), Error);
+  EXPECT_THROW(prove_repair(six(), cranks({}, 88, 1), {}, priors), Error);
+}
+
+}  // namespace
+}  // namespace railseep

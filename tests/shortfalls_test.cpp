@@ -1,0 +1,104 @@
+#include "match/shortfalls.hpp"
+
+#include <gtest/gtest.h>
+
+#include <Eigen/Dense>
+#include <random>
+
+#include "made_up_log.hpp"
+
+namespace railseep {
+namespace {
+
+Circuit six() { return read_circuit(source_file("models/inline_six.json")); }
+
+Priors few() {
+  Priors priors = read_priors(source_file("models/priors.json"));
+  for (auto& [kind, weight] : priors)
+    if (kind != "hole" && kind != "wear (pump)" && kind != "healthy") weight = 0;
+  return priors;
+}
+
+MatchResult matched(const MadeUpCrank& crank, const char* fault = "jumper tube 4 seal: hole 0.7 mm") {
+  return match(six(), {{made_up_log(with_faults(six(), std::vector{parse_fault(fault, six())}), crank)}, {}}, few());
+}
+
+bool told(const std::vector<Shortfall>& all, const std::string& part, bool grave) {
+  return std::ranges::any_of(all, [&](const Shortfall& one) { return one.missing.find(part) != std::string::npos && one.grave == grave; });
+}
+
+// 130 rpm is the least cranking speed of workshop forms (trade).
+TEST(Shortfalls, SlowCrankingIsNoEvidenceToActUpon) {
+  EXPECT_TRUE(told(shortfalls(six(), matched({.name = "hot", .rpm = 105})), "cranked at", true));
+  EXPECT_FALSE(told(shortfalls(six(), matched({.name = "hot", .rpm = 170})), "cranked at", true));
+}
+
+TEST(Shortfalls, OneTemperatureAndFewSamplesAreTold) {
+  const std::vector<Shortfall> all = shortfalls(six(), matched({.name = "hot", .rate = 1, .seconds = 6}));
+  EXPECT_TRUE(told(all, "hot oil", false));
+  EXPECT_TRUE(told(all, "only 7 pressures", false));
+}
+
+TEST(Shortfalls, ATemperatureThatNobodyMeasuredIsToldWithWhatItCosts) {
+  CrankEvidence log = made_up_log(with_faults(six(), std::vector{parse_fault("high-pressure pump: wear 14 x", six())}), {.name = "warm", .celsius = 92});
+  log.temperature_doubt = 25;
+  const MatchResult result = match(six(), {{log}, {}}, few());
+  const std::vector<Shortfall> all = shortfalls(six(), result);
+  EXPECT_TRUE(told(all, "nobody measured the oil temperature", false));
+  // Wear goes with viscosity, which is what an unknown temperature leaves open: it must be what narrows the size most.
+  const auto wear = std::ranges::find_if(result.fits, [](const FaultFit& fit) { return fit.candidate.title().starts_with("wear"); });
+  ASSERT_NE(wear, result.fits.end());
+  EXPECT_NE(narrowings(*wear).front().known.find("oil temperature"), std::string::npos) << narrowings(*wear).front().known;
+}
+
+// Conditioning of a normal distribution: C_ss - C_sg*C_gg^-1*C_gs. Source: Bishop, Pattern Recognition and Machine Learning (2006), eq. 2.82 (from memory);
+// here against a sum over samples that are kept near one value of the known number.
+TEST(Shortfalls, NarrowingIsThatOfAConditionalNormal) {
+  FaultFit fit;
+  fit.candidate.suspects.resize(1);
+  fit.unknowns = {{Unknown::Where::severity, "severity", 0, 1, false, -9, 9, 0, ""}, {Unknown::Where::delay, "known", 0, 1, false, -9, 9, 0, ""}};
+  fit.covariance = Eigen::MatrixXd{{1.0, 0.8}, {0.8, 2.0}};
+  const Eigen::MatrixXd factor = fit.covariance.llt().matrixL();
+  std::mt19937 random(4);
+  std::normal_distribution<double> gauss;
+  double n = 0, sum = 0, squares = 0;
+  for (int i = 0; i < 400000; ++i) {
+    const Eigen::Vector2d draw = factor * Eigen::Vector2d(gauss(random), gauss(random));
+    if (std::abs(draw[1] - 0.5) > 0.05) continue;
+    n += 1, sum += draw[0], squares += draw[0] * draw[0];
+  }
+  const double deviation = std::sqrt(squares / n - sum * sum / (n * n));
+  EXPECT_NEAR(narrowings(fit).front().share, deviation, 0.02);
+}
+
+// Two faults at once, one that pulls the pressure down and a sensor that reads low beside it: neither alone explains hot, cold and fast alike.
+TEST(Pairs, AreTriedWhenNoSingleFaultExplainsTheLogs) {
+  const Circuit faulty = with_faults(six(), std::vector{parse_fault("high-pressure pump: wear 9 x", six()), parse_fault("jumper tube 4 seal: hole 0.55 mm", six())});
+  const Evidence evidence{{made_up_log(faulty, {.name = "cold", .celsius = 12, .rpm = 150, .rate = 6, .seed = 1}), made_up_log(faulty, {.name = "hot", .celsius = 92, .rpm = 175, .rate = 6, .seed = 2}),
+                           made_up_log(faulty, {.name = "warm fast", .celsius = 60, .rpm = 210, .rate = 6, .seed = 3})},
+                          {}};
+  MatchOptions options;
+  options.pairs = Pairs::always;
+  const MatchResult result = match(six(), evidence, few(), options);
+  EXPECT_TRUE(result.pairs_tried);
+  const auto pair = std::ranges::find_if(result.fits, [](const FaultFit& fit) { return fit.candidate.suspects.size() == 2; });
+  ASSERT_NE(pair, result.fits.end());
+  // The pair explains what no single one does: its evidence before the priors is the highest.
+  for (const FaultFit& fit : result.fits)
+    if (fit.candidate.suspects.size() < 2) {
+      EXPECT_GT(pair->log_evidence, fit.log_evidence) << fit.candidate.title();
+    }
+  for (std::size_t i = 0; i < 2; ++i) {
+    const double truth = pair->candidate.suspects[i].kind->word == "wear" ? 9 : 0.55e-3;
+    EXPECT_LT(pair->severities[i].low, truth);
+    EXPECT_GT(pair->severities[i].high, truth);
+  }
+  double sum = 0;
+  for (const FaultFit& fit : result.fits) sum += fit.probability;
+  EXPECT_NEAR(sum, 1, 1e-12);
+}
+
+TEST(Pairs, AreLeftAloneWhereOneFaultWillDo) { EXPECT_FALSE(matched({.name = "hot"}).pairs_tried); }
+
+}  // namespace
+}  // namespace railseep
