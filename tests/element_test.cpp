@@ -182,6 +182,24 @@ TEST(Hole, FollowsTorricelliWhenTurbulent) {
 // 3d: 4.16667e-8 m3/s.
 TEST(Hole, FollowsSampsonWhenLaminar) { EXPECT_NEAR(flow(Hole{1e-4}, p0 + 1e5, p0, light(0.1)), 4.16667e-8, 1e-13); }
 
+// Wu, Burton & Schoenau (2002), row 3e: computed from the fit, coefficients from memory.
+TEST(Hole, OtherLawHasTheCoefficientsOfItsFit) {
+  for (const auto& [reynolds, coefficient] : {std::pair(1.0, 0.19810), {10, 0.46816}, {50, 0.65603}, {100, 0.68726}, {300, 0.66579}, {1000, 0.62161}, {1e4, 0.61000}})
+    EXPECT_NEAR(Hole::fitted_coefficient(std::sqrt(reynolds)), coefficient, 1e-5) << reynolds;
+}
+
+TEST(Hole, OtherLawPassesWhatItsCoefficientSays) {
+  Oil oil = thin(850);
+  oil.viscosity = 0.1;
+  oil.edge_law = 1;
+  for (const double dp : {1e4, 1e5, 1e6, 2e7}) {
+    const double d = 7e-4, q = flow(Hole{d}, p0 + dp, p0, oil), reynolds = 4 * oil.density * q / (std::numbers::pi * d * oil.viscosity);
+    const double area = 0.25 * std::numbers::pi * d * d;
+    EXPECT_NEAR(q, Hole::fitted_coefficient(std::sqrt(reynolds)) * area * std::sqrt(2 * dp / oil.density), 2e-3 * q) << dp;  // its corner at 0 is rounded
+    EXPECT_NEAR(flow(Hole{d}, p0, p0 + dp, oil), -q, 1e-12 * q);
+  }
+}
+
 // Row 3h.
 TEST(Series, SolvesTheQuadratic) {
   for (const ReferenceRow& row : reference_table("series_flow.csv")) {

@@ -94,7 +94,7 @@ NoiseModel flow_noise() {
   noise.offset = std::sqrt((syy - sxy * sxy / sxx) / (n - 2));
   noise.share = 0;
   noise.memory = 30;  // [s] assumed: between a plateau's 10 and a cycle's 60
-  noise.timing = 0;   // plateaus
+  noise.timing = noise.overshoot = noise.overshoot_rate = 0;  // plateaus
   return noise;
 }
 

@@ -23,6 +23,7 @@ void add_limit(CLI::App& program, Run& run);
 void add_match(CLI::App& program, Run& run);
 void add_next(CLI::App& program, Run& run);
 void add_curves(CLI::App& program, Run& run);
+void add_study(CLI::App& program, Run& run);
 
 /// A data file by the name a user gives: as it stands, or below the shipped data. @throws Error when neither is there
 std::string data_file(const std::string& name);

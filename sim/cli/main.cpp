@@ -70,6 +70,7 @@ int main(int argc, char** argv) {
   add_next(program, run);
   add_proof(program, run);
   add_calibrate(program, run);
+  add_study(program, run);
   try {
     program.parse(argc, argv);
     return run();

@@ -36,6 +36,7 @@ struct Oil {
   double bulk_modulus_slope = 0;  // m [-], about 10 for oil; exactly 0 keeps K constant
   double pressure_viscosity = 0;  // alpha [1/Pa], about 2e-8 for oil; 0 keeps mu constant
   Gas gas;
+  double edge_law = 0;            // how a sharp hole passes it, 0..1: 0 laminar and turbulent loss in series, 1 a published fit; hole.hpp [-]
 
   static constexpr double p0 = atmospheric_pressure;
 

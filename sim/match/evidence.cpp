@@ -125,14 +125,29 @@ double steepness(const CrankEvidence& evidence, std::size_t i) {
   return std::abs(evidence.measured[after] - evidence.measured[before]) / (evidence.time[after] - evidence.time[before]);
 }
 
-/// Independent noise plus a deviation that lasts: covariance of two samples sd_i*sd_j*exp(-|t_i - t_j|/memory).
+/// How far each sample still has to fall, in the unit of the channel: above where the end of the log is heading for within 10 s, 0 while it only rises. Behind the
+/// check valve an overshoot is trapped and falls no faster than oil leaks.
+std::vector<double> left_to_fall(const CrankEvidence& evidence) {
+  constexpr double ahead = 10;  // [s]
+  const std::size_t last = evidence.time.size() - 1, third = last * 2 / 3;
+  const double slope = (evidence.measured[last] - evidence.measured[third]) / (evidence.time[last] - evidence.time[third]);
+  const double settled = std::max(0.0, evidence.measured[last] + ahead * std::min(0.0, slope));
+  std::vector<double> all;
+  for (const double value : evidence.measured) all.push_back(std::max(0.0, value - settled));
+  return all;
+}
+
+/// Independent noise; a deviation that lasts, covariance of two samples sd_i*sd_j*exp(-|t_i - t_j|/memory); and the height of an overshoot,
+/// which depends on what happened between two samples and is off by the same share all the way down.
 Eigen::MatrixXd covariance(const CrankEvidence& evidence, const NoiseModel& noise, double resolution) {
   const auto n = static_cast<Eigen::Index>(evidence.time.size());
   Eigen::MatrixXd matrix(n, n);
   const auto deviation = [&](Eigen::Index i) { return std::hypot(noise.offset, noise.share * evidence.measured[i]); };
+  const std::vector<double> fall = left_to_fall(evidence);
+  const double doubt = noise.overshoot + noise.overshoot_rate * evidence.sample_interval;
   for (Eigen::Index i = 0; i < n; ++i)
     for (Eigen::Index j = 0; j < n; ++j)
-      matrix(i, j) = deviation(i) * deviation(j) * std::exp(-std::abs(evidence.time[i] - evidence.time[j]) / noise.memory);
+      matrix(i, j) = deviation(i) * deviation(j) * std::exp(-std::abs(evidence.time[i] - evidence.time[j]) / noise.memory) + doubt * doubt * fall[i] * fall[j];
   for (Eigen::Index i = 0; i < n; ++i) {
     const double timing = noise.timing * evidence.sample_interval * steepness(evidence, static_cast<std::size_t>(i));
     matrix(i, i) += noise.noise * noise.noise + resolution * resolution / 12 + timing * timing;

@@ -31,6 +31,8 @@ struct NoiseModel {
   double offset = 3.0e4;             // what the model may be off for a while: a constant part
   double share = 0.03;               // and a share of what was measured [-]
   double memory = 1.5;               // time over which it keeps being off [s]
+  double overshoot = 0.03;           // doubt about the height of an overshoot, as a share of what still has to fall [-]; it lasts: oil is trapped
+  double overshoot_rate = 0.25;      // and how it grows with the sample interval [1/s]: what the duty did between two samples made it
   double timing = 0.15;              // doubt about the time of each sample, in sample intervals: columns are asked one after another [-]
   double doubtful_temperature = 25;  // doubt about an oil temperature that nobody measured [K]
   double measured_temperature = 3;   // doubt about a measured one: sump against passages [K]

@@ -34,7 +34,9 @@ Oil oil_of(const Circuit& circuit, const std::string& grade, double temperature)
   return oil;
 }
 
-Oil oil_of(const Circuit& circuit, const Condition& condition) { return oil_of(circuit, condition.oil, condition.oil_temperature); }
+Oil oil_of(const Circuit& circuit, const Condition& condition) {
+  return condition.own_oil ? *condition.own_oil : oil_of(circuit, condition.oil, condition.oil_temperature);
+}
 
 std::vector<double> standing_air(const Circuit& circuit, const Oil& oil, const Condition& condition) {
   const double least = condition.rest_air + condition.air_left + circuit.engine.air_left;

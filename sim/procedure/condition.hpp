@@ -1,6 +1,7 @@
 #pragma once
 
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -13,6 +14,7 @@ namespace railseep {
 struct Condition {
   std::string oil;                   // grade; empty: the circuit's own
   double oil_temperature = 293.15;   // [K]
+  std::optional<Oil> own_oil;        // where its properties are known by themselves: instead of what grade and temperature make of it
   Profile speed;                     // crankshaft [rad/s] over time [s]; empty: what starter and battery make of it
   Profile battery{10.5};             // at the module while cranking [V], used when the speed is given; default assumed
   double battery_charge = 1;         // rested battery voltage as a share of the healthy one, used when the speed is not given [-]

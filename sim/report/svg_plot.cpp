@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <utility>
 
 namespace railseep {
 
@@ -44,6 +45,17 @@ std::string line(double x1, double y1, double x2, double y2) {
   return "<line x1=\"" + number(x1) + "\" y1=\"" + number(y1) + "\" x2=\"" + number(x2) + "\" y2=\"" + number(y2) + "\" stroke=\"#ccc\"/>\n";
 }
 
+std::string drawn(const std::vector<std::pair<double, double>>& points, PlotCurve::Mark mark, const std::string& colour) {
+  std::string svg;
+  if (mark == PlotCurve::Mark::dots) {
+    for (const auto& [x, y] : points) svg += "<circle r=\"3\" fill=\"" + colour + "\" cx=\"" + number(x) + "\" cy=\"" + number(y) + "\"/>\n";
+    return svg;
+  }
+  svg = "<polyline fill=\"none\" stroke-width=\"2\" stroke=\"" + colour + (mark == PlotCurve::Mark::dashes ? "\" stroke-dasharray=\"5 4" : "") + "\" points=\"";
+  for (std::size_t k = 0; k < points.size(); ++k) svg += (k ? " " : "") + number(points[k].first) + "," + number(points[k].second);
+  return svg + "\"/>\n";
+}
+
 }  // namespace
 
 std::string svg_plot(const std::string& title, const std::string& x_label, const std::string& y_label, const std::vector<PlotCurve>& curves) {
@@ -60,9 +72,10 @@ std::string svg_plot(const std::string& title, const std::string& x_label, const
   svg += "<text transform=\"translate(16 " + number(top + h / 2) + ") rotate(-90)\" text-anchor=\"middle\" fill=\"#222\">" + y_label + "</text>\n";
   for (std::size_t i = 0; i < curves.size(); ++i) {
     const char* colour = colours[i % std::size(colours)];
-    svg += std::string("<polyline fill=\"none\" stroke-width=\"2\" stroke=\"") + colour + "\" points=\"";
-    for (std::size_t k = 0; k < curves[i].x.size(); ++k) svg += (k ? " " : "") + number(px(curves[i].x[k])) + "," + number(py(curves[i].y[k]));
-    svg += "\"/>\n" + text(left + w + 8, top + 14 + 18 * static_cast<double>(i), "start", curves[i].label, colour);
+    std::vector<std::pair<double, double>> points;
+    for (std::size_t k = 0; k < curves[i].x.size(); ++k) points.emplace_back(px(curves[i].x[k]), py(curves[i].y[k]));
+    svg += drawn(points, curves[i].mark, colour);
+    svg += text(left + w + 8, top + 14 + 18 * static_cast<double>(i), "start", curves[i].label, colour);
   }
   return svg + "</svg>\n";
 }

@@ -7,8 +7,10 @@ namespace railseep {
 
 /// One curve of a plot.
 struct PlotCurve {
+  enum class Mark { line, dashes, dots };
   std::string label;
   std::vector<double> x, y;
+  Mark mark = Mark::line;
 };
 
 /// A plot with straight axes from 0 (or below) to round numbers, as the text of an SVG file: no fonts, colours or scripts from elsewhere.

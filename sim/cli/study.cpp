@@ -1,0 +1,96 @@
+#include <algorithm>
+#include <filesystem>
+#include <iostream>
+#include <memory>
+#include <sstream>
+
+#include "circuit/circuit_file.hpp"
+#include "cli/commands.hpp"
+#include "quantity/error.hpp"
+#include "study/study_report.hpp"
+
+namespace railseep {
+
+namespace {
+
+constexpr std::size_t kept_every = 10;  // jobs; so many are lost at most when a run is interrupted
+
+struct StudyChoices {
+  std::string circuit, out, priors = "models/priors.json", deviations = "random";
+  std::uint64_t jobs = 500, seed = 1, departures = 0;
+  int threads = 0;
+};
+
+/// Outcomes so far, one a line; the first line says what study they belong to.
+class Kept {
+ public:
+  Kept(std::string path, Json study) : path_(std::move(path)), study_(std::move(study)) {}
+
+  /// @throws Error when the folder holds another study
+  std::vector<JobOutcome> read() const {
+    if (!std::filesystem::exists(path_)) return {};
+    std::istringstream lines(read_text(path_));
+    std::string line;
+    std::getline(lines, line);
+    if (Json::parse(line) != study_) throw Error(path_, "it belongs to another study", "name another folder, or remove the file");
+    std::vector<JobOutcome> outcomes;
+    while (std::getline(lines, line)) outcomes.push_back(outcome_of(Json::parse(line)));
+    return outcomes;
+  }
+
+  void write(const std::vector<JobOutcome>& outcomes) const {
+    std::string text = study_.dump() + "\n";
+    for (const JobOutcome& outcome : outcomes) text += outcome_json(outcome).dump() + "\n";
+    write_text(path_, text, true);
+  }
+
+ private:
+  std::string path_;
+  Json study_;
+};
+
+int run_study_command(const StudyChoices& choices) {
+  StudyFacts facts;
+  facts.circuit = choices.circuit, facts.priors = choices.priors;
+  const std::string circuit_file = data_file(choices.circuit), priors_file = data_file(choices.priors);
+  facts.circuit_print = fingerprint(read_text(circuit_file)), facts.priors_print = fingerprint(read_text(priors_file));
+  facts.settings = {choices.jobs, choices.seed, {}, choices.threads};
+  if (choices.deviations != "random") facts.settings.deviations = parse_deviations(choices.deviations);
+  const Circuit circuit = read_circuit(circuit_file);
+  const Priors priors = read_priors(priors_file);
+
+  std::filesystem::create_directories(choices.out);
+  const Kept kept(choices.out + "/outcomes.jsonl", {{"railseep", "study"}, {"seed", choices.seed}, {"deviations", choices.deviations}, {"circuit", facts.circuit_print}, {"priors", facts.priors_print}});
+  std::vector<JobOutcome> so_far = kept.read();
+  const std::vector<JobOutcome> outcomes = run_study(circuit, priors, facts.settings, so_far, [&](std::size_t done, const JobOutcome& latest) {
+    so_far.push_back(latest);
+    if (done % kept_every == 0) kept.write(so_far);
+    std::cerr << "\r" << done << " of " << choices.jobs << " jobs" << std::flush;
+  });
+  std::cerr << "\r" << std::string(40, ' ') << "\r";
+  kept.write(outcomes);
+  if (choices.departures > 0) facts.departures = measure_departures(circuit, priors, facts.settings, choices.departures);
+  for (const ReportFile& file : study_report(facts, outcomes)) {
+    write_text(choices.out + "/" + file.name, file.text, true);
+    std::cout << choices.out << "/" << file.name << "\n";
+  }
+  return exit_done;
+}
+
+}  // namespace
+
+void add_study(CLI::App& program, Run& run) {
+  auto choices = std::make_shared<StudyChoices>();
+  CLI::App* command = program.add_subcommand("study", "Check by made-up jobs whether the match's probabilities and intervals mean what they say");
+  command->add_option("circuit", choices->circuit, "Circuit file, such as models/inline_six.json")->required();
+  command->add_option("--out", choices->out, "Folder for report, figures and outcomes; files of the same name are replaced. A run that was interrupted goes on there")->required();
+  command->add_option("--jobs", choices->jobs, "How many")->capture_default_str();
+  command->add_option("--seed", choices->seed, "Of the random numbers: the same seed, the same jobs")->capture_default_str();
+  command->add_option("--deviations", choices->deviations, "How the made-up engines depart from the model: random, none, all, or words with + between them, such as \"waves+hole law\"")->capture_default_str();
+  command->add_option("--departures", choices->departures, "Measure how far each deviation is from the model, on so many jobs")->capture_default_str();
+  command->add_option("--priors", choices->priors, "How likely each kind of fault is beforehand")->capture_default_str();
+  command->add_option("--threads", choices->threads, "Threads; 0 takes all. The result does not depend on it")->capture_default_str();
+  command->callback([choices, &run] { run = [choices] { return run_study_command(*choices); }; });
+}
+
+}  // namespace railseep

@@ -1,0 +1,30 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "study/score.hpp"
+#include "study/study.hpp"
+
+namespace railseep {
+
+/// What a report tells of the run beside its outcomes.
+struct StudyFacts {
+  StudySettings settings;
+  std::string circuit, circuit_print;  // file as given; fingerprint of its text
+  std::string priors, priors_print;
+  std::vector<Departure> departures;   // empty: not measured
+};
+
+/// One file of a report.
+struct ReportFile {
+  std::string name, text;
+};
+
+/// report.md, its figures as SVG, and the outcomes as CSV. It depends on nothing but its arguments.
+std::vector<ReportFile> study_report(const StudyFacts& facts, const std::vector<JobOutcome>& outcomes);
+
+/// 64-bit FNV-1a of a text, as 16 hexadecimal digits: tells one version of a file from another.
+std::string fingerprint(const std::string& text);
+
+}  // namespace railseep
