@@ -102,12 +102,12 @@ TEST(MadeUpJob, WithoutNoiseAndDeviationsItsPlateauIsTheModels) {
     for (LogPlan& plan : job.plans) plan.noise = 0, plan.unit = "kPa", plan.step = 0.1, plan.blanks = 0, plan.wild = 0, plan.rate = 10, plan.jitter = 0, plan.speed_skew = plan.duty_skew = 0;
     const Evidence evidence = made_up_evidence(circuit, job, 1);
     Predictor predictor(circuit, job.candidate, evidence.logs);
-    const auto computed = predictor.pressures(coordinates_of(job, predictor.unknowns()));
+    const auto computed = predictor.shown(coordinates_of(job, predictor.unknowns()));
     for (std::size_t i = 0; i < computed.size(); ++i) {
-      if (evidence.logs[i].name != "hot" || evidence.logs[i].pressure.back() < 1e6) continue;
+      if (evidence.logs[i].name != "hot" || evidence.logs[i].measured.back() < 1e6) continue;
       ++logs;
       // Speed is written in whole rpm with 1 rpm of noise: 1 % of the pressure; the control module's hunting adds some.
-      EXPECT_NEAR(computed[i].back(), evidence.logs[i].pressure.back(), 0.03 * evidence.logs[i].pressure.back()) << job.number;
+      EXPECT_NEAR(computed[i].back(), evidence.logs[i].measured.back(), 0.03 * evidence.logs[i].measured.back()) << job.number;
     }
   }
   EXPECT_GE(logs, 5);

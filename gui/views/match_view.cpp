@@ -148,13 +148,13 @@ void draw_curves(App& app, float height) {
   const CrankEvidence& log = result.logs[matching.log];
   const std::vector<double>& computed = fit.computed[matching.log];
   std::vector<double> residual(computed.size());
-  for (std::size_t i = 0; i < computed.size(); ++i) residual[i] = log.pressure[i] - computed[i];
+  for (std::size_t i = 0; i < computed.size(); ++i) residual[i] = log.measured[i] - computed[i];
   matching.axis.next_frame();
   matching.axis.cover(0, 1.02 * std::max(log.duration, log.time.back()));
   const NoiseModel noise;
   const Palette& p = palette();
   Picture picture{"Rail pressure", Quantity::pressure,
-                  {{"computed", log.time, computed, p.computed}, {"measured", log.time, log.pressure, p.measured, Series::Look::points, 1.645 * noise.noise}},
+                  {{"computed", log.time, computed, p.computed}, {"measured", log.time, log.measured, p.measured, Series::Look::points, 1.645 * noise.noise}},
                   {{app.circuit->control.enable_pressure, "needed to inject", p.enable}}};
   picture.times = false;
   Picture strip{"Measured less computed", Quantity::pressure, {{"difference", log.time, residual, p.measured, Series::Look::points}}, {}};

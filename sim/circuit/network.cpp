@@ -55,10 +55,16 @@ Network::Network(Circuit circuit, const Oil& oil) : circuit_(std::move(circuit))
     const Node& node = circuit_.nodes[i];
     if (!node.tank) continue;
     tank_at_[i] = size_++;
-    const double p = atmospheric_pressure + node.pressure, a = node.free_air;
-    const double oil_volume = (1.0 - a) / (1.0 + oil_.compression_at(p)), mixture = oil_volume + a * oil_.gas.expansion(p);
-    views_[i] = {p, oil_.density * (1.0 - a) / mixture, a / mixture, 0, 0};
+    set_tank_pressure(static_cast<int>(i), node.pressure);
   }
+}
+
+void Network::set_tank_pressure(int node, double pressure) {
+  Node& tank = circuit_.nodes[node];
+  tank.pressure = pressure;
+  const double p = atmospheric_pressure + pressure, a = tank.free_air;
+  const double oil_volume = (1.0 - a) / (1.0 + oil_.compression_at(p)), mixture = oil_volume + a * oil_.gas.expansion(p);
+  views_[node] = {p, oil_.density * (1.0 - a) / mixture, a / mixture, 0, 0};
 }
 
 Network::State Network::rest(const std::vector<double>& free_air) const {

@@ -28,6 +28,9 @@ class Network {
   const Circuit& circuit() const { return circuit_; }
   const Oil& oil() const { return oil_; }
 
+  /// A tank stays at another pressure from now on. @param node a tank; @param pressure gauge [Pa]
+  void set_tank_pressure(int node, double pressure);
+
   /// At rest at atmospheric pressure, each volume holding that share of free air (drained back, or left by service). @param free_air [-], one a node
   /// Of a reservoir it is the share that is missing to the brim.
   State rest(const std::vector<double>& free_air) const;

@@ -40,7 +40,7 @@ std::string severity(const FaultFit& fit) {
 void print_evidence(const Evidence& evidence, bool metric) {
   std::cout << "Evidence\n";
   for (const CrankEvidence& log : evidence.logs) {
-    const auto [low, high] = std::minmax_element(log.pressure.begin(), log.pressure.end());
+    const auto [low, high] = std::minmax_element(log.measured.begin(), log.measured.end());
     std::cout << "  " << log.name << ": " << log.time.size() << " pressures in " << format_quantity(log.duration, Quantity::time, "s", 3) << ", "
               << pressure(*low, metric) << " to " << pressure(*high, metric) << ", oil " << format_quantity(log.condition.oil_temperature, Quantity::temperature, "degC", 3)
               << (log.duty ? "" : ", duty not measured") << "\n";
@@ -125,7 +125,7 @@ std::vector<std::string> write_curves(const MatchResult& result, const std::stri
   std::filesystem::create_directories(folder);
   std::vector<std::string> files;
   for (std::size_t i = 0; i < result.logs.size(); ++i) {
-    Trace trace{result.logs[i].time, {{"measured", Quantity::pressure, result.logs[i].pressure}}};
+    Trace trace{result.logs[i].time, {{"measured", Quantity::pressure, result.logs[i].measured}}};
     for (std::size_t k = 0; k < std::min<std::size_t>(5, result.fits.size()); ++k)
       trace.channels.push_back({result.fits[k].candidate.title(), Quantity::pressure, result.fits[k].computed[i]});
     std::string name = result.logs[i].name;

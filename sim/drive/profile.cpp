@@ -27,6 +27,11 @@ double Profile::at(double t) const {
   return value_[next - 1] + share * (value_[next] - value_[next - 1]);
 }
 
+double Profile::held_at(double t) const {
+  const std::size_t next = piece(t);
+  return value_[next == 0 ? 0 : next - 1];
+}
+
 double Profile::slope_at(double t) const {
   const std::size_t next = piece(t);
   if (next == 0 || next == time_.size()) return 0;

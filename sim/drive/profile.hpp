@@ -14,6 +14,7 @@ class Profile {
 
   bool empty() const { return time_.empty(); }
   double at(double t) const;
+  double held_at(double t) const;   // of the last point at or before t: a signal in steps
   double slope_at(double t) const;  // of the piece that begins at or contains t
   const std::vector<double>& corners() const { return time_; }
 

@@ -18,7 +18,7 @@ struct CalibratedNumber {
 struct Calibration {
   Circuit circuit;                     // with the new numbers, their spreads and where they come from
   std::vector<CalibratedNumber> numbers;
-  double misfit = 0;                   // root mean square of measured - computed [Pa]
+  double misfit = 0;                   // root mean square of measured - computed, in the unit of the channel
   double surprise = 0;                 // mean square of the whitened residuals: about 1 for a good fit [-]
   bool believable = false;             // a sound engine explains the logs within noise and model doubt (99 of 100)
 };

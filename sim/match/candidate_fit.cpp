@@ -35,7 +35,7 @@ FaultFit fit_of(Candidate candidate) {
 double root_mean_square(const std::vector<CrankEvidence>& logs, const std::vector<std::vector<double>>& computed) {
   double sum = 0, count = 0;
   for (std::size_t i = 0; i < logs.size(); ++i)
-    for (std::size_t k = 0; k < logs[i].time.size(); ++k) sum += std::pow(logs[i].pressure[k] - computed[i][k], 2), count += 1;
+    for (std::size_t k = 0; k < logs[i].time.size(); ++k) sum += std::pow(logs[i].measured[k] - computed[i][k], 2), count += 1;
   return count > 0 ? std::sqrt(sum / count) : 0;
 }
 
@@ -290,7 +290,7 @@ FaultFit CandidateFit::finish(double observed_instead) {
     if (!weighed_) fit_.log_evidence += observed_instead;
     if (fit_.places.empty())
       for (const Suspect& suspect : fit_.candidate.suspects) fit_.places.emplace_back(suspect.places.size(), 1.0 / static_cast<double>(suspect.places.size()));
-    fit_.computed = predictor_.pressures(fit_.u);
+    fit_.computed = predictor_.shown(fit_.u);
     fit_.misfit = root_mean_square(evidence_.logs, fit_.computed);
   });
   if (!fit_.trouble.empty()) fit_.log_evidence = -std::numeric_limits<double>::infinity();

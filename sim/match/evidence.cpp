@@ -70,7 +70,7 @@ void take_pressure(CrankEvidence& evidence, const Channel& channel, double t0, d
   for (std::size_t i = 0; i < channel.time.size(); ++i) {
     const double t = channel.time[i] - t0;
     if (left_out.contains(i) || t > end || (!evidence.time.empty() && t <= evidence.time.back())) continue;
-    evidence.time.push_back(t), evidence.pressure.push_back(channel.value[i]);
+    evidence.time.push_back(t), evidence.measured.push_back(channel.value[i]);
   }
 }
 
@@ -119,21 +119,21 @@ double take_drive(CrankEvidence& evidence, const Log& log, const LogCondition& t
   return fires;
 }
 
-/// How fast the measured pressure changes around a sample [Pa/s].
+/// How fast what is measured changes around a sample [unit/s].
 double steepness(const CrankEvidence& evidence, std::size_t i) {
   const std::size_t before = i == 0 ? 0 : i - 1, after = std::min(i + 1, evidence.time.size() - 1);
-  return std::abs(evidence.pressure[after] - evidence.pressure[before]) / (evidence.time[after] - evidence.time[before]);
+  return std::abs(evidence.measured[after] - evidence.measured[before]) / (evidence.time[after] - evidence.time[before]);
 }
 
-/// How far each pressure still has to fall [Pa]: above where the end of the log is heading for within 10 s, 0 while it only rises. Behind the
+/// How far each sample still has to fall, in the unit of the channel: above where the end of the log is heading for within 10 s, 0 while it only rises. Behind the
 /// check valve an overshoot is trapped and falls no faster than oil leaks.
 std::vector<double> left_to_fall(const CrankEvidence& evidence) {
   constexpr double ahead = 10;  // [s]
   const std::size_t last = evidence.time.size() - 1, third = last * 2 / 3;
-  const double slope = (evidence.pressure[last] - evidence.pressure[third]) / (evidence.time[last] - evidence.time[third]);
-  const double settled = std::max(0.0, evidence.pressure[last] + ahead * std::min(0.0, slope));
+  const double slope = (evidence.measured[last] - evidence.measured[third]) / (evidence.time[last] - evidence.time[third]);
+  const double settled = std::max(0.0, evidence.measured[last] + ahead * std::min(0.0, slope));
   std::vector<double> all;
-  for (const double pressure : evidence.pressure) all.push_back(std::max(0.0, pressure - settled));
+  for (const double value : evidence.measured) all.push_back(std::max(0.0, value - settled));
   return all;
 }
 
@@ -142,7 +142,7 @@ std::vector<double> left_to_fall(const CrankEvidence& evidence) {
 Eigen::MatrixXd covariance(const CrankEvidence& evidence, const NoiseModel& noise, double resolution) {
   const auto n = static_cast<Eigen::Index>(evidence.time.size());
   Eigen::MatrixXd matrix(n, n);
-  const auto deviation = [&](Eigen::Index i) { return std::hypot(noise.offset, noise.share * evidence.pressure[i]); };
+  const auto deviation = [&](Eigen::Index i) { return std::hypot(noise.offset, noise.share * evidence.measured[i]); };
   const std::vector<double> fall = left_to_fall(evidence);
   const double doubt = noise.overshoot + noise.overshoot_rate * evidence.sample_interval;
   for (Eigen::Index i = 0; i < n; ++i)
@@ -157,9 +157,14 @@ Eigen::MatrixXd covariance(const CrankEvidence& evidence, const NoiseModel& nois
 
 }  // namespace
 
+void weigh_samples(CrankEvidence& evidence, const NoiseModel& noise, double resolution) {
+  evidence.wild = noise.wild;
+  evidence.whitener = covariance(evidence, noise, resolution).llt().matrixL();
+}
+
 Eigen::VectorXd CrankEvidence::whiten(const std::vector<double>& computed) const {
   Eigen::VectorXd r(static_cast<Eigen::Index>(time.size()));
-  for (Eigen::Index i = 0; i < r.size(); ++i) r[i] = pressure[i] - computed[i];
+  for (Eigen::Index i = 0; i < r.size(); ++i) r[i] = measured[i] - computed[i];
   whitener.triangularView<Eigen::Lower>().solveInPlace(r);
   return r;
 }
@@ -185,9 +190,7 @@ CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const Noi
   if (evidence.time.size() < fewest_samples)
     throw Error(log.file, "only " + std::to_string(evidence.time.size()) + " usable pressures", "a crank needs at least " + std::to_string(fewest_samples) + "; log longer or faster");
   evidence.duration = evidence.time.back() + 1e-9;
-  evidence.wild = noise.wild;
-  const Eigen::LLT<Eigen::MatrixXd> factor(covariance(evidence, noise, pressure->resolution));
-  evidence.whitener = factor.matrixL();
+  weigh_samples(evidence, noise, pressure->resolution);
   return evidence;
 }
 

@@ -8,6 +8,7 @@
 #include "log/log.hpp"
 #include "match/observations.hpp"
 #include "procedure/condition.hpp"
+#include "procedure/trace.hpp"
 
 namespace railseep {
 
@@ -23,11 +24,12 @@ struct LogCondition {
   std::string block = {};                 // plugged during the crank (isolation test); empty: none
 };
 
-/// How far a measured pressure may be from a computed one. All assumed; no published figures for such engines were found.
+/// How far what was measured may be from what is computed, in the unit of the channel. The defaults are those of a rail pressure in Pa, all assumed;
+/// no published figures for such engines were found.
 struct NoiseModel {
-  double noise = 3.5e4;              // sensor and converter, one standard deviation [Pa]
-  double offset = 3.0e4;             // what the model may be off for a while: a constant part [Pa]
-  double share = 0.03;               // and a share of the pressure [-]
+  double noise = 3.5e4;              // sensor and converter, one standard deviation
+  double offset = 3.0e4;             // what the model may be off for a while: a constant part
+  double share = 0.03;               // and a share of what was measured [-]
   double memory = 1.5;               // time over which it keeps being off [s]
   double overshoot = 0.03;           // doubt about the height of an overshoot, as a share of what still has to fall [-]; it lasts: oil is trapped
   double overshoot_rate = 0.25;      // and how it grows with the sample interval [1/s]: what the duty did between two samples made it
@@ -37,25 +39,34 @@ struct NoiseModel {
   double wild = 0.01;                // share of samples that say nothing [-]
 };
 
-/// One crank as evidence: what drove the engine, what the pressure was, and how far to trust it.
+inline constexpr double reference_pressure = 3.5e6;  // at which a leak's flow is stated, gauge [Pa]
+
+/// One crank as evidence: what drove the engine, what was measured, and how far to trust it.
 struct CrankEvidence {
   std::string name;
   Condition condition;
   std::string block;                   // the circuit was plugged so during the crank; empty: not at all
   std::optional<Profile> duty;         // as measured
-  std::vector<double> time;            // [s] of the pressures kept, rising
-  std::vector<double> pressure;        // gauge [Pa], one each
+  std::string channel{shown_pressure};  // of a crank's trace, which was measured
+  std::vector<double> time;            // [s] of the samples kept, rising
+  std::vector<double> measured;        // one each, in the unit of the channel; a pressure is gauge [Pa]
   double duration = 0;                 // [s]
   double sample_interval = 0;          // [s]
   double temperature_doubt = 3;        // one standard deviation [K]
   double wild = 0.01;                  // share of samples that say nothing [-]
-  bool after_repair = false;
+  double leak_pressure = reference_pressure;  // about which leaks ran, gauge [Pa]: the doubt about the hole law is that at this pressure
+  bool after_repair = false;           // the faults of the other logs do not stand in it; so, too, in one from when the engine was known to be good
   Eigen::MatrixXd whitener;            // lower Cholesky factor of the covariance of (measured - computed)
   std::vector<std::string> notes;      // what was left out, assumed or doubtful
 
-  /// Residuals of unit variance. @param computed one a sample, gauge [Pa]
+  bool of_sensor() const { return channel == shown_pressure; }  // what the pressure sensor showed: its errors are in it
+
+  /// Residuals of unit variance. @param computed one a sample, in the unit of the channel
   Eigen::VectorXd whiten(const std::vector<double>& computed) const;
 };
+
+/// Sets the whitener: independent noise, and a deviation that lasts. @param resolution step of the samples, in the unit of the channel
+void weigh_samples(CrankEvidence& evidence, const NoiseModel& noise, double resolution);
 
 /// @throws Error when the log has no rail pressure, or too few samples to say anything
 CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const NoiseModel& noise = {});

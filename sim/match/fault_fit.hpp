@@ -28,13 +28,13 @@ struct FaultFit {
   double log_evidence = 0;                    // up to what is common to all candidates
   std::vector<Severity> severities;           // one a suspect
   std::vector<std::vector<double>> places;    // for each suspect, probability of each of its places, if this candidate is right; most probable first
-  double misfit = 0;                          // root mean square of measured - computed [Pa]
+  double misfit = 0;                          // root mean square of measured - computed, in the unit of the channel
   double surprise = 0;                        // see mean_surprise(): about 1 for a good fit [-]
   std::optional<double> flow;                 // oil it costs at the reference pressure and the hottest log's oil [m3/s]; leaks and wear
   std::vector<Unknown> unknowns;              // the severities first
   Eigen::VectorXd u;                          // their best values
   Eigen::MatrixXd covariance;                 // of u; empty when it was not fitted in full
-  std::vector<std::vector<double>> computed;  // for each log, at its sample times [Pa]
+  std::vector<std::vector<double>> computed;  // for each log, at its sample times
   bool converged = false;
   bool fitted = false;                        // false: a coarse look showed it to be out of the running
   std::string trouble;                        // why it could not be computed; empty: it could

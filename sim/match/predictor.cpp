@@ -11,7 +11,7 @@ namespace {
 
 using Where = Unknown::Where;
 
-constexpr double grid = 0.02;         // between the kept pressures of a crank [s]; read between them by straight lines
+constexpr double grid = 0.02;         // between the kept values of a crank [s]; read between them by straight lines
 constexpr double tolerance = 1e-5;    // of a step's pressures: a whole crank within 1e-3, far below the model's own doubt
 
 double latest_delay(const std::vector<Unknown>& unknowns, std::size_t log) {
@@ -59,16 +59,16 @@ const std::vector<double>& Predictor::raw(std::size_t log, const Key& key, const
   const auto known = kept_[log].find(key);
   if (known != kept_[log].end()) return known->second;
   CrankOptions options;
-  options.pressure_only = true;
+  options.pressure_only = logs_[log].of_sensor();
   options.duty = logs_[log].duty;
   options.tolerance = tolerance;
   options.output_interval = grid;
   options.duration = logs_[log].duration + latest_delay(unknowns_, log) + grid;
   ++cranks_;
-  return kept_[log][key] = crank(assumed.circuit, assumed.condition, options).trace.find(shown_pressure).value;
+  return kept_[log][key] = crank(assumed.circuit, assumed.condition, options).trace.find(logs_[log].channel).value;
 }
 
-std::vector<std::vector<double>> Predictor::pressures(const Eigen::VectorXd& u) {
+std::vector<std::vector<double>> Predictor::shown(const Eigen::VectorXd& u) {
   const int link = circuit_.only<Sensor>();
   std::vector<std::vector<double>> all;
   for (std::size_t i = 0; i < logs_.size(); ++i) {
@@ -81,18 +81,18 @@ std::vector<std::vector<double>> Predictor::pressures(const Eigen::VectorXd& u) 
     const bool read_only = logs_[i].duty.has_value();
     if (read_only) sensor = without_errors(sensor);
     const std::vector<double>& kept = raw(i, key, assumed);
-    std::vector<double> shown;
+    std::vector<double> read;
     for (const double t : logs_[i].time) {
-      const double p = read_at(kept, t + assumed.delay);
-      shown.push_back(read_only ? as_assumed.shown_pressure(p, assumed.condition.oil_temperature) : p);
+      const double value = read_at(kept, t + assumed.delay);
+      read.push_back(read_only && logs_[i].of_sensor() ? as_assumed.shown_pressure(value, assumed.condition.oil_temperature) : value);
     }
-    all.push_back(std::move(shown));
+    all.push_back(std::move(read));
   }
   return all;
 }
 
 Eigen::VectorXd Predictor::residuals(const Eigen::VectorXd& u) {
-  const std::vector<std::vector<double>> computed = pressures(u);
+  const std::vector<std::vector<double>> computed = shown(u);
   Eigen::Index size = 0, at = 0;
   for (const CrankEvidence& log : logs_) size += static_cast<Eigen::Index>(log.time.size());
   Eigen::VectorXd all(size);

@@ -9,7 +9,7 @@
 
 namespace railseep {
 
-/// What the sensor would have shown at the times of each log, gauge [Pa], for one candidate and any values of the unknowns.
+/// What would have been measured at the times of each log, for one candidate and any values of the unknowns.
 ///
 /// The sensor's own errors and the clock only change how a crank is read, not the crank, when the duty was measured: such unknowns cost
 /// nothing, because each crank is kept and read again.
@@ -18,7 +18,7 @@ class Predictor {
   Predictor(const Circuit& circuit, const Candidate& candidate, const std::vector<CrankEvidence>& logs);
 
   const std::vector<Unknown>& unknowns() const { return unknowns_; }
-  std::vector<std::vector<double>> pressures(const Eigen::VectorXd& u);
+  std::vector<std::vector<double>> shown(const Eigen::VectorXd& u);
 
   /// Measured - computed of all logs, whitened: one entry a sample.
   Eigen::VectorXd residuals(const Eigen::VectorXd& u);
@@ -35,7 +35,7 @@ class Predictor {
   const Candidate& candidate_;
   const std::vector<CrankEvidence>& logs_;
   std::vector<Unknown> unknowns_;
-  std::vector<std::map<Key, std::vector<double>>> kept_;  // for each log: sensor pressure every grid step [Pa]
+  std::vector<std::map<Key, std::vector<double>>> kept_;  // for each log: its channel every grid step
   std::size_t cranks_ = 0;
 };
 

@@ -46,9 +46,9 @@ void add_circuit_numbers(const Circuit& circuit, std::vector<Unknown>& all) {
 bool is_hole(const FaultKind& kind) { return kind.quantity == Quantity::length && kind.word != "gap"; }
 
 /// The diameter that makes the law in use pass what another law may pass.
-double under_another_law(const FaultKind& kind, double severity, double u, const Circuit& circuit, const Condition& condition) {
+double under_another_law(const FaultKind& kind, double severity, double u, const Circuit& circuit, const Condition& condition, double pressure) {
   if (!is_hole(kind) || u == 0) return severity;
-  return severity * std::exp(0.5 * u * hole_law_doubt(severity, reference_pressure, oil_of(circuit, condition)));
+  return severity * std::exp(0.5 * u * hole_law_doubt(severity, pressure, oil_of(circuit, condition)));
 }
 
 }  // namespace
@@ -68,7 +68,7 @@ double hole_law_doubt(double diameter, double pressure, const Oil& oil) {
 std::vector<Unknown> nuisances(const Circuit& circuit, const std::vector<CrankEvidence>& logs) {
   std::vector<Unknown> all;
   add_circuit_numbers(circuit, all);
-  all.push_back({Where::oil_thickness, "oil, viscosity for its grade", 0, oil_thickness_doubt, true, 0.5, 2, -1, ""});
+  all.push_back({Where::oil_thickness, "oil, viscosity for its grade", std::log(circuit.engine.oil_thickness), oil_thickness_doubt, true, 0.5, 2, -1, ""});
   const int sensor = circuit.only<Sensor>();
   all.push_back({Where::sensor_bias, "sensor, zero", 0, sensor_zero_doubt, false, -1e6, 1e6, sensor, "bias"});
   all.push_back({Where::sensor_gain, "sensor, gain", 0, sensor_gain_doubt, true, 0.5, 2, sensor, "gain_error"});
@@ -130,7 +130,7 @@ Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::ve
   std::vector<Fault> faults;
   for (std::size_t i = 0; i < severities.size(); ++i) {
     const Suspect& suspect = candidate.suspects[i];
-    if (suspect.in(logs[log].after_repair)) faults.push_back(suspect.fault(under_another_law(*suspect.kind, severities[i], law, assumed.circuit, assumed.condition)));
+    if (suspect.in(logs[log].after_repair)) faults.push_back(suspect.fault(under_another_law(*suspect.kind, severities[i], law, assumed.circuit, assumed.condition, logs[log].leak_pressure)));
   }
   if (!faults.empty()) assumed.circuit = with_faults(assumed.circuit, faults);
   return assumed;

@@ -53,6 +53,4 @@ Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::ve
 /// Source: published hole laws differ by 15 % near Re 100 and by a few per cent above 2000 (tests/reference/hole_flow.csv); the shape between is assumed.
 double hole_law_doubt(double diameter, double pressure, const Oil& oil);
 
-inline constexpr double reference_pressure = 3.5e6;  // at which a leak's flow is stated, gauge [Pa]
-
 }  // namespace railseep

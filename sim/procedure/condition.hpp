@@ -1,5 +1,6 @@
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -20,6 +21,7 @@ struct Condition {
   double rest_air = 0.03;            // share of every volume that is free air after a short stop [-]: what drained back; default assumed
   double rest_time = 0;              // how long the engine stood before that [s]: the circuit says what drains through where
   double air_left = 0;               // share of every volume left full of air by service [-]
+  std::map<std::string, Profile> tank_pressure;  // of tanks whose pressure was measured or set from outside, by name: gauge [Pa] over time [s], in steps
   double air_in_oil = 0;             // free air carried by all oil that is drawn in, volume share [-]: aerated oil
 };
 

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "drive/starter.hpp"
+#include "quantity/error.hpp"
 
 namespace railseep {
 
@@ -26,9 +27,21 @@ std::vector<double> bends(const Condition& condition, const CrankOptions& option
       if (t > 0 && t < options.duration) all.push_back(t);
   };
   take(condition.speed);
+  for (const auto& [tank, pressure] : condition.tank_pressure) take(pressure);
   if (options.duty) take(*options.duty), take(condition.battery);
   std::sort(all.begin(), all.end());
   all.erase(std::unique(all.begin(), all.end()), all.end());
+  return all;
+}
+
+/// Tanks that the condition gives a pressure of their own, by index.
+std::vector<std::pair<int, Profile>> tanks(const Circuit& circuit, const Condition& condition) {
+  std::vector<std::pair<int, Profile>> all;
+  for (const auto& [name, pressure] : condition.tank_pressure) {
+    const int node = circuit.find_node(name);
+    if (!circuit.nodes[node].tank) throw Error("condition", "a pressure is given for \"" + name + "\", which is no tank", "name a node that has a \"tank_pressure\" in the circuit");
+    all.emplace_back(node, pressure);
+  }
   return all;
 }
 
@@ -40,6 +53,7 @@ Cranking::Cranking(const Circuit& circuit, const Condition& condition, const Cra
       side_(circuit, condition_, options.ripple),
       module_(circuit.control, condition.oil_temperature),
       sample_time_(circuit.control.sample_time),
+      tanks_(tanks(circuit, condition)),
       bends_(bends(condition_, options)) {
   if (options.wanted) module_.command(*options.wanted);
   side_.set_pulse(options.pulse);
@@ -53,7 +67,12 @@ double Cranking::next_stop(double t) const {
   return std::min(bend, t >= sampled_ ? next_sample(t) : sampled_);
 }
 
+void Cranking::hold_tanks(double t) {
+  for (const auto& [node, pressure] : tanks_) side_.set_tank_pressure(node, pressure.held_at(t));
+}
+
 void Cranking::sample(double t, const State& state) {
+  hold_tanks(t);
   const EngineState& engine = side_.circuit().engine;
   side_.set_speed(t, engine.cranking_speed * condition_.speed.at(t), engine.cranking_speed * condition_.speed.slope_at(t));
   if (measured_duty_) {

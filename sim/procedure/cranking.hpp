@@ -41,12 +41,14 @@ class Cranking {
 
  private:
   double next_sample(double t) const;
+  void hold_tanks(double t);
 
   Condition condition_;
   std::optional<Profile> measured_duty_;
   OilSide side_;
   ControlModule module_;
   double sample_time_;         // [s]
+  std::vector<std::pair<int, Profile>> tanks_;  // whose pressure the condition says
   std::vector<double> bends_;  // [s], the duration among them
   double sampled_ = 0;         // the next sample is due [s]
 };

@@ -30,6 +30,7 @@ class OilSide {
   void set_speed(double t, double value, double slope);
   void set_battery(double t, double value, double slope) { battery_ = {t, value, slope}; }
   void set_duty(double t, double value, double slope = 0) { duty_ = {t, value, slope}; }
+  void set_tank_pressure(int node, double pressure) { network_.set_tank_pressure(node, pressure); }  // gauge [Pa]
   void set_pulse(double pulse) { pulse_ = pulse; }
   void set_coil_warming(double warming) { coil_warming_ = warming; }
 

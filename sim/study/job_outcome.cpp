@@ -39,7 +39,7 @@ LogOutcome deviation_of(const CrankEvidence& log, const std::vector<double>& com
   double count = 0;
   for (std::size_t i = 0; i < log.time.size(); ++i) {
     if (log.time[i] < 2.0 / 3 * log.time.back()) continue;
-    outcome.late_offset += log.pressure[i] - computed[i], outcome.late_pressure += log.pressure[i], count += 1;
+    outcome.late_offset += log.measured[i] - computed[i], outcome.late_pressure += log.measured[i], count += 1;
   }
   outcome.late_offset /= count, outcome.late_pressure /= count;
   return outcome;
@@ -86,7 +86,7 @@ void match_job(JobOutcome& outcome, const Circuit& circuit, const Priors& priors
   const Evidence evidence = made_up_evidence(circuit, job, seed);
   Predictor predictor(circuit, job.candidate, evidence.logs);
   const Eigen::VectorXd truth = coordinates_of(job, predictor.unknowns());
-  const std::vector<std::vector<double>> expected = predictor.pressures(truth);
+  const std::vector<std::vector<double>> expected = predictor.shown(truth);
   for (std::size_t i = 0; i < evidence.logs.size(); ++i)
     outcome.logs.push_back(deviation_of(evidence.logs[i], expected[i], assume(circuit, job.candidate, predictor.unknowns(), evidence.logs, i, truth).condition.oil_temperature));
 
@@ -105,7 +105,7 @@ void match_job(JobOutcome& outcome, const Circuit& circuit, const Priors& priors
 
   if (job.number % ideal_every != 0) return;
   Evidence perfect = evidence;
-  for (std::size_t i = 0; i < perfect.logs.size(); ++i) perfect.logs[i].pressure = expected[i];
+  for (std::size_t i = 0; i < perfect.logs.size(); ++i) perfect.logs[i].measured = expected[i];
   take_ideal(outcome, match(circuit, perfect, priors, alone), job, result.fits.front().candidate);
 }
 

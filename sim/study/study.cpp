@@ -26,9 +26,9 @@ struct Residuals {
 Residuals residuals_of(const CrankEvidence& log, const std::vector<double>& computed) {
   Residuals result{log.name, 0, 0, 0};
   double late = 0, late_pressure = 0, late_count = 0, early_count = 0, square = 0, product = 0;
-  const auto r = [&](std::size_t i) { return log.pressure[i] - computed[i]; };
+  const auto r = [&](std::size_t i) { return log.measured[i] - computed[i]; };
   for (std::size_t i = 0; i < log.time.size(); ++i) {
-    if (log.time[i] > 2.0 / 3 * log.time.back()) late += r(i), late_pressure += log.pressure[i], late_count += 1;
+    if (log.time[i] > 2.0 / 3 * log.time.back()) late += r(i), late_pressure += log.measured[i], late_count += 1;
     if (i > 0) square += 0.5 * (r(i) * r(i) + r(i - 1) * r(i - 1)), product += r(i) * r(i - 1);
   }
   late /= late_count, late_pressure /= late_count;
@@ -86,7 +86,7 @@ std::vector<Departure> measure_departures(const Circuit& circuit, const Priors& 
     try {
       const Evidence evidence = made_up_evidence(circuit, job, settings.seed);
       Predictor predictor(circuit, job.candidate, evidence.logs);
-      const auto computed = predictor.pressures(coordinates_of(job, predictor.unknowns()));
+      const auto computed = predictor.shown(coordinates_of(job, predictor.unknowns()));
       for (std::size_t k = 0; k < computed.size(); ++k) found[i][evidence.logs[k].name].push_back(residuals_of(evidence.logs[k], computed[k]));
     } catch (const std::exception&) {
       // A job that can not be made is refused in the study itself, and counted there.
