@@ -1,5 +1,6 @@
 // models/costs.json and models/checks.json: what the readers and the schemas say of them.
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -32,7 +33,7 @@ Json shipped(const std::string& kind) { return read_json(models_folder() + kind 
 bool allowed(const std::string& kind, const Json& json) { return !schema_mistake(read_json(models_folder() + kind + ".schema.json"), json); }
 
 std::string message_of(const std::string& kind, const Json& json) {
-  const std::string path = testing::TempDir() + "railseep_" + kind + "_" + std::to_string(reinterpret_cast<std::uintptr_t>(&json)) + ".json";
+  const std::string path = testing::TempDir() + "railseep_" + kind + "_" + std::to_string(getpid()) + ".json";
   std::ofstream(path) << json.dump();
   std::string message;
   try {

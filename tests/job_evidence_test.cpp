@@ -1,5 +1,6 @@
 // From a job file to the evidence the match takes.
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <filesystem>
 #include <fstream>
@@ -18,7 +19,7 @@ namespace fs = std::filesystem;
 class JobEvidence : public testing::Test {
  protected:
   void SetUp() override {
-    folder_ = fs::path(testing::TempDir()) / "railseep_job_evidence";
+    folder_ = fs::path(testing::TempDir()) / ("railseep_job_evidence_" + std::to_string(getpid()));
     fs::create_directories(folder_);
     log("hot.csv", false), log("blind.csv", true), log("after.csv", false);
     std::ofstream(folder_ / "job.json") << text_;

@@ -1,6 +1,7 @@
 #include "job/job.hpp"
 
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <filesystem>
 #include <fstream>
@@ -13,7 +14,7 @@ namespace railseep {
 namespace {
 
 std::string refusal(const std::string& text) {
-  const std::string path = testing::TempDir() + "railseep_job.json";
+  const std::string path = testing::TempDir() + "railseep_job_" + std::to_string(getpid()) + ".json";
   std::ofstream(path) << text;
   try {
     read_job(path);
@@ -91,7 +92,7 @@ Job full_job() {
 
 TEST(Job, WrittenTextReadsBackToTheSameJob) {
   const Job job = full_job();
-  const std::string path = testing::TempDir() + "railseep_written_job.json";
+  const std::string path = testing::TempDir() + "railseep_written_job_" + std::to_string(getpid()) + ".json";
   write_job(path, job);
   const Job back = read_job(path);
   EXPECT_EQ(back.name, job.name);
