@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include "full_match.hpp"
 #include "made_up_log.hpp"
 #include "match/match.hpp"
 #include "quantity/error.hpp"
@@ -33,6 +34,7 @@ const CalibratedNumber& number(const Calibration& calibration, const std::string
 }
 
 TEST(Calibrate, FindsTheRegulatorOfAGoodEngineAndNarrows) {
+  FULL_MATCH;
   const Calibration calibration = calibrate(six(), good_logs());
   EXPECT_TRUE(calibration.believable);
   const CalibratedNumber& displacement = number(calibration, "displacement");
@@ -47,6 +49,7 @@ TEST(Calibrate, FindsTheRegulatorOfAGoodEngineAndNarrows) {
 }
 
 TEST(Calibrate, WritesACircuitThatReadsBackWithItsProvenance) {
+  FULL_MATCH;
   const Calibration calibration = calibrate(six(), good_logs());
   const Circuit back = parse_circuit(circuit_text(calibration.circuit), "calibrated.json");
   const int pump = back.only<Pump>();
@@ -58,6 +61,7 @@ TEST(Calibrate, WritesACircuitThatReadsBackWithItsProvenance) {
 
 // What the good logs told makes the next match surer: the same faulty log, matched against the circuit before and after.
 TEST(Calibrate, NarrowsTheNextMatch) {
+  FULL_MATCH;
   const Evidence faulty{{made_up_log(with_faults(engine(), std::vector{parse_fault("jumper tube 4 seal: hole 0.7 mm", engine())}), {.name = "hot", .celsius = 88, .seed = 9})}, {}};
   Priors holes = read_priors(source_file("models/priors.json"));
   for (auto& [kind, weight] : holes) weight = kind == "hole" ? 1 : 0;

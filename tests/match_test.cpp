@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "full_match.hpp"
 #include "job/job.hpp"
 #include "made_up_log.hpp"
 #include "quantity/error.hpp"
@@ -78,13 +79,6 @@ double probability(const MatchResult& result, const std::string& kind) {
   return sum;
 }
 
-/// A match over all candidates is thousands of cranks. Under sanitizers that takes minutes and visits no code that FoundAgain does not.
-#ifdef __SANITIZE_ADDRESS__
-#define FULL_MATCH GTEST_SKIP() << "too slow under sanitizers"
-#else
-#define FULL_MATCH static_cast<void>(0)
-#endif
-
 /// Does the pressure allow injection hot with this fit's fault in it? (A module that has lost the position is no matter of pressure.)
 bool builds_pressure_hot(const Circuit& circuit, const FaultFit& fit) {
   Condition hot;
@@ -129,6 +123,7 @@ TEST(Match, LeftAndRightRailAreReportedAsLookAlikes) {
 }
 
 TEST(Match, ProbabilitiesAddUpAndTheSameAnswerComesFromAnyNumberOfThreads) {
+  FULL_MATCH;
   const Circuit circuit = six();
   const Evidence logs{{made_up_log(with_faults(circuit, std::vector{parse_fault("high-pressure pump: wear 8 x", circuit)}), {.name = "hot", .seconds = 5, .seed = 5})}};
   Priors priors = read_priors(source_file("models/priors.json"));

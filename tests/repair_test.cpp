@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include "full_match.hpp"
 #include "made_up_log.hpp"
 #include "quantity/error.hpp"
 
@@ -33,6 +34,7 @@ RepairProof proof_of(std::vector<const char*> before, std::vector<const char*> a
 }
 
 TEST(Repair, IsProvedWhenTheHoleIsGone) {
+  FULL_MATCH;
   const RepairProof proof = proof_of({"jumper tube 4 seal: hole 0.7 mm"}, {});
   EXPECT_EQ(proof.verdict, RepairProof::Verdict::proved) << proof.why;
   EXPECT_GT(proof.gone, 0.9);
@@ -49,6 +51,7 @@ TEST(Repair, IsNotProvedWhenNothingChanged) {
 }
 
 TEST(Repair, LeavesSomethingWhenTheHoleIsOnlySmaller) {
+  FULL_MATCH;
   const RepairProof proof = proof_of({"jumper tube 4 seal: hole 0.8 mm"}, {"jumper tube 5 seal: hole 0.6 mm"});
   EXPECT_EQ(proof.verdict, RepairProof::Verdict::something_left) << proof.why;
   ASSERT_TRUE(proof.flow_after);
@@ -58,6 +61,7 @@ TEST(Repair, LeavesSomethingWhenTheHoleIsOnlySmaller) {
 }
 
 TEST(Repair, AColdCrankProvesNothing) {
+  FULL_MATCH;
   const RepairProof proof = proof_of({"jumper tube 4 seal: hole 0.7 mm"}, {}, 20);
   EXPECT_EQ(proof.verdict, RepairProof::Verdict::not_proved);
   EXPECT_NE(proof.why.find("cold crank proves nothing"), std::string::npos);

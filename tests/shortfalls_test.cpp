@@ -5,6 +5,7 @@
 #include <Eigen/Dense>
 #include <random>
 
+#include "full_match.hpp"
 #include "made_up_log.hpp"
 
 namespace railseep {
@@ -29,17 +30,20 @@ bool told(const std::vector<Shortfall>& all, const std::string& part, bool grave
 
 // 130 rpm is the least cranking speed of workshop forms (trade).
 TEST(Shortfalls, SlowCrankingIsNoEvidenceToActUpon) {
+  FULL_MATCH;
   EXPECT_TRUE(told(shortfalls(six(), matched({.name = "hot", .rpm = 105})), "cranked at", true));
   EXPECT_FALSE(told(shortfalls(six(), matched({.name = "hot", .rpm = 170})), "cranked at", true));
 }
 
 TEST(Shortfalls, OneTemperatureAndFewSamplesAreTold) {
+  FULL_MATCH;
   const std::vector<Shortfall> all = shortfalls(six(), matched({.name = "hot", .rate = 1, .seconds = 6}));
   EXPECT_TRUE(told(all, "hot oil", false));
   EXPECT_TRUE(told(all, "only 7 pressures", false));
 }
 
 TEST(Shortfalls, ATemperatureThatNobodyMeasuredIsToldWithWhatItCosts) {
+  FULL_MATCH;
   CrankEvidence log = made_up_log(with_faults(six(), std::vector{parse_fault("high-pressure pump: wear 14 x", six())}), {.name = "warm", .celsius = 92});
   log.temperature_doubt = 25;
   const MatchResult result = match(six(), {{log}, {}}, few());
@@ -73,6 +77,7 @@ TEST(Shortfalls, NarrowingIsThatOfAConditionalNormal) {
 
 // Two faults at once, one that pulls the pressure down and a sensor that reads low beside it: neither alone explains hot, cold and fast alike.
 TEST(Pairs, AreTriedWhenNoSingleFaultExplainsTheLogs) {
+  FULL_MATCH;
   const Circuit faulty = with_faults(six(), std::vector{parse_fault("high-pressure pump: wear 9 x", six()), parse_fault("jumper tube 4 seal: hole 0.55 mm", six())});
   const Evidence evidence{{made_up_log(faulty, {.name = "cold", .celsius = 12, .rpm = 150, .rate = 6, .seed = 1}), made_up_log(faulty, {.name = "hot", .celsius = 92, .rpm = 175, .rate = 6, .seed = 2}),
                            made_up_log(faulty, {.name = "warm fast", .celsius = 60, .rpm = 210, .rate = 6, .seed = 3})},

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cstdlib>
 
+#include "full_match.hpp"
 #include "circuit/circuit_file.hpp"
 #include "log/log_reader.hpp"
 #include "made_up_log.hpp"
@@ -137,13 +138,6 @@ Json without_time(JobOutcome outcome) {
   outcome.seconds = 0;
   return outcome_json(outcome);
 }
-
-/// Whole matches take minutes under sanitizers.
-#ifdef __SANITIZE_ADDRESS__
-#define FULL_MATCH GTEST_SKIP() << "too slow under sanitizers"
-#else
-#define FULL_MATCH static_cast<void>(0)
-#endif
 
 TEST(Study, SameOutcomesForAnyNumberOfThreadsAndWhenResumed) {
   FULL_MATCH;

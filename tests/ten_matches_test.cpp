@@ -8,6 +8,7 @@
 #include <map>
 #include <numbers>
 
+#include "full_match.hpp"
 #include "circuit/circuit_file.hpp"
 #include "job/job.hpp"
 #include "match/match.hpp"
@@ -76,6 +77,7 @@ Condition hot_at(double rpm) {
 const std::vector<std::pair<std::string, std::string>> films{{"wear", "pump"}, {"gap", ""}, {"worn spools", ""}}, holes{{"hole", ""}, {"lifting seal", ""}};
 
 TEST(TenQuestions, FineColdLowHotIsAFilmAndNotAHole) {
+  FULL_MATCH;
   Asked& van = asked("delivery-van");
   EXPECT_GT(van.probability_of(films), 0.8) << van.ranking();
   EXPECT_LT(van.probability([](const FaultFit& fit) { return fit.candidate.suspects.size() == 1 && (fit.candidate.suspects[0].kind->word == "hole" || fit.candidate.suspects[0].kind->word == "stuck open"); }), 0.1) << van.ranking();
@@ -83,6 +85,7 @@ TEST(TenQuestions, FineColdLowHotIsAFilmAndNotAHole) {
 }
 
 TEST(TenQuestions, TheGravelTrucksHoleIsFoundAndLiesAboveItsHotEdge) {
+  FULL_MATCH;
   Asked& truck = asked("gravel-truck");
   const auto& fits = truck.match().fits;
   const auto found = std::ranges::find_if(fits, [](const FaultFit& fit) { return fit.candidate.suspects.size() == 1 && fit.candidate.suspects[0].kind->word == "hole"; });
@@ -93,12 +96,14 @@ TEST(TenQuestions, TheGravelTrucksHoleIsFoundAndLiesAboveItsHotEdge) {
 }
 
 TEST(TenQuestions, ReadingZeroIsNoDeliveryRatherThanALeak) {
+  FULL_MATCH;
   Asked& bus = asked("school-bus");
   EXPECT_GT(bus.probability_of({{"low supply", ""}, {"inlet blocked", ""}, {"lost capacity", ""}, {"drive lost", ""}}), 0.5) << bus.ranking();
   EXPECT_LT(bus.probability([](const FaultFit& fit) { return fit.candidate.suspects.size() == 1 && fit.candidate.suspects[0].kind->change == FaultKind::Change::opens_leak; }), 0.25) << bus.ranking();
 }
 
 TEST(TenQuestions, GoodPressureWithoutAStartIsNotTheOilSide) {
+  FULL_MATCH;
   Asked& engine = asked("fire-engine");
   const double not_oil = engine.probability([](const FaultFit& fit) { return fit.candidate.healthy(); }) + engine.probability_of({{"no sync", ""}, {"weak shots", ""}});
   EXPECT_GT(not_oil, 0.75) << engine.ranking();
@@ -107,6 +112,7 @@ TEST(TenQuestions, GoodPressureWithoutAStartIsNotTheOilSide) {
 }
 
 TEST(TenQuestions, PsiThatItsVoltsDenyIsTheSensorsWire) {
+  FULL_MATCH;
   Asked& sweeper = asked("road-sweeper");
   EXPECT_TRUE(sweeper.evidence.logs.empty()) << "870 psi to the last digit must not be fitted";
   ASSERT_EQ(sweeper.evidence.observations.logs.size(), 1u);
@@ -114,6 +120,7 @@ TEST(TenQuestions, PsiThatItsVoltsDenyIsTheSensorsWire) {
 }
 
 TEST(TenQuestions, HissThatStaysUnderOneCoverNamesTheSide) {
+  FULL_MATCH;
   Asked& tow = asked("tow-truck");
   const double left = tow.probability([&](const FaultFit& fit) {
     return std::ranges::any_of(fit.candidate.suspects, [](const Suspect& s) { return s.places.front().access == "left valve cover"; });
@@ -122,6 +129,7 @@ TEST(TenQuestions, HissThatStaysUnderOneCoverNamesTheSide) {
 }
 
 TEST(TenQuestions, OneRailAtATimeNamesTheSideToOpen) {
+  FULL_MATCH;
   Asked& crane = asked("crane-truck");
   const auto side = [&](const std::string& cover) {
     return crane.probability([&](const FaultFit& fit) { return std::ranges::any_of(fit.candidate.suspects, [&](const Suspect& s) { return s.places.front().access == cover; }); });
@@ -135,6 +143,7 @@ TEST(TenQuestions, OneRailAtATimeNamesTheSideToOpen) {
 }
 
 TEST(TenQuestions, NothingChangedMeansTheWrongPart) {
+  FULL_MATCH;
   Asked& tanker = asked("milk-tanker");
   const Priors priors = read_priors(below_source("models/priors.json"));
   const auto hole_in = [&](const Evidence& evidence) {
