@@ -6,7 +6,6 @@
 #include "made_up_log.hpp"
 #include "match/match.hpp"
 #include "match/predictor.hpp"
-#include "match/tails.hpp"
 #include "nested_sampler.hpp"
 
 namespace railseep {
@@ -103,8 +102,7 @@ TEST_P(MatchEvidence, AgreesWithNestedSampling) {
   ASSERT_NE(fit, result.fits.end());
 
   Predictor predictor(circuit, fit->candidate, evidence.logs);
-  Tails tails;
-  tails.wild = evidence.logs.front().wild;
+  const WildSamples wild = wild_samples(evidence.logs);
   const std::vector<Unknown>& unknowns = predictor.unknowns();
   Eigen::VectorXd least(static_cast<Eigen::Index>(unknowns.size())), most = least;
   for (Eigen::Index i = 0; i < least.size(); ++i) {
@@ -113,7 +111,7 @@ TEST_P(MatchEvidence, AgreesWithNestedSampling) {
   }
   const auto log_likelihood = [&](const Eigen::VectorXd& u) {
     predictor.forget();
-    return -tails.loss(predictor.residuals(u));
+    return -wild.loss(predictor.residuals(u));
   };
   const NestedResult nested = NestedSampler(log_likelihood, least, most, 4).run(first ? 50 : 100, static_cast<int>(least.size()));
   const double low = nested.cdf(unknowns[0].coordinate(fit->severities.front().low)), high = nested.cdf(unknowns[0].coordinate(fit->severities.front().high));

@@ -16,15 +16,19 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 constexpr int pair_row_points = 5;
-constexpr double row_end = 2.6;           // prior standard deviations to either side
-constexpr std::size_t parts_of_a_step = 4;  // the row is looked at so finely between its points
+constexpr double row_end = 2.6;          // prior standard deviations to either side
+constexpr double widest = 6, less_wide = 2.5;  // times the tolerances, on the way to the best
+constexpr double rough_settled = 0.1;    // of cost
+constexpr std::size_t most_starts = 2;
+constexpr double other_valley = 0.5;     // prior standard deviations of a severity: nearer ends of a rough search are one
+constexpr double worse_valley = 2;       // of cost with the widest tolerances: the best valley is surely elsewhere
+constexpr double slope_width = 0.1;      // prior standard deviations of a severity
+constexpr double better = 0.1;           // of cost: a point of the profile below the best fit by more is where the search goes on
+constexpr int most_restarts = 2;
 constexpr double observed_matters = 1;     // difference of ln p(observations) along the severities that is worth a finer look
 constexpr double narrow_deviation = 0.5;   // of a severity, in prior standard deviations
-constexpr int observed_rounds = 3;        // of halving around the likeliest severity, when something was observed beside the logs
-constexpr double other_valley = 1.0;      // prior standard deviations between beginnings worth a search each
-constexpr double beside_the_end = 0.3;      // of a severity, in prior standard deviations: where a second search begins
-constexpr double worse_beginning = 8;     // of cost: a beginning so much worse than the best is left out
-constexpr double ninety = 1.645;          // standard deviations to either end of the middle 90 %
+constexpr int observed_rounds = 3;       // of halving around the likeliest severity, when something was observed beside the logs
+constexpr std::size_t observed_points = 7;  // along a profile that is wide
 
 FaultFit fit_of(Candidate candidate) {
   FaultFit fit;
@@ -51,7 +55,7 @@ CandidateFit::CandidateFit(const Circuit& circuit, const Evidence& evidence, Can
     const Unknown& unknown = fit_.unknowns[static_cast<std::size_t>(i)];
     problem_.least[i] = unknown.coordinate(unknown.least), problem_.most[i] = unknown.coordinate(unknown.most);
   }
-  if (!evidence.logs.empty()) problem_.tails.wild = evidence.logs.front().wild;
+  problem_.wild = wild_samples(evidence.logs);
   fit_.u = base_ = VectorXd::Zero(size);
 }
 
@@ -69,120 +73,151 @@ void CandidateFit::guard(const std::function<void()>& work) {
     work();
   } catch (const Error& error) {
     fit_.trouble = error.what();
-    screened_ = std::numeric_limits<double>::infinity();
+    promised_ = std::numeric_limits<double>::infinity();
   }
 }
 
 std::vector<double> CandidateFit::row() const {
-  if (severities() == 0) return {0};
+  if (severities() == 0 || evidence_.logs.empty()) return {0};
   std::vector<double> all;
   const double low = std::max(-row_end, problem_.least[looked_]), high = std::min(row_end, problem_.most[looked_]);
   for (int i = 0; i < row_points_; ++i) all.push_back(low + (high - low) * i / (row_points_ - 1));
   return all;
 }
 
-VectorXd CandidateFit::in_row(std::size_t i) const {
-  VectorXd u = base_;
-  if (severities() > 0) u[looked_] = row_[i];
-  return u;
-}
-
 void CandidateFit::look() {
   guard([this] {
-    row_ = evidence_.logs.empty() ? std::vector<double>{0} : row();
-    for (std::size_t i = 0; i < row_.size(); ++i) residuals_.push_back(problem_.residuals(in_row(i)));
+    const WildSamples wild = problem_.wild.widened(widest);
+    for (const double severity : row()) {
+      VectorXd u = base_;
+      if (severities() > 0) u[looked_] = severity;
+      row_.push_back(predictor_.aligned(u, wild, widest));
+      residuals_.push_back(problem_.residuals(row_.back()));
+    }
   });
 }
 
 double CandidateFit::glance() const {
   double lowest = std::numeric_limits<double>::infinity();
   if (!fit_.trouble.empty()) return lowest;
-  for (std::size_t i = 0; i < row_.size(); ++i) lowest = std::min(lowest, problem_.tails.loss(residuals_[i]) + 0.5 * in_row(i).squaredNorm());
+  const WildSamples wild = problem_.wild.widened(widest);
+  for (std::size_t i = 0; i < row_.size(); ++i) lowest = std::min(lowest, wild.loss(residuals_[i] / widest) + 0.5 * row_[i].squaredNorm());
   return lowest;
 }
 
-/// Residuals between the points of the row, by cubics through the four nearest.
-VectorXd CandidateFit::between(double severity) const {
-  const int count = static_cast<int>(row_.size());
-  const double step = (row_.back() - row_.front()) / (count - 1);
-  const int first = std::clamp(static_cast<int>(std::floor((severity - row_.front()) / step)) - 1, 0, count - 4);
-  VectorXd sum = VectorXd::Zero(residuals_.front().size());
-  for (int i = first; i < first + 4; ++i) {
-    double weight = 1;
-    for (int k = first; k < first + 4; ++k)
-      if (k != i) weight *= (severity - row_[static_cast<std::size_t>(k)]) / (row_[static_cast<std::size_t>(i)] - row_[static_cast<std::size_t>(k)]);
-    sum += weight * residuals_[static_cast<std::size_t>(i)];
-  }
-  return sum;
+/// The same fit with tolerances so many times as wide.
+LeastSquaresProblem CandidateFit::widened(double times) const {
+  LeastSquaresProblem wide = problem_;
+  wide.residuals = [this, times](const VectorXd& u) -> VectorXd { return problem_.residuals(u) / times; };
+  wide.wild = problem_.wild.widened(times);
+  wide.settled = rough_settled;
+  return wide;
 }
 
-/// Where the search may begin near one severity, if the others' derivatives hold here too.
-CandidateFit::Beginning CandidateFit::beginning(double severity, double reach, const MatrixXd& others) const {
-  VectorXd u = base_, r = residuals_.front(), least = problem_.least, most = problem_.most;
-  MatrixXd jacobian(r.size(), u.size());
-  if (severities() == 0 || evidence_.logs.empty()) {
-    if (!evidence_.logs.empty()) jacobian = others;
-  } else {
-    u[looked_] = severity, least[looked_] = std::max(row_.front(), severity - reach), most[looked_] = std::min(row_.back(), severity + reach);
-    r = between(severity);
-    const VectorXd slope = (between(most[looked_]) - between(least[looked_])) / (most[looked_] - least[looked_]);
-    jacobian << others.leftCols(looked_), slope, others.rightCols(others.cols() - looked_);
-  }
-  const LinearFit linear = linear_fit(u, r, jacobian, problem_.tails, least, most);
-  return {linear.cost + 0.5 * linear.log_determinant, u + linear.du, std::move(jacobian)};
+/// The Jacobian at u, if the others' derivatives hold here too. @param others empty: not known, nor is the result
+MatrixXd CandidateFit::with_slope(const MatrixXd& others, const VectorXd& u) const {
+  if (others.size() == 0 || severities() == 0) return others;
+  VectorXd moved = u;
+  moved[looked_] += u[looked_] + slope_width > problem_.most[looked_] ? -slope_width : slope_width;
+  MatrixXd jacobian(others.rows(), u.size());
+  jacobian << others.leftCols(looked_), (problem_.residuals(moved) - problem_.residuals(u)) / (moved[looked_] - u[looked_]), others.rightCols(others.cols() - looked_);
+  return jacobian;
 }
 
 void CandidateFit::screen(const MatrixXd& others) {
   guard([&] {
-    std::vector<Beginning> all;
-    const std::size_t parts = row_.size() == 1 ? 0 : parts_of_a_step * (row_.size() - 1);
-    const double reach = parts == 0 ? 0 : (row_.back() - row_.front()) / static_cast<double>(parts);
-    for (std::size_t i = 0; i <= parts; ++i) all.push_back(beginning(row_.front() + reach * static_cast<double>(i), reach, others));
-    std::ranges::stable_sort(all, {}, &Beginning::score);
-    screened_ = all.front().score;
-    first_jacobian_ = all.front().jacobian;
-    for (const Beginning& one : all) {
-      const bool near = std::ranges::any_of(starts_, [&](const VectorXd& start) { return std::abs(start[looked_] - one.u[looked_]) < other_valley; });
-      if (starts_.size() < 2 && !near && one.score < screened_ + worse_beginning) starts_.push_back(one.u);
+    others_ = others;
+    const WildSamples wild = problem_.wild.widened(widest);
+    std::vector<double> costs;
+    promised_ = std::numeric_limits<double>::infinity();
+    for (std::size_t i = 0; i < row_.size(); ++i) {
+      MatrixXd jacobian = others;
+      VectorXd least = problem_.least, most = problem_.most;
+      if (severities() > 0) {
+        jacobian.resize(others.rows(), row_[i].size());
+        jacobian << others.leftCols(looked_), VectorXd::Zero(others.rows()), others.rightCols(others.cols() - looked_);
+        least[looked_] = most[looked_] = row_[i][looked_];
+      }
+      costs.push_back(linear_fit(row_[i], residuals_[i] / widest, jacobian / widest, wild, least, most).cost);
+      const LinearFit linear = linear_fit(row_[i], residuals_[i], jacobian, problem_.wild, least, most);
+      promised_ = std::min(promised_, linear.cost + 0.5 * linear.log_determinant);
+    }
+    choose_starts(costs);
+  });
+}
+
+/// Where rough searches begin: the lowest places of the row. @param costs of its points
+void CandidateFit::choose_starts(const std::vector<double>& costs) {
+  starts_.clear();
+  for (std::size_t i = 0; i < costs.size(); ++i)
+    if ((i == 0 || costs[i] <= costs[i - 1]) && (i + 1 == costs.size() || costs[i] < costs[i + 1])) starts_.push_back(i);
+  std::ranges::stable_sort(starts_, {}, [&](std::size_t i) { return costs[i]; });
+  if (starts_.size() > most_starts) starts_.resize(most_starts);
+}
+
+void CandidateFit::search_roughly() {
+  guard([this] {
+    const WildSamples wild = problem_.wild.widened(widest);
+    if (starts_.empty()) {
+      std::vector<double> costs;
+      for (std::size_t i = 0; i < row_.size(); ++i) costs.push_back(wild.loss(residuals_[i] / widest) + 0.5 * row_[i].squaredNorm());
+      choose_starts(costs);
+    }
+    const LeastSquaresProblem wide = widened(widest);
+    std::vector<LeastSquaresFit> ends;
+    for (const std::size_t start : starts_) {
+      LeastSquaresFit end = least_squares(wide, row_[start], with_slope(others_, row_[start]) / widest);
+      if (others_.size() == 0) others_ = without_slope(end.jacobian * widest);
+      ends.push_back(std::move(end));
+    }
+    std::ranges::stable_sort(ends, {}, &LeastSquaresFit::cost);
+    for (LeastSquaresFit& end : ends) {
+      const bool known = severities() > 0 && std::ranges::any_of(rough_, [&](const LeastSquaresFit& one) { return std::abs(one.u[looked_] - end.u[looked_]) < other_valley; });
+      if (rough_.empty() || (!known && severities() > 0 && end.cost < rough_.front().cost + worse_valley)) rough_.push_back(std::move(end));
+    }
+    promised_ = std::numeric_limits<double>::infinity();
+    for (const LeastSquaresFit& end : rough_) {
+      const LinearFit linear = linear_fit(end.u, end.residuals * widest, end.jacobian * widest, problem_.wild, problem_.least, problem_.most);
+      promised_ = std::min(promised_, linear.cost + 0.5 * linear.log_determinant);
     }
   });
 }
 
 void CandidateFit::search() {
+  if (rough_.empty()) search_roughly();
   guard([this] {
-    if (starts_.empty()) {
-      const auto best = std::ranges::min_element(residuals_, {}, [this](const VectorXd& r) { return problem_.tails.loss(r); }) - residuals_.begin();
-      starts_ = {in_row(static_cast<std::size_t>(best))};
-    }
-    for (std::size_t i = 0; i < starts_.size(); ++i) take_better(least_squares(problem_, starts_[i], i == 0 ? first_jacobian_ : MatrixXd()));
-  });
-}
-
-void CandidateFit::search_around() {
-  guard([this] {
-    if (severities() == 0) return;
-    const double ended = found_->u[looked_];
-    for (const double aside : {-2 * beside_the_end, -beside_the_end, beside_the_end, 2 * beside_the_end}) {
-      VectorXd u = base_;
-      u[looked_] = std::clamp(ended + aside, problem_.least[looked_], problem_.most[looked_]);
-      take_better(least_squares(problem_, u));
+    const LeastSquaresProblem wide = widened(less_wide);
+    for (const LeastSquaresFit& rough : rough_) {
+      const LeastSquaresFit nearer = least_squares(wide, predictor_.aligned(rough.u, wide.wild, less_wide), rough.jacobian * (widest / less_wide));
+      take_better(least_squares(problem_, predictor_.aligned(nearer.u, problem_.wild, 1), nearer.jacobian * less_wide));
     }
   });
 }
 
 void CandidateFit::take_better(LeastSquaresFit found) {
-  if (found_ && found.log_evidence <= found_->log_evidence) return;
+  if (!found_ || found.log_evidence > found_->log_evidence) take(std::move(found));
+}
+
+void CandidateFit::take(LeastSquaresFit found) {
   found_ = std::move(found);
   fit_.u = found_->u;
   fit_.log_evidence = found_->log_evidence;
   fit_.converged = found_->converged;
   fit_.covariance = found_->covariance;
-  fit_.surprise = mean_surprise(found_->residuals, fit_.u.tail(fit_.u.size() - severities()));
+  fit_.surprise = mean_surprise(problem_.wild.weigh(found_->residuals), found_->residuals, fit_.u.tail(fit_.u.size() - severities()));
   fit_.fitted = true;
   gaussian_severities();
 }
 
 MatrixXd CandidateFit::nuisance_jacobian() const { return found_->jacobian.rightCols(found_->jacobian.cols() - severities()); }
+
+/// A Jacobian without the severity of the row.
+MatrixXd CandidateFit::without_slope(const MatrixXd& jacobian) const {
+  if (severities() == 0) return jacobian;
+  MatrixXd others(jacobian.rows(), jacobian.cols() - 1);
+  others << jacobian.leftCols(looked_), jacobian.rightCols(others.cols() - looked_);
+  return others;
+}
 
 void CandidateFit::gaussian_severities() {
   fit_.severities.clear();
@@ -230,62 +265,78 @@ double CandidateFit::weigh_places() {
   return gain;
 }
 
-/// The unknowns at another severity, the nuisances having gone along as their covariance says.
-VectorXd CandidateFit::along(double severity) const {
-  VectorXd u = found_->u + found_->covariance.col(0) / found_->covariance(0, 0) * (severity - found_->u[0]);
-  u = u.cwiseMax(problem_.least).cwiseMin(problem_.most);
-  u[0] = severity;
-  return u;
+/// The profile of the best fit; where it shows a better one, of that.
+std::vector<ProfilePoint> CandidateFit::profile() {
+  std::vector<ProfilePoint> all = severity_profile(problem_, *found_);
+  for (int restart = 0; restart < most_restarts; ++restart) {
+    const ProfilePoint& lowest = *std::ranges::min_element(all, {}, &ProfilePoint::cost);
+    if (lowest.cost > found_->cost - better) break;
+    LeastSquaresFit found = least_squares(problem_, lowest.u, lowest.jacobian);
+    if (found.cost > found_->cost - better) break;
+    take(std::move(found));
+    all = severity_profile(problem_, *found_);
+  }
+  return all;
 }
 
-/// ln of (likelihood of the logs times prior), less that of the best point: the nuisances go as far as they help.
-double CandidateFit::profile(const VectorXd& u) const {
-  VectorXd least = problem_.least, most = problem_.most;
-  least[0] = most[0] = u[0];
-  return found_->cost - linear_fit(u, problem_.residuals(u), found_->jacobian, problem_.tails, least, most).cost;
+/// ln p(observations) along a profile: they take long, so between some points it runs in straight lines. Where the logs leave little room, what was
+/// observed beside them changes little within it: its ends will do.
+std::vector<double> CandidateFit::observed_along(const std::vector<ProfilePoint>& profile) const {
+  std::vector<double> seen(profile.size(), observed_);
+  if (evidence_.observations.empty()) return seen;
+  const bool narrow = !evidence_.logs.empty() && std::sqrt(found_->covariance(0, 0)) < narrow_deviation;
+  const auto best = static_cast<std::size_t>(std::ranges::min_element(profile, {}, [this](const ProfilePoint& point) { return std::abs(point.at - found_->u[0]); }) - profile.begin());
+  std::vector<std::size_t> known{0, best, profile.size() - 1};
+  for (std::size_t i = 1; !narrow && i + 1 < observed_points; ++i) known.push_back(i * (profile.size() - 1) / (observed_points - 1));
+  std::ranges::sort(known);
+  const auto repeated = std::ranges::unique(known);
+  known.erase(repeated.begin(), repeated.end());
+  for (std::size_t k = 0; k < known.size(); ++k) {
+    const std::size_t here = known[k];
+    if (here != best) seen[here] = observed_at(profile[here].u);
+    for (std::size_t i = k > 0 ? known[k - 1] + 1 : here; i < here; ++i) {
+      const double share = (profile[i].at - profile[known[k - 1]].at) / (profile[here].at - profile[known[k - 1]].at);
+      seen[i] = seen[known[k - 1]] + share * (seen[here] - seen[known[k - 1]]);
+    }
+  }
+  return seen;
 }
 
 void CandidateFit::weigh() {
   guard([this] {
+    const std::vector<ProfilePoint> points = severities() == 1 ? profile() : std::vector<ProfilePoint>{};
     const double places = weigh_places();
     observed_ = observed_at(found_->u);
     weighed_ = true;
     fit_.log_evidence = found_->log_evidence + observed_ + places;
-    if (severities() != 1) return;
-    const double deviation = std::sqrt(found_->covariance(0, 0));
-    SeverityPosterior posterior(found_->u[0], deviation, problem_.least[0], problem_.most[0]);
-    // Where the logs leave little room, what was observed beside them changes little within it: its ends will do.
-    const std::vector<double> points = posterior.points();
-    const bool narrow = !evidence_.logs.empty() && deviation < narrow_deviation && points.size() > 2;
-    const double low_seen = narrow ? observed_at(along(points.front())) : 0, high_seen = narrow ? observed_at(along(points.back())) : 0;
-    double lowest = observed_, highest = observed_;
-    const auto add = [&](double at) {
-      const VectorXd u = along(at);
-      const double best = found_->u[0], end = at < best ? points.front() : points.back();
-      const double seen = narrow ? observed_ + (at - best) / (end - best) * ((at < best ? low_seen : high_seen) - observed_) : observed_at(u);
-      posterior.add(at, profile(u) + seen - observed_);
-      lowest = std::min(lowest, seen), highest = std::max(highest, seen);
-    };
-    for (const double at : points) add(at);
-    if (highest - lowest > observed_matters && !narrow)
+    if (points.empty()) return;
+    const std::vector<double> seen = observed_along(points);
+    SeverityPosterior posterior(problem_.least[0], problem_.most[0]);
+    for (std::size_t i = 0; i < points.size(); ++i) posterior.add(points[i].at, found_->cost - points[i].cost + seen[i] - observed_);
+    const auto [lowest, highest] = std::ranges::minmax(seen);
+    if (highest - lowest > observed_matters)
       for (int round = 0; round < observed_rounds; ++round)
-        for (const double at : posterior.finer_points()) add(at);
+        for (const double at : posterior.finer_points()) {
+          const VectorXd u = on_profile(points, at);
+          posterior.add(at, found_->cost - cost_on(points, at) + observed_at(u) - observed_);
+        }
     fit_.severities = {posterior.severity(fit_.unknowns[0])};
-    fit_.u = along(posterior.mode());
+    fit_.u = on_profile(points, posterior.mode());
     // det of the nuisances alone is det(all)*C_ss
-    fit_.log_evidence = -found_->cost - 0.5 * (found_->log_determinant + 2 * std::log(deviation)) + posterior.log_integral() + observed_ + places;
+    fit_.log_evidence = -found_->cost - 0.5 * (found_->log_determinant + std::log(found_->covariance(0, 0))) + posterior.log_integral() + observed_ + places;
   });
 }
 
 FaultFit CandidateFit::finish(double observed_instead) {
   guard([this, observed_instead] {
     if (!fit_.fitted) {
-      fit_.log_evidence = -screened_;
-      if (!starts_.empty()) fit_.u = starts_.front();
+      fit_.log_evidence = -promised_;
+      if (!rough_.empty()) fit_.u = rough_.front().u;
       fit_.covariance = MatrixXd::Identity(fit_.u.size(), fit_.u.size());
       gaussian_severities();
       fit_.covariance.resize(0, 0);
-      fit_.surprise = mean_surprise(problem_.residuals(fit_.u), fit_.u.tail(fit_.u.size() - severities()));
+      const VectorXd r = problem_.residuals(fit_.u);
+      fit_.surprise = mean_surprise(problem_.wild.weigh(r), r, fit_.u.tail(fit_.u.size() - severities()));
     }
     if (!weighed_) fit_.log_evidence += observed_instead;
     if (fit_.places.empty())

@@ -7,15 +7,18 @@
 #include "match/least_squares.hpp"
 #include "match/predictor.hpp"
 #include "match/severity_posterior.hpp"
+#include "match/severity_profile.hpp"
 
 namespace railseep {
 
 /// The way of one candidate from a coarse look to its posterior. Each step may run in a thread of its own; none looks at another candidate.
 ///
-///     look()    the residuals along a row of severities, all else at its prior mean
-///     screen()  how far the nuisances could mend them, if they act here as they do on another candidate: linear, costs no crank
-///     search()  least squares over everything, from the best of these beginnings
-///     weigh()   the posterior of the severity beyond its parabola, with what was observed beside the logs, and the evidence with it
+///     look()            the residuals along a row of severities, all else at its prior mean but the clocks, which are where they cost least
+///     screen()          how far the nuisances could mend them, if they act here as they do on another candidate: linear, costs no crank
+///     search_roughly()  least squares over everything with wide tolerances, from the best of these beginnings: far from the best the residuals
+///                       bend too much to be followed, so the prior holds the reins
+///     search()          tolerances as they are
+///     weigh()           the posterior of the severity beyond its parabola, with what was observed beside the logs, and the evidence with it
 class CandidateFit {
  public:
   CandidateFit(const Circuit& circuit, const Evidence& evidence, Candidate candidate);
@@ -25,20 +28,19 @@ class CandidateFit {
   void begin_beside(const CandidateFit& first);
 
   void look();
-  double glance() const;  // lowest cost in the row
+  double glance() const;  // lowest cost in the row, with wide tolerances
 
   /// @param others dr/du of all unknowns but the severity of the row, as another candidate has them at its best
   void screen(const Eigen::MatrixXd& others);
-  double screened() const { return screened_; }  // -ln evidence if the linear guess were true
+
+  void search_roughly();
+  double promised() const { return promised_; }  // -ln evidence if it were linear from here on: after screen(), better after search_roughly()
 
   void search();
-  /// Once more from either side of where it ended: a steep front in a log makes valleys of its own.
-  void search_around();
   void weigh();
 
   const Candidate& candidate() const { return fit_.candidate; }
   const FaultFit& fit() const { return fit_; }
-  double cost() const { return found_ ? found_->cost : screened_; }
   Eigen::MatrixXd nuisance_jacobian() const;  // after search()
   const Eigen::MatrixXd& jacobian() const { return found_->jacobian; }
 
@@ -51,23 +53,20 @@ class CandidateFit {
 
  private:
   Eigen::Index severities() const { return static_cast<Eigen::Index>(fit_.candidate.suspects.size()); }
-  struct Beginning {
-    double score;  // -ln evidence, guessed
-    Eigen::VectorXd u;
-    Eigen::MatrixXd jacobian;
-  };
   std::vector<double> row() const;
-  Eigen::VectorXd in_row(std::size_t i) const;
-  Eigen::VectorXd between(double severity) const;
-  Beginning beginning(double severity, double reach, const Eigen::MatrixXd& others) const;
+  Eigen::MatrixXd with_slope(const Eigen::MatrixXd& others, const Eigen::VectorXd& u) const;
+  Eigen::MatrixXd without_slope(const Eigen::MatrixXd& jacobian) const;
+  LeastSquaresProblem widened(double times) const;
+  void choose_starts(const std::vector<double>& costs);
   void guard(const std::function<void()>& work);
-  Eigen::VectorXd along(double severity) const;
-  double profile(const Eigen::VectorXd& u) const;
+  std::vector<ProfilePoint> profile();
+  std::vector<double> observed_along(const std::vector<ProfilePoint>& profile) const;
   std::vector<Fault> faults_at(const Eigen::VectorXd& u) const;
   double observed_at(const Eigen::VectorXd& u) const;
   double weigh_places();
   void gaussian_severities();
   void take_better(LeastSquaresFit found);
+  void take(LeastSquaresFit found);
 
   const Circuit& circuit_;
   const Evidence& evidence_;
@@ -77,11 +76,12 @@ class CandidateFit {
   Eigen::VectorXd base_;                    // where the row lies
   Eigen::Index looked_ = 0;                 // the severity that runs along the row
   int row_points_ = 9;
-  std::vector<double> row_;                 // coordinates of the severity looked at
+  std::vector<Eigen::VectorXd> row_;        // looked at, their clocks aligned
   std::vector<Eigen::VectorXd> residuals_;  // along it
-  std::vector<Eigen::VectorXd> starts_;     // best first
-  Eigen::MatrixXd first_jacobian_;          // at the first start, borrowed
-  double screened_ = 0;
+  std::vector<std::size_t> starts_;         // indices in the row, best first
+  Eigen::MatrixXd others_;                  // see screen(); empty: not known
+  std::vector<LeastSquaresFit> rough_;      // best first
+  double promised_ = 0;
   std::optional<LeastSquaresFit> found_;
   double observed_ = 0;
   bool weighed_ = false;

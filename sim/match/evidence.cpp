@@ -169,6 +169,18 @@ Eigen::VectorXd CrankEvidence::whiten(const std::vector<double>& computed) const
   return r;
 }
 
+WildSamples wild_samples(const std::vector<CrankEvidence>& logs) {
+  constexpr double least_doubt = 8;  // standard deviations of a good sample (assumed)
+  if (logs.empty()) return {};
+  WildSamples all(logs.front().wild);
+  for (const CrankEvidence& log : logs) {
+    double most = 0;
+    for (const double value : log.measured) most = std::max(most, std::abs(value));
+    all.add(log.whitener, (least_doubt * log.whitener.rowwise().norm()).cwiseMax(most));
+  }
+  return all;
+}
+
 CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const NoiseModel& noise) {
   CrankEvidence evidence;
   evidence.name = told.name;

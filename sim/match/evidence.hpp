@@ -7,6 +7,7 @@
 
 #include "log/log.hpp"
 #include "match/observations.hpp"
+#include "match/wild_samples.hpp"
 #include "procedure/condition.hpp"
 #include "procedure/trace.hpp"
 
@@ -70,6 +71,9 @@ void weigh_samples(CrankEvidence& evidence, const NoiseModel& noise, double reso
 
 /// @throws Error when the log has no rail pressure, or too few samples to say anything
 CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const NoiseModel& noise = {});
+
+/// What a wild sample of these logs may show: anything the log shows elsewhere, and at least so much that it does not pass for a good one.
+WildSamples wild_samples(const std::vector<CrankEvidence>& logs);
 
 /// All that is known about one engine.
 struct Evidence {

@@ -13,22 +13,19 @@ namespace {
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double settled = 0.02;      // decrease of S below which a step is the last
-constexpr double nearly_there = 1;    // the same before the tails are looked at
+constexpr double nearly_there = 1;    // the same before wild samples are looked for
 constexpr int most_steps = 30;
 constexpr double first_reach = 0.7;   // longest move of any parameter in one step, in prior standard deviations: far jumps land in other valleys;
 constexpr double longest_reach = 3;   // it grows while the steps keep what they promise
 constexpr double hardly_felt = 0.1;   // norm of a column that is not worth computing again
 constexpr double moved_little = 0.3;  // a Jacobian this near to the end will do for the covariance
 
-double cost_of(const Tails& tails, const VectorXd& u, const VectorXd& r) { return tails.loss(r) + 0.5 * u.squaredNorm(); }
-
-MatrixXd hessian_of(const Tails& tails, const VectorXd& r, const MatrixXd& jacobian) {
-  return jacobian.transpose() * tails.weights(r).asDiagonal() * jacobian + MatrixXd::Identity(jacobian.cols(), jacobian.cols());
+MatrixXd hessian_of(const Weighing& weighing, const MatrixXd& jacobian) {
+  return jacobian.transpose() * weighing.apply(jacobian) + MatrixXd::Identity(jacobian.cols(), jacobian.cols());
 }
 
-VectorXd gradient_of(const Tails& tails, const VectorXd& u, const VectorXd& r, const MatrixXd& jacobian) {
-  return jacobian.transpose() * tails.weights(r).cwiseProduct(r) + u;
+VectorXd gradient_of(const Weighing& weighing, const VectorXd& u, const VectorXd& r, const MatrixXd& jacobian) {
+  return jacobian.transpose() * weighing.apply(r) + u;
 }
 
 /// A parameter at a bound that wants further out is left where it is.
@@ -44,15 +41,15 @@ double log_determinant(const Eigen::LLT<MatrixXd>& factor) { return 2 * factor.m
 class Search {
  public:
   Search(const LeastSquaresProblem& problem, VectorXd start, MatrixXd jacobian)
-      : problem_(problem), tails_(problem.tails), u_(inside(std::move(start))), r_(evaluate(u_)), jacobian_(std::move(jacobian)), stale_(jacobian_.size() > 0) {}
+      : problem_(problem), wild_(problem.wild), u_(inside(std::move(start))), r_(evaluate(u_)), jacobian_(std::move(jacobian)), stale_(jacobian_.size() > 0) {}
 
   LeastSquaresFit run() {
     if (jacobian_.size() == 0) renew();
-    // Far off, every sample looks wild and pulls at nothing: the plain sum of squares leads near first.
-    const Tails wanted = std::exchange(tails_, Tails{});
-    if (wanted.wild > 0) descend(nearly_there);
-    tails_ = wanted;
-    fit_.converged = descend(settled);
+    // Far off, many samples look wild and pull at nothing: the plain sum of squares leads near first.
+    const WildSamples wanted = std::exchange(wild_, WildSamples{});
+    if (!wanted.none()) descend(nearly_there);
+    wild_ = wanted;
+    fit_.converged = descend(problem_.settled);
     return finish();
   }
 
@@ -65,7 +62,7 @@ class Search {
       const bool better = try_step(damping);
       ++fit_.steps;
       const bool last = !better || before - cost(u_, r_) < enough;
-      if (last && stale_ && !near_renewal()) renew();  // before it is believed
+      if (last && outdated()) renew();  // before it is believed
       else if (last) return true;
     }
     return false;
@@ -76,8 +73,10 @@ class Search {
     ++fit_.evaluations;
     return problem_.residuals(u);
   }
-  double cost(const VectorXd& u, const VectorXd& r) const { return cost_of(tails_, u, r); }
+  double cost(const VectorXd& u, const VectorXd& r) const { return wild_.loss(r) + 0.5 * u.squaredNorm(); }
   bool near_renewal() const { return renewed_at_.size() > 0 && (u_ - renewed_at_).norm() < moved_little; }
+
+  bool outdated() const { return problem_.renew && stale_ && !near_renewal(); }
 
   void renew() {
     if (jacobian_.size() == 0) jacobian_ = MatrixXd::Constant(r_.size(), u_.size(), 10);
@@ -107,11 +106,12 @@ class Search {
 
   /// Shortens the step until it helps; a Jacobian that promised far too much is renewed.
   bool try_step(double& damping) {
-    const VectorXd gradient = gradient_of(tails_, u_, r_, jacobian_);
-    MatrixXd hessian = hessian_of(tails_, r_, jacobian_);
+    const Weighing weighing = wild_.weigh(r_);
+    const VectorXd gradient = gradient_of(weighing, u_, r_, jacobian_);
+    MatrixXd hessian = hessian_of(weighing, jacobian_);
     hold_at_bounds(u_, gradient, problem_.least, problem_.most, hessian);
     const double before = cost(u_, r_);
-    for (int attempt = 0; attempt < 8; ++attempt) {
+    for (int attempt = 0; attempt < (problem_.renew ? 8 : 4); ++attempt) {
       MatrixXd damped = hessian;
       damped.diagonal() *= 1.0 + damping;
       VectorXd move = -damped.llt().solve(gradient);
@@ -124,10 +124,10 @@ class Search {
         take(next, r);
         damping = std::max(damping * 0.2, 1e-7);
         reach_ = std::clamp(gain > 0.6 * promised ? 2 * reach_ : 0.7 * reach_, 0.2, longest_reach);
-        if (gain < 0.3 * promised && gain > settled && !near_renewal()) renew();
+        if (gain < 0.3 * promised && gain > problem_.settled && outdated()) renew();
         return true;
       }
-      if (attempt == 1 && stale_ && !near_renewal()) {
+      if (attempt == 1 && outdated()) {
         renew();
         return try_step(damping);
       }
@@ -138,7 +138,7 @@ class Search {
   }
 
   LeastSquaresFit finish() {
-    const Eigen::LLT<MatrixXd> factor(hessian_of(tails_, r_, jacobian_));
+    const Eigen::LLT<MatrixXd> factor(hessian_of(wild_.weigh(r_), jacobian_));
     fit_.u = u_;
     fit_.residuals = r_;
     fit_.jacobian = jacobian_;
@@ -150,7 +150,7 @@ class Search {
   }
 
   const LeastSquaresProblem& problem_;
-  Tails tails_;
+  WildSamples wild_;
   LeastSquaresFit fit_;
   VectorXd u_;
   VectorXd r_;
@@ -166,20 +166,22 @@ LeastSquaresFit least_squares(const LeastSquaresProblem& problem, Eigen::VectorX
   return Search(problem, std::move(start), std::move(jacobian)).run();
 }
 
-LinearFit linear_fit(const VectorXd& u, const VectorXd& residuals, const MatrixXd& jacobian, const Tails& tails, const VectorXd& least, const VectorXd& most) {
+LinearFit linear_fit(const VectorXd& u, const VectorXd& residuals, const MatrixXd& jacobian, const WildSamples& wild, const VectorXd& least, const VectorXd& most) {
   VectorXd at = u, r = residuals;
-  double cost = cost_of(tails, at, r);
+  Weighing weighing = wild.weigh(r);
+  double cost = weighing.loss + 0.5 * at.squaredNorm();
   for (int round = 0; round < 12; ++round) {
-    const VectorXd gradient = gradient_of(tails, at, r, jacobian);
-    MatrixXd hessian = hessian_of(tails, r, jacobian);
+    const VectorXd gradient = gradient_of(weighing, at, r, jacobian);
+    MatrixXd hessian = hessian_of(weighing, jacobian);
     hold_at_bounds(at, gradient, least, most, hessian);
     const VectorXd next = (at - hessian.llt().solve(gradient)).cwiseMax(least).cwiseMin(most);
     const VectorXd there = residuals + jacobian * (next - u);
-    const double after = cost_of(tails, next, there);
+    const Weighing then = wild.weigh(there);
+    const double after = then.loss + 0.5 * next.squaredNorm();
     if (after >= cost - 1e-3) break;
-    at = next, r = there, cost = after;
+    at = next, r = there, cost = after, weighing = then;
   }
-  return {at - u, cost, log_determinant(Eigen::LLT<MatrixXd>(hessian_of(tails, r, jacobian)))};
+  return {at - u, cost, log_determinant(Eigen::LLT<MatrixXd>(hessian_of(weighing, jacobian)))};
 }
 
 }  // namespace railseep

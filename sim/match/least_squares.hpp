@@ -3,18 +3,20 @@
 #include <Eigen/Core>
 #include <functional>
 
-#include "match/tails.hpp"
+#include "match/wild_samples.hpp"
 
 namespace railseep {
 
-/// A fit of standard-normal parameters to whitened residuals: minimises S(u) = sum loss(r_i(u)) + 1/2*|u|^2 within bounds.
+/// A fit of standard-normal parameters to whitened residuals: minimises S(u) = loss(r(u)) + 1/2*|u|^2 within bounds.
 ///
 /// u_i = 0 is the prior mean of a parameter and 1 its standard deviation, so the second term is the prior itself.
 struct LeastSquaresProblem {
-  /// r(u): one entry a measured value, each of unit variance
+  /// r(u): one entry a measured value, whitened
   std::function<Eigen::VectorXd(const Eigen::VectorXd& u)> residuals;
   Eigen::VectorXd least, most;  // bounds of u
-  Tails tails;
+  WildSamples wild;
+  double settled = 0.02;  // decrease of S below which a step is the last
+  bool renew = true;      // false: the Jacobian given only follows the steps, and is never computed anew
 };
 
 struct LeastSquaresFit {
@@ -34,7 +36,7 @@ struct LeastSquaresFit {
 /// Broyden's rank-one update, and is renewed when a step disappoints and at the end.
 ///
 /// @param jacobian to begin with, such as that of a similar problem; empty: by differences at the start
-/// Source: Marquardt (1963); Broyden (1965); weights for the tails: iteratively reweighted least squares, Holland and Welsch (1977); Laplace
+/// Source: Marquardt (1963); Broyden (1965); wild samples left out anew at each step: iteratively reweighted least squares, Holland and Welsch (1977); Laplace
 /// approximation of the evidence, MacKay, Information Theory, Inference, and Learning Algorithms (2003), ch. 27 (all from memory).
 LeastSquaresFit least_squares(const LeastSquaresProblem& problem, Eigen::VectorXd start, Eigen::MatrixXd jacobian = {});
 
@@ -44,7 +46,7 @@ struct LinearFit {
   double cost = 0;             // S at u + du
   double log_determinant = 0;  // ln det(J'WJ + I) there
 };
-LinearFit linear_fit(const Eigen::VectorXd& u, const Eigen::VectorXd& residuals, const Eigen::MatrixXd& jacobian, const Tails& tails, const Eigen::VectorXd& least,
+LinearFit linear_fit(const Eigen::VectorXd& u, const Eigen::VectorXd& residuals, const Eigen::MatrixXd& jacobian, const WildSamples& wild, const Eigen::VectorXd& least,
                      const Eigen::VectorXd& most);
 
 }  // namespace railseep

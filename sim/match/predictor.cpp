@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "procedure/crank.hpp"
 
@@ -13,6 +14,9 @@ using Where = Unknown::Where;
 
 constexpr double grid = 0.02;         // between the kept values of a crank [s]; read between them by straight lines
 constexpr double tolerance = 1e-5;    // of a step's pressures: a whole crank within 1e-3, far below the model's own doubt
+
+/// Clocks looked at, in prior standard deviations; 0 first, so that it wins a draw.
+constexpr double clock_scan[] = {0, -0.25, 0.25, -0.5, 0.5, -0.75, 0.75, -1, 1, -1.25, 1.25, -1.5, 1.5, -1.75, 1.75, -2, 2, -2.5, 2.5, -3, 3};
 
 double latest_delay(const std::vector<Unknown>& unknowns, std::size_t log) {
   for (const Unknown& unknown : unknowns)
@@ -68,27 +72,57 @@ const std::vector<double>& Predictor::raw(std::size_t log, const Key& key, const
   return kept_[log][key] = crank(assumed.circuit, assumed.condition, options).trace.find(logs_[log].channel).value;
 }
 
+Predictor::Kept Predictor::kept(std::size_t log, const Eigen::VectorXd& u) {
+  Assumed assumed = assume(circuit_, candidate_, unknowns_, logs_, log, u);
+  Key key;
+  for (std::size_t k = 0; k < unknowns_.size(); ++k)
+    if (shapes_crank(unknowns_[k], log)) key.push_back(u[static_cast<Eigen::Index>(k)]);
+  Sensor& sensor = std::get<Sensor>(assumed.circuit.links[circuit_.only<Sensor>()].element);
+  const bool read_only = logs_[log].duty.has_value();
+  Kept result{nullptr, sensor, assumed.condition.oil_temperature, assumed.delay, read_only && logs_[log].of_sensor()};
+  if (read_only) sensor = without_errors(sensor);
+  result.channel = &raw(log, key, assumed);
+  return result;
+}
+
+std::vector<double> Predictor::read(const Kept& kept, std::size_t log, double delay) const {
+  std::vector<double> values;
+  for (const double t : logs_[log].time) {
+    const double value = read_at(*kept.channel, t + delay);
+    values.push_back(kept.bare ? kept.sensor.shown_pressure(value, kept.temperature) : value);
+  }
+  return values;
+}
+
 std::vector<std::vector<double>> Predictor::shown(const Eigen::VectorXd& u) {
-  const int link = circuit_.only<Sensor>();
   std::vector<std::vector<double>> all;
   for (std::size_t i = 0; i < logs_.size(); ++i) {
-    Assumed assumed = assume(circuit_, candidate_, unknowns_, logs_, i, u);
-    Key key;
-    for (std::size_t k = 0; k < unknowns_.size(); ++k)
-      if (shapes_crank(unknowns_[k], i)) key.push_back(u[static_cast<Eigen::Index>(k)]);
-    Sensor& sensor = std::get<Sensor>(assumed.circuit.links[link].element);
-    const Sensor as_assumed = sensor;
-    const bool read_only = logs_[i].duty.has_value();
-    if (read_only) sensor = without_errors(sensor);
-    const std::vector<double>& kept = raw(i, key, assumed);
-    std::vector<double> read;
-    for (const double t : logs_[i].time) {
-      const double value = read_at(kept, t + assumed.delay);
-      read.push_back(read_only && logs_[i].of_sensor() ? as_assumed.shown_pressure(value, assumed.condition.oil_temperature) : value);
-    }
-    all.push_back(std::move(read));
+    const Kept crank = kept(i, u);
+    all.push_back(read(crank, i, crank.delay));
   }
   return all;
+}
+
+Eigen::VectorXd Predictor::aligned(Eigen::VectorXd u, const WildSamples& wild, double wider) {
+  Eigen::VectorXd r = residuals(u) / wider;
+  Eigen::Index first = 0;
+  for (std::size_t log = 0; log < logs_.size(); ++log) {
+    const auto size = static_cast<Eigen::Index>(logs_[log].time.size());
+    for (std::size_t k = 0; k < unknowns_.size(); ++k) {
+      if (unknowns_[k].where != Where::delay || unknowns_[k].index != static_cast<int>(log)) continue;
+      const Kept crank = kept(log, u);
+      double lowest = std::numeric_limits<double>::infinity();
+      Eigen::VectorXd best;
+      for (const double at : clock_scan) {
+        r.segment(first, size) = logs_[log].whiten(read(crank, log, unknowns_[k].value(at))) / wider;
+        const double here = wild.loss(r) + 0.5 * at * at;
+        if (here < lowest) lowest = here, best = r, u[static_cast<Eigen::Index>(k)] = at;
+      }
+      r = best;
+    }
+    first += size;
+  }
+  return u;
 }
 
 Eigen::VectorXd Predictor::residuals(const Eigen::VectorXd& u) {

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "match/unknown.hpp"
+#include "match/wild_samples.hpp"
 
 namespace railseep {
 
@@ -23,11 +24,25 @@ class Predictor {
   /// Measured - computed of all logs, whitened: one entry a sample.
   Eigen::VectorXd residuals(const Eigen::VectorXd& u);
 
+  /// The same unknowns with the clock of each log where it costs least, all else as it is. No crank is computed for it, and a steep rise that
+  /// comes a sample early or late hides everything else.
+  /// @param wider residuals are divided by it, as those that wild was made for
+  Eigen::VectorXd aligned(Eigen::VectorXd u, const WildSamples& wild, double wider);
+
   std::size_t cranks() const { return cranks_; }  // computed so far
   void forget() { kept_.assign(logs_.size(), {}); }  // the cranks: they are large
 
  private:
   using Key = std::vector<double>;
+  /// A crank that is kept, and how it is read.
+  struct Kept {
+    const std::vector<double>* channel;  // every grid step
+    Sensor sensor;                       // with its errors
+    double temperature = 0, delay = 0;
+    bool bare = false;                   // the sensor's errors are not in it yet
+  };
+  Kept kept(std::size_t log, const Eigen::VectorXd& u);
+  std::vector<double> read(const Kept& kept, std::size_t log, double delay) const;
   bool shapes_crank(const Unknown& unknown, std::size_t log) const;
   const std::vector<double>& raw(std::size_t log, const Key& key, const Assumed& assumed);
 

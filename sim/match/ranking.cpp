@@ -12,17 +12,15 @@ namespace railseep {
 namespace {
 
 constexpr std::size_t scouts = 3;      // fitted first, to learn how the nuisances act
-constexpr double out_of_running = 12;  // ln evidence behind the best, by the linear guess: not fitted
+constexpr double out_of_running = 12;  // ln evidence behind the best, by the linear guess from where the rough search ended: not fitted
 constexpr double worth_weighing = 8;   // ln evidence behind the best: the posterior's true shape no longer matters
-constexpr double far_behind = 25;      // ln evidence behind the best: not even a better search would bring it back
-constexpr double poor = 1.0;           // mean surprise of a fit that is searched once more
 constexpr std::size_t pair_firsts = 6; // kinds of fault that a second one is tried beside
 constexpr double pair_gain = 2;        // ln evidence that a second fault must promise to be fitted
 
 bool usable(const CandidateFit& fit) { return fit.fit().trouble.empty(); }
 bool fitted(const CandidateFit& fit) { return usable(fit) && fit.fit().fitted; }
 /// -ln evidence, as far as it is known.
-double cost(const CandidateFit& fit) { return fitted(fit) ? -fit.fit().log_evidence : fit.screened(); }
+double cost(const CandidateFit& fit) { return fitted(fit) ? -fit.fit().log_evidence : fit.promised(); }
 
 double lowest_cost(const Ranking::Fits& fits) {
   double lowest = std::numeric_limits<double>::infinity();
@@ -81,7 +79,10 @@ const CandidateFit& Ranking::scout(Fits& fits) {
     if (usable(*fit)) order.push_back(fit.get());
   std::ranges::stable_sort(order, {}, [](const CandidateFit* fit) { return fit->glance(); });
   order.resize(std::min(scouts, order.size()));
-  in_parallel(order.size(), options_.threads, [&](std::size_t i) { order[i]->search(); });
+  in_parallel(order.size(), options_.threads, [&](std::size_t i) {
+    order[i]->search_roughly();
+    order[i]->search();
+  });
   const CandidateFit* best = nullptr;
   for (const CandidateFit* fit : order)
     if (fitted(*fit) && (!best || cost(*fit) < cost(*best))) best = fit;
@@ -91,12 +92,8 @@ const CandidateFit& Ranking::scout(Fits& fits) {
 
 void Ranking::fit_what_can_matter(Fits& fits, double lowest) {
   in_parallel(fits.size(), options_.threads, [&](std::size_t i) {
-    if (!fitted(*fits[i]) && fits[i]->screened() < lowest + out_of_running) fits[i]->search();
+    if (!fitted(*fits[i]) && fits[i]->promised() < lowest + out_of_running) fits[i]->search();
     report(fits[i].get());
-  });
-  lowest = std::min(lowest, lowest_cost(fits));
-  each(fits, [&](std::size_t i) {
-    if (fitted(*fits[i]) && cost(*fits[i]) < lowest + far_behind && fits[i]->fit().surprise > poor) fits[i]->search_around();
   });
   lowest = std::min(lowest, lowest_cost(fits));
   // What was observed beside the logs may turn the order of all that were fitted.
@@ -113,10 +110,12 @@ Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
   each(fits, [&](std::size_t i) { fits[i]->look(); });
   const CandidateFit& best = scout(fits);
   const Eigen::MatrixXd others = best.nuisance_jacobian();
-  each(fits, [&](std::size_t i) { fits[i]->screen(others); });
-  // The guess is off for all in the same way: what it gives the best scout stands for "as good as the best".
-  const double guess = std::max(lowest_cost(fits), best.screened());
-  fit_what_can_matter(fits, guess);
+  each(fits, [&](std::size_t i) {
+    if (fitted(*fits[i])) return;
+    fits[i]->screen(others);
+    fits[i]->search_roughly();
+  });
+  fit_what_can_matter(fits, lowest_cost(fits));
   return fits;
 }
 
@@ -135,11 +134,13 @@ Ranking::Fits Ranking::pairs(const Fits& singles, double share) {
       firsts.push_back(kinds[i].best);
     }
   all_ += fits.size();
+  const double lowest = lowest_cost(singles);
   each(fits, [&](std::size_t i) {
     fits[i]->look();
     fits[i]->screen(firsts[i]->jacobian());
+    if (fits[i]->promised() < lowest - pair_gain) fits[i]->search_roughly();
   });
-  fit_what_can_matter(fits, lowest_cost(singles) - pair_gain - out_of_running);
+  fit_what_can_matter(fits, lowest - pair_gain - out_of_running);
   return fits;
 }
 

@@ -6,24 +6,25 @@
 
 namespace railseep {
 
-/// What is known about one severity: ln of (likelihood times prior) at some points of its coordinate, everything else integrated over.
+/// What is known about one severity: ln of (likelihood times prior) at some points of its coordinate, everything else integrated over. Between
+/// the points it runs as a cubic that rises and falls where they do; beyond them nothing is left.
 ///
-/// Around the best point it is near to a parabola; what the points say beyond that parabola is taken by straight lines between them.
+/// Source of the cubic: Fritsch & Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300 (from memory), as Boost.Math has it.
 class SeverityPosterior {
  public:
-  /// @param best coordinate of the best point; @param deviation of the parabola, above 0; @param least, most bounds of the coordinate
+  /// @param least, most bounds of the coordinate
+  SeverityPosterior(double least, double most) : least_(least), most_(most) {}
+
+  /// A parabola about its best point.
   SeverityPosterior(double best, double deviation, double least, double most);
 
-  /// Coordinates worth computing beside the best one: 1, 2 and 3.2 deviations to either side, within the bounds.
-  std::vector<double> points() const;
+  /// @param log_density ln of (likelihood times prior), up to what is common to all points
+  void add(double at, double log_density);
 
   /// Halfway from the likeliest point so far to its neighbours.
   std::vector<double> finer_points() const;
 
-  /// @param beyond ln of what the point is, less that of the best point: 0 at the best one
-  void add(double at, double beyond);
-
-  /// ln of the integral of (likelihood times prior) over the one at the best point, the prior being standard normal within its bounds.
+  /// ln of the integral of (likelihood times prior), the prior being standard normal within its bounds and its log density given without ln sqrt(2 pi).
   double log_integral() const;
 
   double mode() const;  // coordinate of the most probable severity
@@ -32,11 +33,13 @@ class SeverityPosterior {
   Severity severity(const Unknown& unknown) const;
 
  private:
-  double log_density(double u) const;
-  std::vector<double> grid() const;
+  struct Table {
+    std::vector<double> at, log_density;
+  };
+  Table table() const;  // fine, evenly spaced
 
-  double best_, deviation_, least_, most_;
-  std::vector<double> at_, correction_;  // rising in at_
+  double least_, most_;
+  std::vector<double> at_, log_density_;  // rising in at_
 };
 
 }  // namespace railseep

@@ -4,10 +4,10 @@
 
 namespace railseep {
 
-double mean_surprise(const Eigen::VectorXd& residuals, const Eigen::VectorXd& nuisances) {
+double mean_surprise(const Weighing& weighing, const Eigen::VectorXd& residuals, const Eigen::VectorXd& nuisances) {
   constexpr double wild_counts_as = 9;
   if (residuals.size() == 0) return 1;
-  return (residuals.array().square().min(wild_counts_as).sum() + nuisances.squaredNorm()) / static_cast<double>(residuals.size());
+  return (residuals.dot(weighing.apply(residuals)) + wild_counts_as * static_cast<double>(weighing.wild.size()) + nuisances.squaredNorm()) / static_cast<double>(residuals.size());
 }
 
 bool badly_explained(const FaultFit& fit, const std::vector<CrankEvidence>& logs) {

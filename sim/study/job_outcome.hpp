@@ -16,7 +16,7 @@ struct LogOutcome {
   double oil_temperature = 0;  // true [K]
   double interval = 0;         // between sweeps [s]
   int samples = 0;
-  double surprise = 0;         // mean square of the whitened residuals, wild ones counted as 9: 1 when the tolerances are right [-]
+  double surprise = 0;         // mean square of the whitened residuals, wild samples counted as 9: 1 when the tolerances are right [-]
   double late_offset = 0;      // mean over the last third, measured - computed [Pa]
   double late_pressure = 0;    // mean measured [Pa]
 };
