@@ -28,6 +28,7 @@ Calibration calibrate(const Circuit& circuit, const std::vector<CrankEvidence>& 
   const Evidence evidence{good, {}};
   CandidateFit healthy(circuit, evidence, Candidate{{}, 1});
   healthy.look();
+  healthy.search_roughly();
   healthy.search();
   const FaultFit fit = healthy.finish(0);
   if (!fit.trouble.empty()) throw Error(circuit.name, fit.trouble, "check the circuit and the conditions of the logs");

@@ -19,9 +19,12 @@ constexpr int pair_row_points = 5;
 constexpr double row_end = 2.6;          // prior standard deviations to either side
 constexpr double widest = 6, less_wide = 2.5;  // times the tolerances, on the way to the best
 constexpr double rough_settled = 0.1;    // of cost
-constexpr std::size_t most_starts = 2;
-constexpr double other_valley = 0.5;     // prior standard deviations of a severity: nearer ends of a rough search are one
+constexpr std::size_t every_start = 2;   // of the row's points begins a first descent
+constexpr int descent_steps = 10;
+constexpr std::size_t most_valleys = 2;
+constexpr double other_valley = 0.5;     // prior standard deviations of a severity: nearer ends are one
 constexpr double worse_valley = 2;       // of cost with the widest tolerances: the best valley is surely elsewhere
+constexpr double rough_tolerance = 1e-4, fine_tolerance = 1e-5;  // of the solver: a whole crank within 1e-2 and 1e-3
 constexpr double slope_width = 0.1;      // prior standard deviations of a severity
 constexpr double better = 0.1;           // of cost: a point of the profile below the best fit by more is where the search goes on
 constexpr int most_restarts = 2;
@@ -87,6 +90,7 @@ std::vector<double> CandidateFit::row() const {
 
 void CandidateFit::look() {
   guard([this] {
+    predictor_.compute_within(rough_tolerance);
     const WildSamples wild = problem_.wild.widened(widest);
     for (const double severity : row()) {
       VectorXd u = base_;
@@ -127,8 +131,6 @@ MatrixXd CandidateFit::with_slope(const MatrixXd& others, const VectorXd& u) con
 void CandidateFit::screen(const MatrixXd& others) {
   guard([&] {
     others_ = others;
-    const WildSamples wild = problem_.wild.widened(widest);
-    std::vector<double> costs;
     promised_ = std::numeric_limits<double>::infinity();
     for (std::size_t i = 0; i < row_.size(); ++i) {
       MatrixXd jacobian = others;
@@ -138,54 +140,56 @@ void CandidateFit::screen(const MatrixXd& others) {
         jacobian << others.leftCols(looked_), VectorXd::Zero(others.rows()), others.rightCols(others.cols() - looked_);
         least[looked_] = most[looked_] = row_[i][looked_];
       }
-      costs.push_back(linear_fit(row_[i], residuals_[i] / widest, jacobian / widest, wild, least, most).cost);
       const LinearFit linear = linear_fit(row_[i], residuals_[i], jacobian, problem_.wild, least, most);
       promised_ = std::min(promised_, linear.cost + 0.5 * linear.log_determinant);
     }
-    choose_starts(costs);
   });
 }
 
-/// Where rough searches begin: the lowest places of the row. @param costs of its points
-void CandidateFit::choose_starts(const std::vector<double>& costs) {
-  starts_.clear();
-  for (std::size_t i = 0; i < costs.size(); ++i)
-    if ((i == 0 || costs[i] <= costs[i - 1]) && (i + 1 == costs.size() || costs[i] < costs[i + 1])) starts_.push_back(i);
-  std::ranges::stable_sort(starts_, {}, [&](std::size_t i) { return costs[i]; });
-  if (starts_.size() > most_starts) starts_.resize(most_starts);
+void CandidateFit::descend() {
+  guard([this] {
+    predictor_.compute_within(rough_tolerance);
+    const WildSamples wild = problem_.wild.widened(widest);
+    std::vector<double> costs;
+    for (std::size_t i = 0; i < row_.size(); ++i) costs.push_back(wild.loss(residuals_[i] / widest) + 0.5 * row_[i].squaredNorm());
+    const auto lowest = static_cast<std::size_t>(std::ranges::min_element(costs) - costs.begin());
+    LeastSquaresProblem wide = widened(widest);
+    wide.renew = false, wide.most_steps = descent_steps;
+    for (std::size_t i = 0; i < row_.size(); ++i)
+      if (i == lowest || i % every_start == 0) rough_.push_back(least_squares(wide, row_[i], with_slope(others_, row_[i]) / widest));
+    keep_valleys();
+  });
+}
+
+/// Best first, one of each valley.
+void CandidateFit::keep_valleys() {
+  std::ranges::stable_sort(rough_, {}, &LeastSquaresFit::cost);
+  std::vector<LeastSquaresFit> kept;
+  for (LeastSquaresFit& end : rough_) {
+    const bool known = !kept.empty() && (severities() == 0 || std::ranges::any_of(kept, [&](const LeastSquaresFit& one) { return std::abs(one.u[looked_] - end.u[looked_]) < other_valley; }));
+    if (kept.empty() || (!known && kept.size() < most_valleys && end.cost < kept.front().cost + worse_valley)) kept.push_back(std::move(end));
+  }
+  rough_ = std::move(kept);
 }
 
 void CandidateFit::search_roughly() {
+  if (rough_.empty()) descend();
   guard([this] {
-    const WildSamples wild = problem_.wild.widened(widest);
-    if (starts_.empty()) {
-      std::vector<double> costs;
-      for (std::size_t i = 0; i < row_.size(); ++i) costs.push_back(wild.loss(residuals_[i] / widest) + 0.5 * row_[i].squaredNorm());
-      choose_starts(costs);
-    }
+    predictor_.compute_within(rough_tolerance);
     const LeastSquaresProblem wide = widened(widest);
-    std::vector<LeastSquaresFit> ends;
-    for (const std::size_t start : starts_) {
-      LeastSquaresFit end = least_squares(wide, row_[start], with_slope(others_, row_[start]) / widest);
-      if (others_.size() == 0) others_ = without_slope(end.jacobian * widest);
-      ends.push_back(std::move(end));
-    }
-    std::ranges::stable_sort(ends, {}, &LeastSquaresFit::cost);
-    for (LeastSquaresFit& end : ends) {
-      const bool known = severities() > 0 && std::ranges::any_of(rough_, [&](const LeastSquaresFit& one) { return std::abs(one.u[looked_] - end.u[looked_]) < other_valley; });
-      if (rough_.empty() || (!known && severities() > 0 && end.cost < rough_.front().cost + worse_valley)) rough_.push_back(std::move(end));
-    }
     promised_ = std::numeric_limits<double>::infinity();
-    for (const LeastSquaresFit& end : rough_) {
+    for (LeastSquaresFit& end : rough_) {
+      end = least_squares(wide, end.u, end.jacobian);
       const LinearFit linear = linear_fit(end.u, end.residuals * widest, end.jacobian * widest, problem_.wild, problem_.least, problem_.most);
       promised_ = std::min(promised_, linear.cost + 0.5 * linear.log_determinant);
     }
+    keep_valleys();
   });
 }
 
 void CandidateFit::search() {
-  if (rough_.empty()) search_roughly();
   guard([this] {
+    predictor_.compute_within(fine_tolerance);
     const LeastSquaresProblem wide = widened(less_wide);
     for (const LeastSquaresFit& rough : rough_) {
       const LeastSquaresFit nearer = least_squares(wide, predictor_.aligned(rough.u, wide.wild, less_wide), rough.jacobian * (widest / less_wide));
@@ -210,14 +214,6 @@ void CandidateFit::take(LeastSquaresFit found) {
 }
 
 MatrixXd CandidateFit::nuisance_jacobian() const { return found_->jacobian.rightCols(found_->jacobian.cols() - severities()); }
-
-/// A Jacobian without the severity of the row.
-MatrixXd CandidateFit::without_slope(const MatrixXd& jacobian) const {
-  if (severities() == 0) return jacobian;
-  MatrixXd others(jacobian.rows(), jacobian.cols() - 1);
-  others << jacobian.leftCols(looked_), jacobian.rightCols(others.cols() - looked_);
-  return others;
-}
 
 void CandidateFit::gaussian_severities() {
   fit_.severities.clear();
@@ -304,6 +300,7 @@ std::vector<double> CandidateFit::observed_along(const std::vector<ProfilePoint>
 
 void CandidateFit::weigh() {
   guard([this] {
+    predictor_.compute_within(fine_tolerance);
     const std::vector<ProfilePoint> points = severities() == 1 ? profile() : std::vector<ProfilePoint>{};
     const double places = weigh_places();
     observed_ = observed_at(found_->u);
@@ -329,6 +326,7 @@ void CandidateFit::weigh() {
 
 FaultFit CandidateFit::finish(double observed_instead) {
   guard([this, observed_instead] {
+    predictor_.compute_within(fine_tolerance);
     if (!fit_.fitted) {
       fit_.log_evidence = -promised_;
       if (!rough_.empty()) fit_.u = rough_.front().u;

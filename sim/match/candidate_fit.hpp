@@ -1,5 +1,6 @@
 #pragma once
 
+#include <limits>
 #include <optional>
 #include <vector>
 
@@ -15,8 +16,9 @@ namespace railseep {
 ///
 ///     look()            the residuals along a row of severities, all else at its prior mean but the clocks, which are where they cost least
 ///     screen()          how far the nuisances could mend them, if they act here as they do on another candidate: linear, costs no crank
-///     search_roughly()  least squares over everything with wide tolerances, from the best of these beginnings: far from the best the residuals
-///                       bend too much to be followed, so the prior holds the reins
+///     descend()         a few steps of least squares from places of the row, with wide tolerances: far from the best the residuals bend too much
+///                       to be followed, so the prior holds the reins. No Jacobian is computed but the one that others lend
+///     search_roughly()  the best of these ends to the end, still with wide tolerances
 ///     search()          tolerances as they are
 ///     weigh()           the posterior of the severity beyond its parabola, with what was observed beside the logs, and the evidence with it
 class CandidateFit {
@@ -32,6 +34,9 @@ class CandidateFit {
 
   /// @param others dr/du of all unknowns but the severity of the row, as another candidate has them at its best
   void screen(const Eigen::MatrixXd& others);
+
+  void descend();
+  double descended() const { return rough_.empty() ? std::numeric_limits<double>::infinity() : rough_.front().cost; }  // cost with wide tolerances
 
   void search_roughly();
   double promised() const { return promised_; }  // -ln evidence if it were linear from here on: after screen(), better after search_roughly()
@@ -55,9 +60,8 @@ class CandidateFit {
   Eigen::Index severities() const { return static_cast<Eigen::Index>(fit_.candidate.suspects.size()); }
   std::vector<double> row() const;
   Eigen::MatrixXd with_slope(const Eigen::MatrixXd& others, const Eigen::VectorXd& u) const;
-  Eigen::MatrixXd without_slope(const Eigen::MatrixXd& jacobian) const;
   LeastSquaresProblem widened(double times) const;
-  void choose_starts(const std::vector<double>& costs);
+  void keep_valleys();
   void guard(const std::function<void()>& work);
   std::vector<ProfilePoint> profile();
   std::vector<double> observed_along(const std::vector<ProfilePoint>& profile) const;
@@ -78,10 +82,9 @@ class CandidateFit {
   int row_points_ = 9;
   std::vector<Eigen::VectorXd> row_;        // looked at, their clocks aligned
   std::vector<Eigen::VectorXd> residuals_;  // along it
-  std::vector<std::size_t> starts_;         // indices in the row, best first
   Eigen::MatrixXd others_;                  // see screen(); empty: not known
   std::vector<LeastSquaresFit> rough_;      // best first
-  double promised_ = 0;
+  double promised_ = std::numeric_limits<double>::infinity();
   std::optional<LeastSquaresFit> found_;
   double observed_ = 0;
   bool weighed_ = false;

@@ -14,7 +14,6 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 constexpr double nearly_there = 1;    // the same before wild samples are looked for
-constexpr int most_steps = 30;
 constexpr double first_reach = 0.7;   // longest move of any parameter in one step, in prior standard deviations: far jumps land in other valleys;
 constexpr double longest_reach = 3;   // it grows while the steps keep what they promise
 constexpr double hardly_felt = 0.1;   // norm of a column that is not worth computing again
@@ -57,7 +56,7 @@ class Search {
   /// Steps until one helps by less than `enough`. @return false when the number of steps was not enough
   bool descend(double enough) {
     double damping = 1e-4;
-    for (int step = 0; step < most_steps; ++step) {
+    for (int step = 0; step < problem_.most_steps; ++step) {
       const double before = cost(u_, r_);
       const bool better = try_step(damping);
       ++fit_.steps;

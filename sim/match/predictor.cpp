@@ -13,7 +13,6 @@ namespace {
 using Where = Unknown::Where;
 
 constexpr double grid = 0.02;         // between the kept values of a crank [s]; read between them by straight lines
-constexpr double tolerance = 1e-5;    // of a step's pressures: a whole crank within 1e-3, far below the model's own doubt
 
 /// Clocks looked at, in prior standard deviations; 0 first, so that it wins a draw.
 constexpr double clock_scan[] = {0, -0.25, 0.25, -0.5, 0.5, -0.75, 0.75, -1, 1, -1.25, 1.25, -1.5, 1.5, -1.75, 1.75, -2, 2, -2.5, 2.5, -3, 3};
@@ -65,11 +64,16 @@ const std::vector<double>& Predictor::raw(std::size_t log, const Key& key, const
   CrankOptions options;
   options.pressure_only = logs_[log].of_sensor();
   options.duty = logs_[log].duty;
-  options.tolerance = tolerance;
+  options.tolerance = tolerance_;
   options.output_interval = grid;
   options.duration = logs_[log].duration + latest_delay(unknowns_, log) + grid;
   ++cranks_;
   return kept_[log][key] = crank(assumed.circuit, assumed.condition, options).trace.find(logs_[log].channel).value;
+}
+
+void Predictor::compute_within(double tolerance) {
+  if (tolerance != tolerance_) forget();
+  tolerance_ = tolerance;
 }
 
 Predictor::Kept Predictor::kept(std::size_t log, const Eigen::VectorXd& u) {

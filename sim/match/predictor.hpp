@@ -29,6 +29,9 @@ class Predictor {
   /// @param wider residuals are divided by it, as those that wild was made for
   Eigen::VectorXd aligned(Eigen::VectorXd u, const WildSamples& wild, double wider);
 
+  /// @param tolerance of a step's pressures, relative: a rough search needs less, and takes less. Forgets the cranks when it changes.
+  void compute_within(double tolerance);
+
   std::size_t cranks() const { return cranks_; }  // computed so far
   void forget() { kept_.assign(logs_.size(), {}); }  // the cranks: they are large
 
@@ -52,6 +55,7 @@ class Predictor {
   std::vector<Unknown> unknowns_;
   std::vector<std::map<Key, std::vector<double>>> kept_;  // for each log: its channel every grid step
   std::size_t cranks_ = 0;
+  double tolerance_ = 1e-5;  // a whole crank within 1e-3, far below the model's own doubt
 };
 
 }  // namespace railseep

@@ -12,6 +12,7 @@ namespace railseep {
 namespace {
 
 constexpr std::size_t scouts = 3;      // fitted first, to learn how the nuisances act
+constexpr double hopeless = 8;          // of cost with wide tolerances behind the best, after a few steps: not searched
 constexpr double out_of_running = 12;  // ln evidence behind the best, by the linear guess from where the rough search ended: not fitted
 constexpr double worth_weighing = 8;   // ln evidence behind the best: the posterior's true shape no longer matters
 constexpr std::size_t pair_firsts = 6; // kinds of fault that a second one is tried beside
@@ -113,7 +114,13 @@ Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
   each(fits, [&](std::size_t i) {
     if (fitted(*fits[i])) return;
     fits[i]->screen(others);
-    fits[i]->search_roughly();
+    fits[i]->descend();
+  });
+  double descended = std::numeric_limits<double>::infinity();
+  for (const auto& fit : fits)
+    if (usable(*fit)) descended = std::min(descended, fit->descended());
+  each(fits, [&](std::size_t i) {
+    if (!fitted(*fits[i]) && fits[i]->descended() < descended + hopeless) fits[i]->search_roughly();
   });
   fit_what_can_matter(fits, lowest_cost(fits));
   return fits;

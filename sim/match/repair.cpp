@@ -65,10 +65,10 @@ void fit_three_ways(const Circuit& circuit, const Evidence& logs, const Suspect&
   CandidateFit gone(circuit, logs, {{standing(suspect, Stands::before_repair)}, prior_gone});
   CandidateFit unchanged(circuit, logs, {{standing(suspect, Stands::always)}, prior_unchanged});
   CandidateFit changed(circuit, logs, {{standing(suspect, Stands::before_repair), standing(suspect, Stands::after_repair)}, prior_changed});
-  for (CandidateFit* fit : {&gone, &unchanged}) fit->look(), fit->search(), fit->weigh();
+  for (CandidateFit* fit : {&gone, &unchanged}) fit->look(), fit->search_roughly(), fit->search(), fit->weigh();
   if (!gone.fit().trouble.empty()) throw Error(circuit.name, gone.fit().trouble, "check the circuit and the conditions of the logs");
   changed.begin_beside(gone);
-  changed.look(), changed.screen(gone.jacobian()), changed.search(), changed.weigh();
+  changed.look(), changed.screen(gone.jacobian()), changed.search_roughly(), changed.search(), changed.weigh();
   const FaultFit with_gone = gone.finish(0), with_same = unchanged.finish(0), with_other = changed.finish(0);
   const double highest = std::max({with_gone.log_evidence, with_same.log_evidence, with_other.log_evidence});
   proof.gone = prior_gone * std::exp(with_gone.log_evidence - highest);
