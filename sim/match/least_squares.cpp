@@ -110,6 +110,8 @@ class Search {
     MatrixXd hessian = hessian_of(weighing, jacobian_);
     hold_at_bounds(u_, gradient, problem_.least, problem_.most, hessian);
     const double before = cost(u_, r_);
+    // What a whole step would gain if all were linear: nothing to be had is known without computing anything.
+    if (0.5 * gradient.dot(hessian.llt().solve(gradient)) < 0.5 * problem_.settled) return false;
     for (int attempt = 0; attempt < (problem_.renew ? 8 : 4); ++attempt) {
       MatrixXd damped = hessian;
       damped.diagonal() *= 1.0 + damping;

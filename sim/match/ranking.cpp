@@ -14,7 +14,7 @@ namespace {
 constexpr std::size_t scouts = 3;      // fitted first, to learn how the nuisances act
 constexpr double hopeless = 8;          // of cost with wide tolerances behind the best, after a few steps: not searched
 constexpr double out_of_running = 12;  // ln evidence behind the best, by the linear guess from where the rough search ended: not fitted
-constexpr double worth_weighing = 8;   // ln evidence behind the best: the posterior's true shape no longer matters
+constexpr double worth_weighing = 5;   // ln evidence behind the best: the posterior's true shape no longer matters
 constexpr std::size_t pair_firsts = 6; // kinds of fault that a second one is tried beside
 constexpr double pair_gain = 2;        // ln evidence that a second fault must promise to be fitted
 
