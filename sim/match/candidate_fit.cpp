@@ -17,12 +17,12 @@ using Eigen::VectorXd;
 
 constexpr int pair_row_points = 5;
 constexpr double row_end = 2.6;          // prior standard deviations to either side
-constexpr double widest = 6, less_wide = 2.5;  // times the tolerances, on the way to the best
+constexpr double widest = 6, less_wide = 3;  // times the tolerances, on the way to the best
 constexpr double rough_settled = 0.1;    // of cost
-constexpr std::size_t every_start = 2;   // of the row's points begins a first descent
+constexpr std::size_t every_start = 2;   // of the first row's points begins a descent
 constexpr int descent_steps = 10;
 constexpr std::size_t most_valleys = 2;
-constexpr double other_valley = 0.5;     // prior standard deviations of a severity: nearer ends are one
+constexpr double other_valley = 0.5;     // prior standard deviations, of all unknowns together: nearer ends are one
 constexpr double worse_valley = 2;       // of cost with the widest tolerances: the best valley is surely elsewhere
 constexpr double rough_tolerance = 1e-4, fine_tolerance = 1e-5;  // of the solver: a whole crank within 1e-2 and 1e-3
 constexpr double slope_width = 0.1;      // prior standard deviations of a severity
@@ -52,7 +52,7 @@ CandidateFit::CandidateFit(const Circuit& circuit, const Evidence& evidence, Can
     : circuit_(circuit), evidence_(evidence), fit_(fit_of(std::move(candidate))), predictor_(circuit, fit_.candidate, evidence.logs) {
   fit_.unknowns = predictor_.unknowns();
   const auto size = static_cast<Index>(fit_.unknowns.size());
-  problem_.residuals = [this](const VectorXd& u) { return predictor_.residuals(u); };
+  problem_.residuals = [this](const VectorXd& u) { return residuals_at(u); };
   problem_.least.resize(size), problem_.most.resize(size);
   for (Index i = 0; i < size; ++i) {
     const Unknown& unknown = fit_.unknowns[static_cast<std::size_t>(i)];
@@ -62,6 +62,21 @@ CandidateFit::CandidateFit(const Circuit& circuit, const Evidence& evidence, Can
   fit_.u = base_ = VectorXd::Zero(size);
 }
 
+/// A corner of the unknowns that can not be computed is as bad as can be; a search turns back there.
+VectorXd CandidateFit::residuals_at(const VectorXd& u) {
+  constexpr double as_bad_as_can_be = 1e3;  // standard deviations, of every sample
+  try {
+    VectorXd r = predictor_.residuals(u);
+    ++computed_;
+    return r;
+  } catch (const Error& error) {
+    last_trouble_ = error.what();
+    Index samples = 0;
+    for (const CrankEvidence& log : evidence_.logs) samples += static_cast<Index>(log.time.size());
+    return VectorXd::Constant(samples, as_bad_as_can_be);
+  }
+}
+
 void CandidateFit::begin_beside(const CandidateFit& first) {
   looked_ = 1;
   row_points_ = pair_row_points;
@@ -69,7 +84,15 @@ void CandidateFit::begin_beside(const CandidateFit& first) {
   base_.tail(base_.size() - 2) = first.found_->u.tail(base_.size() - 2);
 }
 
-/// A candidate whose circuit can not be solved is no hypothesis; the others go on.
+VectorXd CandidateFit::aligned(const VectorXd& u, const WildSamples& wild, double wider) {
+  try {
+    return predictor_.aligned(u, wild, wider);
+  } catch (const Error&) {
+    return u;
+  }
+}
+
+/// A candidate whose circuit can not be solved anywhere is no hypothesis; the others go on.
 void CandidateFit::guard(const std::function<void()>& work) {
   if (!fit_.trouble.empty()) return;
   try {
@@ -90,15 +113,26 @@ std::vector<double> CandidateFit::row() const {
 
 void CandidateFit::look() {
   guard([this] {
-    predictor_.compute_within(rough_tolerance);
-    const WildSamples wild = problem_.wild.widened(widest);
-    for (const double severity : row()) {
-      VectorXd u = base_;
-      if (severities() > 0) u[looked_] = severity;
-      row_.push_back(predictor_.aligned(u, wild, widest));
-      residuals_.push_back(problem_.residuals(row_.back()));
-    }
+    look_along_row();
+    if (computed_ == 0) throw Error(fit_.candidate.title(), last_trouble_, "");
   });
+}
+
+void CandidateFit::look_along_row() {
+  predictor_.compute_within(rough_tolerance);
+  const WildSamples wild = problem_.wild.widened(widest);
+  const std::size_t begin = row_.size();
+  std::vector<double> costs;
+  for (const double severity : row()) {
+    VectorXd u = base_;
+    if (severities() > 0) u[looked_] = severity;
+    row_.push_back(aligned(u, wild, widest));
+    residuals_.push_back(problem_.residuals(row_.back()));
+    costs.push_back(wild.loss(residuals_.back() / widest) + 0.5 * row_.back().squaredNorm());
+  }
+  const bool first = begin == 0 && looked_ == 0;  // nothing is known yet: from everywhere
+  for (std::size_t i = 0; i < costs.size(); ++i)
+    if ((first && i % every_start == 0) || ((i == 0 || costs[i] <= costs[i - 1]) && (i + 1 == costs.size() || costs[i] < costs[i + 1]))) starts_.insert(begin + i);
 }
 
 double CandidateFit::glance() const {
@@ -128,9 +162,13 @@ MatrixXd CandidateFit::with_slope(const MatrixXd& others, const VectorXd& u) con
   return jacobian;
 }
 
-void CandidateFit::screen(const MatrixXd& others) {
+void CandidateFit::screen(const MatrixXd& others, const VectorXd& at) {
   guard([&] {
     others_ = others;
+    if (looked_ == 0) {  // a pair has begun there
+      base_.tail(base_.size() - severities()) = at.tail(base_.size() - severities());
+      look_along_row();
+    }
     promised_ = std::numeric_limits<double>::infinity();
     for (std::size_t i = 0; i < row_.size(); ++i) {
       MatrixXd jacobian = others;
@@ -149,14 +187,9 @@ void CandidateFit::screen(const MatrixXd& others) {
 void CandidateFit::descend() {
   guard([this] {
     predictor_.compute_within(rough_tolerance);
-    const WildSamples wild = problem_.wild.widened(widest);
-    std::vector<double> costs;
-    for (std::size_t i = 0; i < row_.size(); ++i) costs.push_back(wild.loss(residuals_[i] / widest) + 0.5 * row_[i].squaredNorm());
-    const auto lowest = static_cast<std::size_t>(std::ranges::min_element(costs) - costs.begin());
     LeastSquaresProblem wide = widened(widest);
     wide.renew = false, wide.most_steps = descent_steps;
-    for (std::size_t i = 0; i < row_.size(); ++i)
-      if (i == lowest || i % every_start == 0) rough_.push_back(least_squares(wide, row_[i], with_slope(others_, row_[i]) / widest));
+    for (const std::size_t start : starts_) rough_.push_back(least_squares(wide, row_[start], with_slope(others_, row_[start]) / widest));
     keep_valleys();
   });
 }
@@ -166,7 +199,7 @@ void CandidateFit::keep_valleys() {
   std::ranges::stable_sort(rough_, {}, &LeastSquaresFit::cost);
   std::vector<LeastSquaresFit> kept;
   for (LeastSquaresFit& end : rough_) {
-    const bool known = !kept.empty() && (severities() == 0 || std::ranges::any_of(kept, [&](const LeastSquaresFit& one) { return std::abs(one.u[looked_] - end.u[looked_]) < other_valley; }));
+    const bool known = std::ranges::any_of(kept, [&](const LeastSquaresFit& one) { return (one.u - end.u).norm() < other_valley; });
     if (kept.empty() || (!known && kept.size() < most_valleys && end.cost < kept.front().cost + worse_valley)) kept.push_back(std::move(end));
   }
   rough_ = std::move(kept);
@@ -176,11 +209,11 @@ void CandidateFit::search_roughly() {
   if (rough_.empty()) descend();
   guard([this] {
     predictor_.compute_within(rough_tolerance);
-    const LeastSquaresProblem wide = widened(widest);
+    const LeastSquaresProblem wide = widened(less_wide);
     promised_ = std::numeric_limits<double>::infinity();
     for (LeastSquaresFit& end : rough_) {
-      end = least_squares(wide, end.u, end.jacobian);
-      const LinearFit linear = linear_fit(end.u, end.residuals * widest, end.jacobian * widest, problem_.wild, problem_.least, problem_.most);
+      end = least_squares(wide, aligned(end.u, wide.wild, less_wide), end.jacobian * (widest / less_wide));
+      const LinearFit linear = linear_fit(end.u, end.residuals * less_wide, end.jacobian * less_wide, problem_.wild, problem_.least, problem_.most);
       promised_ = std::min(promised_, linear.cost + 0.5 * linear.log_determinant);
     }
     keep_valleys();
@@ -190,11 +223,26 @@ void CandidateFit::search_roughly() {
 void CandidateFit::search() {
   guard([this] {
     predictor_.compute_within(fine_tolerance);
-    const LeastSquaresProblem wide = widened(less_wide);
-    for (const LeastSquaresFit& rough : rough_) {
-      const LeastSquaresFit nearer = least_squares(wide, predictor_.aligned(rough.u, wide.wild, less_wide), rough.jacobian * (widest / less_wide));
-      take_better(least_squares(problem_, predictor_.aligned(nearer.u, problem_.wild, 1), nearer.jacobian * less_wide));
+    for (const LeastSquaresFit& rough : rough_) take_better(least_squares(problem_, aligned(rough.u, problem_.wild, 1), rough.jacobian * less_wide));
+  });
+}
+
+void CandidateFit::search_beside(const MatrixXd& others, const VectorXd& at, double limit) {
+  guard([&] {
+    predictor_.compute_within(fine_tolerance);
+    VectorXd u = VectorXd::Zero(base_.size());
+    u.tail(u.size() - severities()) = at.tail(u.size() - severities());
+    double lowest = std::numeric_limits<double>::infinity();
+    VectorXd begin = u;
+    for (const double severity : row()) {
+      if (severities() > 0) u[looked_] = severity;
+      const double cost = problem_.wild.loss(problem_.residuals(u)) + 0.5 * u.squaredNorm();
+      if (cost < lowest) lowest = cost, begin = u;
     }
+    const MatrixXd jacobian = with_slope(others, begin);
+    const LinearFit linear = linear_fit(begin, problem_.residuals(begin), jacobian, problem_.wild, problem_.least, problem_.most);
+    const double known = found_ ? -found_->log_evidence : std::numeric_limits<double>::infinity();
+    if (linear.cost + 0.5 * linear.log_determinant < std::min(known - better, limit)) take_better(least_squares(problem_, begin, jacobian));
   });
 }
 

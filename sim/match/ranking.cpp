@@ -96,6 +96,18 @@ void Ranking::fit_what_can_matter(Fits& fits, double lowest) {
     if (!fitted(*fits[i]) && fits[i]->promised() < lowest + out_of_running) fits[i]->search();
     report(fits[i].get());
   });
+  // Candidates that explain the same logs agree about the engine: what the best found is a place to begin for all.
+  const CandidateFit* best = nullptr;
+  for (const auto& fit : fits)
+    if (fitted(*fit) && fit->candidate().suspects.size() <= 1 && (!best || cost(*fit) < cost(*best))) best = fit.get();
+  if (best) {
+    const Eigen::MatrixXd others = best->nuisance_jacobian();
+    const Eigen::VectorXd at = best->fit().u;
+    const double limit = cost(*best) + out_of_running;
+    each(fits, [&](std::size_t i) {
+      if (fits[i].get() != best && fits[i]->candidate().suspects.size() <= 1) fits[i]->search_beside(others, at, limit);
+    });
+  }
   lowest = std::min(lowest, lowest_cost(fits));
   // What was observed beside the logs may turn the order of all that were fitted.
   const double limit = evidence_.observations.empty() ? lowest + worth_weighing : std::numeric_limits<double>::infinity();
@@ -113,7 +125,7 @@ Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
   const Eigen::MatrixXd others = best.nuisance_jacobian();
   each(fits, [&](std::size_t i) {
     if (fitted(*fits[i])) return;
-    fits[i]->screen(others);
+    fits[i]->screen(others, best.fit().u);
     fits[i]->descend();
   });
   double descended = std::numeric_limits<double>::infinity();
@@ -144,7 +156,7 @@ Ranking::Fits Ranking::pairs(const Fits& singles, double share) {
   const double lowest = lowest_cost(singles);
   each(fits, [&](std::size_t i) {
     fits[i]->look();
-    fits[i]->screen(firsts[i]->jacobian());
+    fits[i]->screen(firsts[i]->jacobian(), firsts[i]->fit().u);
     if (fits[i]->promised() < lowest - pair_gain) fits[i]->search_roughly();
   });
   fit_what_can_matter(fits, lowest - pair_gain - out_of_running);

@@ -1,0 +1,107 @@
+#include "match/severity_profile.hpp"
+
+#include <gtest/gtest.h>
+
+#include <Eigen/Dense>
+#include <cmath>
+#include <random>
+
+#include "match/severity_posterior.hpp"
+
+namespace railseep {
+namespace {
+
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+LeastSquaresProblem bounded(std::function<VectorXd(const VectorXd&)> residuals, int size, double bound) {
+  LeastSquaresProblem problem;
+  problem.residuals = std::move(residuals);
+  problem.least = VectorXd::Constant(size, -bound), problem.most = VectorXd::Constant(size, bound);
+  return problem;
+}
+
+SeverityPosterior posterior_of(const LeastSquaresProblem& problem, const LeastSquaresFit& fit) {
+  SeverityPosterior posterior(problem.least[0], problem.most[0]);
+  for (const ProfilePoint& point : severity_profile(problem, fit)) posterior.add(point.at, fit.cost - point.cost);
+  return posterior;
+}
+
+/// Coordinates are their own values.
+Severity severity(const SeverityPosterior& posterior, double bound) { return posterior.severity({Unknown::Where::severity, "u", 0, 1, false, -bound, bound, 0, ""}); }
+
+// Linear and normal: the marginal of the first parameter is normal, with the variance of the inverse Hessian. Source: Bishop, Pattern
+// Recognition and Machine Learning (2006), eq. 2.98 (from memory).
+TEST(SeverityProfile, OfALinearProblemIsAParabola) {
+  std::mt19937 random(2);
+  std::normal_distribution<double> gauss;
+  const MatrixXd a = MatrixXd::NullaryExpr(12, 3, [&] { return 2 * gauss(random); });
+  const VectorXd b = VectorXd::NullaryExpr(12, [&] { return gauss(random); }) + a * VectorXd{{0.5, -1, 1}};
+  const LeastSquaresProblem problem = bounded([&](const VectorXd& u) -> VectorXd { return b - a * u; }, 3, 50);
+  const LeastSquaresFit fit = least_squares(problem, VectorXd::Zero(3));
+  const double variance = (a.transpose() * a + MatrixXd::Identity(3, 3)).inverse()(0, 0);
+  const std::vector<ProfilePoint> profile = severity_profile(problem, fit);
+  ASSERT_GE(profile.size(), 6u);
+  for (const ProfilePoint& point : profile) EXPECT_NEAR(point.cost - fit.cost, 0.5 * std::pow(point.at - fit.u[0], 2) / variance, 0.1) << point.at;
+  const Severity found = severity(posterior_of(problem, fit), 50);
+  EXPECT_NEAR(found.low, fit.u[0] - 1.645 * std::sqrt(variance), 0.06 * std::sqrt(variance));
+  EXPECT_NEAR(found.high, fit.u[0] + 1.645 * std::sqrt(variance), 0.06 * std::sqrt(variance));
+}
+
+// A valley that is bent and opens to one side: the parabola at its bottom is far too narrow there. Against a fine sum over both parameters.
+TEST(SeverityProfile, FollowsABentValley) {
+  const auto residuals = [](const VectorXd& u) -> VectorXd { return VectorXd{{4 * (u[1] - 0.5 * u[0] * u[0]), 3 * (u[0] > 0 ? 0.3 * u[0] : 4 * u[0])}}; };
+  const double bound = 6;
+  const LeastSquaresProblem problem = bounded(residuals, 2, bound);
+  const LeastSquaresFit fit = least_squares(problem, VectorXd{{-0.5, 0}});
+  double sum = 0, above = 0;
+  const Severity found = severity(posterior_of(problem, fit), bound);
+  const double step = 0.01;
+  for (double u = -3; u < 5; u += step)
+    for (double v = -4; v < 6; v += step) {
+      const VectorXd at{{u, v}};
+      const double density = std::exp(-0.5 * residuals(at).squaredNorm() - 0.5 * at.squaredNorm());
+      sum += density;
+      if (u > found.high) above += density;
+    }
+  EXPECT_NEAR(above / sum, 0.05, 0.02);
+}
+
+TEST(SeverityProfile, ShowsABetterValleyThanTheFit) {
+  const auto residuals = [](const VectorXd& u) -> VectorXd { return VectorXd{{3 * (1 - std::exp(-8 * std::pow(u[0] - 1, 2))), 2.5 * std::sin(3 * u[0]) + 2.5 * (u[0] < 0)}}; };
+  const LeastSquaresProblem problem = bounded(residuals, 1, 4);
+  LeastSquaresFit fit = least_squares(problem, VectorXd::Constant(1, -1));
+  ASSERT_LT(fit.u[0], -0.5);
+  double lowest = fit.cost;
+  for (const ProfilePoint& point : severity_profile(problem, fit)) lowest = std::min(lowest, point.cost);
+  EXPECT_LT(lowest, fit.cost - 0.5);
+}
+
+TEST(SeverityProfile, StaysInsideItsBoundsAndIsInOrder) {
+  const LeastSquaresProblem problem = bounded([](const VectorXd& u) -> VectorXd { return 0.1 * (u.array() - 3).matrix(); }, 2, 1);
+  const LeastSquaresFit fit = least_squares(problem, VectorXd::Zero(2));
+  const std::vector<ProfilePoint> profile = severity_profile(problem, fit);
+  EXPECT_GE(profile.front().at, -1);
+  EXPECT_LE(profile.back().at, 1);
+  EXPECT_NEAR(profile.front().at, -1, 1e-9);
+  for (std::size_t i = 1; i < profile.size(); ++i) EXPECT_GT(profile[i].at, profile[i - 1].at);
+  EXPECT_NEAR(on_profile(profile, 0.123)[0], 0.123, 1e-9);
+}
+
+// ln of the integral of a normal density, in units of the prior: sqrt of its variance times its height. Source: the normal integral.
+TEST(SeverityPosterior, ParabolaHasTheIntegralAndQuantilesOfANormal) {
+  const SeverityPosterior posterior(0.4, 0.2, -10, 10);
+  EXPECT_NEAR(posterior.log_integral(), std::log(0.2), 0.02);
+  const Severity found = severity(posterior, 10);
+  EXPECT_NEAR(found.best, 0.4, 0.01);
+  EXPECT_NEAR(found.low, 0.4 - 1.645 * 0.2, 0.01);
+  EXPECT_NEAR(found.high, 0.4 + 1.645 * 0.2, 0.01);
+}
+
+// Nothing known: the posterior is the prior, and the integral of a standard normal within its bounds over itself is 1.
+TEST(SeverityPosterior, WithoutKnowledgeIsThePrior) {
+  for (const double bound : {1.0, 2.0, 8.0}) EXPECT_NEAR(SeverityPosterior(0, 1, -bound, bound).log_integral(), 0, 0.02) << bound;
+}
+
+}  // namespace
+}  // namespace railseep

@@ -1,0 +1,109 @@
+#include "match/wild_samples.hpp"
+
+#include <gtest/gtest.h>
+
+#include <Eigen/Dense>
+#include <cmath>
+#include <random>
+
+namespace railseep {
+namespace {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+constexpr int samples = 6;
+constexpr double share = 0.01;
+
+/// A deviation that lasts beside noise of one.
+MatrixXd covariance_of(double lasting) {
+  return MatrixXd::NullaryExpr(samples, samples, [&](Index i, Index k) { return lasting * lasting * std::exp(-0.2 * std::abs(static_cast<double>(i - k))) + (i == k); });
+}
+
+WildSamples wild_in(const MatrixXd& covariance, const VectorXd& doubt) {
+  WildSamples wild(share);
+  wild.add(covariance.llt().matrixL(), doubt);
+  return wild;
+}
+
+VectorXd whitened(const MatrixXd& covariance, const VectorXd& r) { return covariance.llt().matrixL().solve(r); }
+
+/// The definition, written out over all sets of samples: -ln of the normal density, relative to that of y = 0 with covariance C.
+double definition(const MatrixXd& covariance, const VectorXd& doubt, const VectorXd& r, double wild = share) {
+  double lowest = INFINITY;
+  for (int set = 0; set < (1 << samples); ++set) {
+    MatrixXd with = covariance;
+    double odds = 0;
+    for (int i = 0; i < samples; ++i) {
+      const bool in = (set >> i) & 1;
+      if (in) with(i, i) += doubt[i] * doubt[i];
+      odds += std::log(in ? wild : 1 - wild);
+    }
+    lowest = std::min(lowest, 0.5 * r.dot(with.ldlt().solve(r)) + 0.5 * std::log(with.determinant() / covariance.determinant()) - odds);
+  }
+  return lowest;
+}
+
+TEST(WildSamples, LossIsTheLowestOverAllSetsOfSamples) {
+  std::mt19937 random(4);
+  std::normal_distribution<double> gauss;
+  for (const double lasting : {0.0, 2.0, 10.0}) {
+    const MatrixXd covariance = covariance_of(lasting);
+    const VectorXd doubt = VectorXd::LinSpaced(samples, 30, 60);
+    for (int run = 0; run < 20; ++run) {
+      VectorXd r = covariance.llt().matrixL() * VectorXd::NullaryExpr(samples, [&] { return gauss(random); });
+      if (run % 4 > 0) r[run % samples] += 25;
+      if (run % 4 > 1) r[(run + 3) % samples] -= 35;
+      EXPECT_NEAR(wild_in(covariance, doubt).loss(whitened(covariance, r)), definition(covariance, doubt, r), 1e-9) << lasting << " " << run;
+    }
+  }
+}
+
+// The samples together are fifteen deviations off: improbable, and not for any single one of them. Its probability is that of the normal
+// distribution alone.
+TEST(WildSamples, AreNotMadeOfADeviationThatAllShare) {
+  const MatrixXd covariance = covariance_of(5);
+  const VectorXd r = VectorXd::Constant(samples, 75), y = whitened(covariance, r);
+  const Weighing weighing = wild_in(covariance, VectorXd::Constant(samples, 100)).weigh(y);
+  EXPECT_TRUE(weighing.wild.empty());
+  EXPECT_NEAR(weighing.loss, 0.5 * r.dot(covariance.ldlt().solve(r)) - samples * std::log(1 - share), 1e-9);
+  EXPECT_GT(weighing.loss, 80);
+  EXPECT_GT(y.cwiseAbs().maxCoeff(), 12);  // one entry of the whitened residual carries it all: judged alone it would pass for wild
+}
+
+TEST(WildSamples, LeaveTheOthersAsTheyAre) {
+  const MatrixXd covariance = covariance_of(2);
+  const VectorXd doubt = VectorXd::Constant(samples, 40);
+  VectorXd r = VectorXd::Constant(samples, 1.5);
+  r[2] += 20;
+  WildSamples wild(share);
+  wild.add(MatrixXd::Identity(3, 3), VectorXd::Constant(3, 8));  // another log before it
+  wild.add(covariance.llt().matrixL(), doubt);
+  VectorXd y(3 + samples);
+  y << 0.3, -1, 0.5, whitened(covariance, r);
+  const Weighing weighing = wild.weigh(y);
+  ASSERT_EQ(weighing.wild, std::vector<Index>{5});
+  MatrixXd with = covariance;
+  with(2, 2) += 40 * 40;
+  EXPECT_NEAR(y.dot(weighing.apply(y)), 0.09 + 1 + 0.25 + r.dot(with.ldlt().solve(r)), 1e-9);
+  const MatrixXd both = (MatrixXd(3 + samples, 2) << y, 2 * y).finished();
+  EXPECT_LT((weighing.apply(both).col(1) - 2 * weighing.apply(y)).norm(), 1e-9);
+}
+
+TEST(WildSamples, WidenedAreThoseOfAWiderCovariance) {
+  const MatrixXd covariance = covariance_of(2);
+  const VectorXd doubt = VectorXd::Constant(samples, 60);
+  VectorXd r = VectorXd::LinSpaced(samples, -4, 6);
+  r[4] -= 55;
+  const double widened = wild_in(covariance, doubt).widened(3).loss(whitened(covariance, r) / 3);
+  EXPECT_NEAR(widened, definition(9 * covariance, doubt, r), 1e-9);
+}
+
+TEST(WildSamples, WithoutThemTheLossIsThatOfSquares) {
+  const VectorXd y{{1, 2, -3}};
+  EXPECT_EQ(WildSamples().loss(y), 7);
+}
+
+}  // namespace
+}  // namespace railseep
