@@ -43,7 +43,7 @@ void print_evidence(const Evidence& evidence, bool metric) {
     const auto [low, high] = std::minmax_element(log.measured.begin(), log.measured.end());
     std::cout << "  " << log.name << ": " << log.time.size() << " pressures in " << format_quantity(log.duration, Quantity::time, "s", 3) << ", "
               << pressure(*low, metric) << " to " << pressure(*high, metric) << ", oil " << format_quantity(log.condition.oil_temperature, Quantity::temperature, "degC", 3)
-              << (log.duty ? "" : ", duty not measured") << "\n";
+              << (log.duty ? "" : ", duty not measured") << (log.stage == Stage::good ? ", known to be good" : "") << "\n";
     for (const std::string& note : log.notes) std::cout << wrapped("    note: " + note, "      ");
   }
   const Observations& seen = evidence.observations;
@@ -104,6 +104,15 @@ void print_sets(const MatchResult& result) {
   }
 }
 
+/// Each log has its own circuit: a rail may be plugged in it, and the leak is not in one of the good engine.
+std::vector<std::string> uses_in(const std::vector<OilBalance>& balances) {
+  std::vector<std::string> names;
+  for (const OilBalance& oil : balances)
+    for (const OilBalance::Share& use : oil.uses)
+      if (std::ranges::find(names, use.name) == names.end()) names.push_back(use.name);
+  return names;
+}
+
 void print_balance(const MatchResult& result) {
   std::cout << "\nWhere the pump's oil goes at the end of each crank, if the first candidate is right [cm3/s]\n";
   std::cout << "  " << std::left << std::setw(44) << "";
@@ -116,8 +125,11 @@ void print_balance(const MatchResult& result) {
   };
   row("pump displaces", [](const OilBalance& oil) { return oil.displaced; });
   row("slips back inside the pump", [](const OilBalance& oil) { return oil.slip; });
-  for (std::size_t i = 0; i < result.balances.front().uses.size(); ++i)
-    row(result.balances.front().uses[i].name, [i](const OilBalance& oil) { return oil.uses[i].flow; });
+  for (const std::string& use : uses_in(result.balances))
+    row(use, [&use](const OilBalance& oil) {
+      const auto found = std::ranges::find(oil.uses, use, &OilBalance::Share::name);
+      return found == oil.uses.end() ? 0 : found->flow;
+    });
   row("fills and compresses", [](const OilBalance& oil) { return oil.stored; });
 }
 

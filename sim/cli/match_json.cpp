@@ -40,7 +40,7 @@ Json match_json(const Job& job, const Circuit& circuit, const MatchResult& resul
   json["logs"] = Json::array();
   for (std::size_t i = 0; i < result.logs.size(); ++i) {
     const CrankEvidence& log = result.logs[i];
-    json["logs"].push_back({{"name", log.name}, {"oil_temperature_K", log.condition.oil_temperature}, {"notes", log.notes}, {"time_s", log.time}, {"measured_Pa", log.measured},
+    json["logs"].push_back({{"name", log.name}, {"stage", word(log.stage)}, {"oil_temperature_K", log.condition.oil_temperature}, {"notes", log.notes}, {"time_s", log.time}, {"measured_Pa", log.measured},
                             {"computed_Pa", result.fits.front().computed[i]}, {"oil_balance_of_first_candidate", balance_json(result.balances[i])}});
   }
   json["candidates"] = Json::array();

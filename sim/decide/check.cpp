@@ -116,7 +116,8 @@ std::span<const std::string_view> check_ids() { return ids; }
 
 std::vector<std::string> done_checks(const Evidence& evidence) {
   std::vector<std::string> done;
-  for (const CrankEvidence& log : evidence.logs) add_block(log.block, done);
+  for (const CrankEvidence& log : evidence.logs)
+    if (log.stage != Stage::good) add_block(log.block, done);
   const Observations& seen = evidence.observations;
   for (const Checked& checked : seen.checks)
     for (const auto& [word, id] : same_check)

@@ -61,6 +61,17 @@ Situation situation_of(const CrankEvidence& crank) {
   return situation;
 }
 
+/// A log of the good engine: its curve, and nothing that would speak of a fault.
+void take_good_log(Evidence& evidence, const JobLog& told, const std::string& path) {
+  const Log log = read_log(path, told.options);
+  if (log_signs(log, told.condition.name).substituted > mostly) {
+    evidence.observations.notes.push_back(told.condition.name + ": not used, because its pressures are substituted, not measured");
+    return;
+  }
+  evidence.logs.push_back(crank_evidence(log, told.condition));
+  evidence.logs.back().stage = Stage::good;
+}
+
 void take_log(Evidence& evidence, const JobLog& told, const std::string& path) {
   const Log log = read_log(path, told.options);
   LogSigns signs = log_signs(log, told.condition.name);
@@ -87,6 +98,8 @@ Evidence evidence_of(const Job& job, const FindFile& find, Stage stage) {
   Observations& observations = evidence.observations;
   for (const JobLog& log : job.logs)
     if (log.stage == stage) take_log(evidence, log, find(log.file));
+  for (const JobLog& log : job.logs)
+    if (log.stage == Stage::good) take_good_log(evidence, log, find(log.file));
   for (const JobReading& reading : job.readings)
     if (reading.stage == stage) take_reading(observations, reading);
   for (const JobStart& start : job.starts) {
