@@ -9,6 +9,7 @@ namespace railseep {
 namespace {
 
 constexpr double usual_idle_temperature = 363.15, usual_temperature = 293.15;  // of oil that nobody measured [K]: assumed
+constexpr double shortest_crank = 2, longest_crank = 60;  // of what a log holds, as something that may start [s]
 constexpr double mostly = 0.5;  // share of substituted pressures above which a log is not fitted
 
 Situation situation_of(const LogCondition& told, Moment moment) {
@@ -54,7 +55,7 @@ Situation situation_of(const CrankEvidence& crank) {
   situation.oil_temperature = crank.condition.oil_temperature;
   situation.rest_air = crank.condition.rest_air;
   situation.rest_time = crank.condition.rest_time;
-  situation.cranked = std::clamp(crank.duration, 2.0, 15.0);
+  situation.cranked = std::clamp(crank.duration, shortest_crank, longest_crank);
   const double settled = 0.7 * crank.duration;
   situation.speed = crank.condition.speed.at(settled);
   situation.battery = crank.condition.battery.at(settled);
