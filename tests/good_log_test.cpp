@@ -88,7 +88,10 @@ TEST(GoodLog, NarrowsTheSizeOfAHoleALittle) {
 // The fault of the trouble is not looked for in it: a sound engine's curve must not pull the size down.
 TEST(GoodLog, NoFaultStandsInIt) {
   FULL_MATCH;
-  const MatchResult result = match(six(), trouble_and_good("jumper tube 4 seal: hole 0.7 mm"), some());
+  Priors holes = some();  // wear explains one hot crank as well: it is not the question here
+  for (auto& [kind, weight] : holes)
+    if (kind != "hole") weight = 0;
+  const MatchResult result = match(six(), trouble_and_good("jumper tube 4 seal: hole 0.7 mm"), holes);
   ASSERT_EQ(result.logs.size(), 3u);
   const auto leaks = [](const OilBalance& oil) { return std::ranges::any_of(oil.uses, [](const OilBalance::Share& use) { return use.name.ends_with(": hole"); }); };
   EXPECT_TRUE(leaks(result.balances[0]));
