@@ -76,7 +76,7 @@ void draw_condition(App& app, JobLog& log) {
   optional_slider("Battery, cranking", "as in the log", log.condition.battery, 10.5, Quantity::voltage, units, 6, 14, "V");
   optional_slider("Air left by the stop", "as in the log", log.condition.rest_air, 0.03, Quantity::ratio, units, 0, 0.6);
   draw_started(log.started);
-  draw_stage("log stage", log.stage);
+  draw_stage("log stage", log.stage, true);
 }
 
 void draw_preview(App& app, const LogPreview& preview, ImVec2 size) {
