@@ -46,6 +46,8 @@ std::string printed_unit(std::string_view symbol) {
   return text;
 }
 
+std::string percent(double share) { return share < 0.005 ? "<1 %" : plain_number(100 * share, share < 0.1 ? 1 : 2) + " %"; }
+
 std::string plain_number(double value, int digits) {
   if (!std::isfinite(value)) return "-";
   const double size = std::abs(value);

@@ -74,6 +74,13 @@ void heading(std::string_view text) {
   say(text);
 }
 
+void say_trouble(const Error& error) {
+  ImGui::PushStyleColor(ImGuiCol_Text, palette().leak);
+  say(error.place() + ": " + error.found());
+  ImGui::PopStyleColor();
+  say("→ " + error.expected());
+}
+
 void one_line(std::string_view text, float room) {
   std::string shown(text);
   if (width_of(text) > room) {

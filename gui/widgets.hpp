@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "quantity/error.hpp"
 #include "shown_units.hpp"
 
 struct ImGuiWindow;
@@ -61,6 +62,8 @@ void label(std::string_view picture, std::string_view text, ImVec2 at, ImU32 col
 void say(std::string_view text);        // wraps
 void say_quietly(std::string_view text);
 void heading(std::string_view text);
+/// Why something could not be done: place, found, expected.
+void say_trouble(const Error& error);
 /// One line; where it does not fit it ends in "…" and the whole text shows on hover.
 void one_line(std::string_view text, float room);
 

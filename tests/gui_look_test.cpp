@@ -13,20 +13,15 @@ TEST(Gui, UnitsSwitchEverywhereAtOnce) {
   App app(false);
   start(app, boat);
   Driver driver(app);
-  const auto text_with = [&](const std::string& unit) {
-    for (const Stage::PlacedText& text : app.stage.texts)
-      if (text.text.find(unit) != std::string::npos) return true;
-    return false;
-  };
   app.view = view_named("Circuit");
   driver.settle();
-  EXPECT_TRUE(text_with("psi"));
+  EXPECT_TRUE(driver.says("psi"));
   driver.click("psi##pressure unit");
   driver.settle();
   EXPECT_EQ(app.settings.units.pressure, "bar");
   driver.move({2, 2});  // the help line tells what the button under the pointer offers
-  EXPECT_FALSE(text_with("psi"));
-  EXPECT_TRUE(text_with("[bar]"));
+  EXPECT_FALSE(driver.says("psi"));
+  EXPECT_TRUE(driver.says("[bar]"));
 }
 
 TEST(Gui, ShownUnitsAreExactAtDefiningPoints) {
