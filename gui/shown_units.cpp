@@ -11,7 +11,7 @@ std::string_view ShownUnits::unit(Quantity quantity, std::string_view hint) cons
     case Quantity::pressure: return pressure;
     case Quantity::temperature: return temperature;
     case Quantity::length: return length == "mm" && !hint.empty() ? hint : std::string_view(length);
-    case Quantity::volume_flow: return "cm3/s";
+    case Quantity::volume_flow: return hint == "L/min" ? hint : "cm3/s";  // air is metered in litres a minute
     case Quantity::volume: return "cm3";
     case Quantity::speed: return "rpm";
     case Quantity::ratio: return hint == "x" ? "x" : "%";

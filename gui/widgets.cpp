@@ -202,6 +202,16 @@ bool optional_slider(std::string_view label, std::string_view open, std::optiona
   return changed;
 }
 
+bool edit_number(std::string_view id, double& si, Quantity quantity, const ShownUnits& units, std::string_view hint, float width) {
+  double shown = units.number(si, quantity, hint);
+  const std::string unit = printed_unit(units.unit(quantity, hint));
+  ImGui::SetNextItemWidth(width > 0 ? width : -1);
+  const bool changed = ImGui::InputDouble(("##" + std::string(id)).c_str(), &shown, 0, 0, ("%.6g " + (unit == "%" ? "%%" : unit)).c_str());
+  note_widget(id);
+  if (changed) si = units.si(shown, quantity, hint);
+  return changed;
+}
+
 namespace {
 
 /// Breaks the lines anew while somebody types; the cursor stays with its letter.

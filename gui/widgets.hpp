@@ -80,6 +80,26 @@ bool slider(std::string_view label, double& si, Quantity quantity, const ShownUn
 /// A number that may be told or left open. @param open what stands there when it is not told. @param usual what it starts from
 bool optional_slider(std::string_view label, std::string_view open, std::optional<double>& si, double usual, Quantity quantity, const ShownUnits& units, double least, double most, std::string_view hint = {});
 
+/// A number to type, with its unit. @param width 0: all there is
+bool edit_number(std::string_view id, double& si, Quantity quantity, const ShownUnits& units, std::string_view hint = {}, float width = 0);
+
+/// A list to choose from, one line high. @param words(value) what stands for it. @param width 0: all there is
+template <class T, class Words>
+bool combo(const std::string& id, float width, T& value, const std::vector<T>& all, const Words& words) {
+  bool changed = false;
+  ImGui::SetNextItemWidth(width > 0 ? width : -1);
+  if (ImGui::BeginCombo(("##" + id).c_str(), std::string(words(value)).c_str(), ImGuiComboFlags_HeightLarge)) {
+    for (const T& one : all) {
+      if (ImGui::Selectable(std::string(words(one)).c_str(), one == value) && one != value) value = one, changed = true;
+      note_widget(id + "/" + std::string(words(one)));
+    }
+    ImGui::EndCombo();
+  } else {
+    note_widget(id);
+  }
+  return changed;
+}
+
 /// A line or a block to type in. @param lines 1: a line
 bool edit_text(std::string_view label, std::string& text, int lines = 1);
 

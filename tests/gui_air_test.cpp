@@ -128,5 +128,66 @@ TEST(SoundDeathTest, PlaysRoundAndRoundAsLoudAsItIsTold) {
   EXPECT_NEAR(turns, 400, 8);
 }
 
+TEST(Gui, EverythingThatAnAirTestInAJobFileHoldsCanBeChangedAndIsKept) {
+  App app(false);
+  start(app, "");
+  app.view = view_named("Job"), app.step = findings_step;
+  Driver driver(app, 1280, 1400);
+  driver.settle();
+  driver.click("Add an air test");
+  ASSERT_EQ(app.document.job.air_tests.size(), 1u);
+  driver.frames(2);
+  driver.click("How it was done##how"), driver.click("Add what was heard"), driver.click("Add a fall"), driver.click("Add a flow");
+  AirFindings& test = app.document.job.air_tests[0];
+  ASSERT_TRUE(test.heard.size() == 1 && test.decays.size() == 1 && test.flows.size() == 1);
+  test.heard[0].place = "left cover";
+  driver.frames(2);
+  for (const char* control : {"air test 0/feed", "air test 0/energise", "air test 0 heard 0/at", "air test 0 heard 0/word", "air test 0 flow 0", "air test 0 fall 0", "air test 0/ear/tube", "Air and metal##air test 0"})
+    EXPECT_TRUE(driver.shows(control)) << control;
+  driver.click("air test 0/feed"), driver.click("air test 0/feed/Air fed at pump outlet");
+  EXPECT_EQ(test.done.feed, "pump outlet");
+  driver.drag(driver.place("to##air test 0", 0.9f), driver.place("to##air test 0", 0.1f));
+  EXPECT_DOUBLE_EQ(test.decays[0].to, test.done.hold_to);
+  EXPECT_LT(test.done.hold_to, 3e5);
+  driver.click("air test 0/ear/stethoscope"), driver.click("air test 0 fall 0/fell/did not within");
+  EXPECT_EQ(test.done.ear, "stethoscope");
+  EXPECT_FALSE(test.decays[0].fell);
+  const std::filesystem::path file = scratch("air") / "job.json";
+  save_document(app.document, file.string());
+  const Job back = read_job(file.string());
+  EXPECT_EQ(job_text(back), app.document.text());
+  const AirFindings& kept = back.air_tests.at(0);
+  EXPECT_EQ(kept.done.feed, test.done.feed);
+  EXPECT_NEAR(kept.done.hold_to, test.done.hold_to, 1);
+  EXPECT_NEAR(kept.flows.at(0).flow, 1e-3, 1e-9);
+  driver.click("x##air test 0 flow 0");
+  EXPECT_TRUE(test.flows.empty());
+  driver.click("Remove this test");
+  EXPECT_TRUE(app.document.job.air_tests.empty());
+}
+
+TEST(Gui, FeedPointAndFlowOfTheBenchAreNotedInTheJob) {
+  App app(false);
+  start(app, "");
+  app.acknowledged = {"air test"};
+  app.view = view_named("Air");
+  Driver driver(app, 1280, 1400);
+  driver.settle();
+  ASSERT_TRUE(app.air.result);
+  const std::string usual = app.air.result->feed;
+  app.air.flow = 2e-3;
+  driver.frames(2);
+  driver.click("Note it##flow");
+  app.air.question.feed = "pump outlet";
+  driver.settle();
+  EXPECT_NE(app.air.result->feed, usual);
+  EXPECT_EQ(app.air.result->feed, "pump outlet");
+  driver.click("Note it##flow");
+  ASSERT_EQ(app.document.job.air_tests.size(), 2u);  // done in another way: another test
+  EXPECT_TRUE(app.document.job.air_tests[0].done.feed.empty());
+  EXPECT_EQ(app.document.job.air_tests[1].done.feed, "pump outlet");
+  EXPECT_DOUBLE_EQ(app.document.job.air_tests[1].flows.at(0).flow, 2e-3);
+}
+
 }  // namespace
 }  // namespace railseep::gui

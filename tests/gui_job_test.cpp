@@ -175,5 +175,54 @@ TEST(WrappedText, ComesBackLetterByLetterAndFitsItsRoom) {
   EXPECT_EQ(unwrapped("one \rtwo"), "onetwo");  // the writer deleted our break
 }
 
+TEST(Gui, WhatAJobFileTellsOfAConditionIsShownAndCanBeChanged) {
+  App app(false);
+  start(app, boat);
+  Job& job = app.document.job;
+  JobReading reading;
+  reading.moment = Moment::cranking, reading.condition.block = "rails", reading.condition.oil = "10W-30", reading.condition.rest_time = 3600;
+  reading.tolerance = 1e5;
+  job.readings = {reading};
+  job.starts = {{false, std::nullopt, {}}};
+  app.view = view_named("Job"), app.step = 1;
+  Driver driver(app, 1280, 1600);
+  driver.settle();
+  // Told already, so it stands open; of the try nothing is told, so it is folded.
+  for (const char* control : {"reading 0/oil", "reading 0/block", "##told Stood before##reading 0", "reading 0/tolerance"}) EXPECT_TRUE(driver.shows(control)) << control;
+  EXPECT_FALSE(driver.shows("start 0/oil"));
+  driver.click("More: speed, battery, grade, rest, plugs##start 0");
+  EXPECT_TRUE(driver.shows("start 0/oil"));
+  driver.click("##told Battery, cranking##start 0");
+  EXPECT_TRUE(job.starts[0].condition.battery.has_value());
+  driver.click("##told Stood before##reading 0");
+  EXPECT_EQ(job.readings[0].condition.rest_time, 0);
+  app.step = findings_step;
+  job.findings = {{"coil resistance", ""}};
+  driver.frames(2);
+  driver.click("Measured");
+  EXPECT_TRUE(job.findings[0].resistance.has_value());
+  EXPECT_TRUE(driver.shows("resistance"));
+  app.step = logs_step;
+  driver.settle();
+  driver.click("##told Between samples");
+  EXPECT_TRUE(job.logs[0].options.interval.has_value());
+}
+
+TEST(Gui, AColumnsTimeShiftIsToldAndTakenBack) {
+  App app(false);
+  start(app, boat);
+  app.view = view_named("Job"), app.step = logs_step;
+  Driver driver(app, 1280, 1000);
+  driver.settle();
+  ASSERT_TRUE(app.document.job.logs[0].options.columns.empty());
+  driver.click("...##column 2");
+  driver.drag(driver.place("Its times are late by##column 2", 0.5f), driver.place("Its times are late by##column 2", 0.75f));
+  ASSERT_EQ(app.document.job.logs[0].options.columns.size(), 1u);
+  EXPECT_NEAR(app.document.job.logs[0].options.columns[0].time_shift, 1, 0.1);
+  EXPECT_EQ(app.document.job.logs[0].options.columns[0].column, "2");
+  driver.click("All as guessed##column 2");
+  EXPECT_TRUE(app.document.job.logs[0].options.columns.empty());
+}
+
 }  // namespace
 }  // namespace railseep::gui

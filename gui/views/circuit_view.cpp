@@ -62,6 +62,7 @@ void draw_place_list(App& app) {
     last = possible.place;
     const bool wrong = find_fault(what_if.question, last) != nullptr;
     if (ImGui::Selectable((last + (wrong ? "  ●" : "")).c_str(), last == what_if.place)) what_if.place = last;
+    note_widget("place/" + last);
   }
   ImGui::EndCombo();
 }
