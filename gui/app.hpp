@@ -28,8 +28,8 @@ namespace railseep::gui {
 
 /// Keys that mean something in every view. The platform loop translates its own key codes into these.
 struct KeyPress {
-  enum class What { view, save, open, undo, redo, larger, smaller, usual_size, play, place, zoom, whole, go } what;
-  int number = 0;  // of a view; 1 or -1: the next or the last place, nearer or further; a Go
+  enum class What { view, save, open, undo, redo, larger, smaller, usual_size, play, place, zoom, whole, move, read, go } what;
+  int number = 0;  // of a view; 1 or -1: the next or the last place, nearer or further, later or earlier; a Go
 };
 
 /// Something the user should read: place, found, expected.

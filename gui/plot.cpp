@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
+#include "level_words.hpp"
 #include "look.hpp"
 #include "widgets.hpp"
 
@@ -68,17 +70,26 @@ void draw_grid(const char* id, ImDrawList& draw, const Frame& frame, bool times,
   }
 }
 
-/// Levels that matter, each with its words above it, or below where there is no room.
-void draw_levels(const char* id, ImDrawList& draw, const Frame& frame, const Picture& picture) {
+std::vector<Sample> samples_of(const Frame& frame, const Series& series) {
+  const int columns = std::clamp(static_cast<int>(frame.high.x - frame.low.x), 1, 2000);
+  return thinned(series.time, series.value, frame.from, frame.to, columns);
+}
+
+/// Levels that matter, each with its words where no curve runs through them.
+void draw_levels(const char* id, ImDrawList& draw, const Frame& frame, const Picture& picture, const PlotState& state) {
+  std::vector<DrawnSeries> curves;
+  for (const Series& series : picture.series) {
+    if (picture.levels.empty() || !visible(state, series)) continue;
+    const bool points = series.look == Series::Look::points;
+    curves.push_back({{}, !points, (points ? 0.19f : 0.07f) * em()});
+    for (const Sample& sample : samples_of(frame, series)) curves.back().points.emplace_back(frame.x(sample.time), frame.y(sample.value));
+  }
   for (const Level& level : picture.levels) {
     const float y = frame.y(level.value);
     draw.AddRectFilled({frame.low.x, y - 0.18f * em()}, {frame.high.x, y + 0.18f * em()}, faded(level.colour, 0.28f));
     draw.AddLine({frame.low.x, y}, {frame.high.x, y}, level.colour, 1.5f);
-    const ImVec2 size = ImGui::CalcTextSize(level.words.c_str());
-    const bool above = y - size.y - 0.3f * em() > frame.low.y;
-    const ImVec2 at(frame.high.x - size.x - 0.4f * em(), above ? y - size.y - 0.25f * em() : y + 0.25f * em());
+    const ImVec2 size = ImGui::CalcTextSize(level.words.c_str()), at = place_words(frame.low, frame.high, y, size, curves);
     if (size.x + em() > frame.high.x - frame.low.x || at.y + size.y > frame.high.y) continue;
-    draw.AddRectFilled({at.x - 0.2f * em(), at.y}, {at.x + size.x + 0.2f * em(), at.y + size.y}, faded(palette().ground, 0.8f), 3);
     label(id, level.words, at, level.colour, {frame.low.x, frame.low.y, frame.high.x, frame.high.y});
   }
 }
@@ -86,8 +97,7 @@ void draw_levels(const char* id, ImDrawList& draw, const Frame& frame, const Pic
 void draw_series(ImDrawList& draw, const Frame& frame, const Series& series) {
   static thread_local std::vector<ImVec2> points;
   points.clear();
-  const int columns = std::clamp(static_cast<int>(frame.high.x - frame.low.x), 1, 2000);
-  const std::vector<Sample> samples = thinned(series.time, series.value, frame.from, frame.to, columns);
+  const std::vector<Sample> samples = samples_of(frame, series);
   for (const Sample& sample : samples) points.emplace_back(frame.x(sample.time), frame.y(sample.value));
   if (series.look == Series::Look::points) {
     for (std::size_t i = 0; i < points.size(); ++i) {
@@ -166,12 +176,29 @@ void draw_buttons(const char* id, const Picture& picture, TimeAxis& axis, const 
   tooltip("Copy the numbers or save a picture");
 }
 
+/// The first plot drawn answers, for the plots of a view share their time.
+void follow_keys(TimeAxis& axis) {
+  if (!stage().plot_key) return;
+  const Stage::PlotKey key = *std::exchange(stage().plot_key, std::nullopt);
+  const double middle = axis.cursor.value_or((axis.from + axis.to) / 2), span = axis.to - axis.from;
+  switch (key.what) {
+    case Stage::PlotKey::What::zoom: return axis.zoom(key.number > 0 ? 0.8 : 1.25, std::clamp(middle, axis.from, axis.to));
+    case Stage::PlotKey::What::move: return axis.pan(0.1 * key.number * span);
+    case Stage::PlotKey::What::whole: return axis.fit();
+    case Stage::PlotKey::What::read: return let_keys_lead(), axis.read_at(std::clamp(middle + 0.01 * key.number * span, axis.from, axis.to));
+  }
+}
+
 void follow_pointer(const char* id, const Frame& frame, TimeAxis& axis) {
   ImGui::SetCursorScreenPos(frame.low);
   ImGui::InvisibleButton("##area", {frame.high.x - frame.low.x, frame.high.y - frame.low.y});
   note_widget(std::string(id) + "/area");
+  if (keyboard_is_here()) {
+    stage().at_plot = true, stage().help = plot_keys;
+    ImGui::GetWindowDrawList()->AddRect({frame.low.x - 2, frame.low.y - 2}, {frame.high.x + 2, frame.high.y + 2}, palette().measured, 0.2f * em(), 0, 2);
+  }
   const ImGuiIO& io = ImGui::GetIO();
-  if (!ImGui::IsItemHovered() && !ImGui::IsItemActive()) return;
+  if (!pointer_is_here() && !ImGui::IsItemActive()) return;
   const double t = frame.time(io.MousePos.x);
   axis.pointed = std::clamp(t, axis.from, axis.to);
   if (io.MouseWheel != 0) axis.zoom(std::pow(0.8, io.MouseWheel), t);
@@ -203,6 +230,7 @@ void draw_cursor(ImDrawList& draw, const Frame& frame, const Picture& picture, c
 
 void plot(const char* id, ImVec2 size, const Picture& picture, TimeAxis& axis, PlotState& state, const ShownUnits& units) {
   ImGui::PushID(id);
+  follow_keys(axis);
   const ImVec2 origin = ImGui::GetCursorScreenPos();
   const float head = ImGui::GetFrameHeight() + 0.2f * em();
   const double offset = units.number(0, picture.quantity), factor = units.number(1, picture.quantity) - offset;
@@ -224,7 +252,7 @@ void plot(const char* id, ImVec2 size, const Picture& picture, TimeAxis& axis, P
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   draw_grid(id, draw, frame, picture.times, area);
   draw.PushClipRect(frame.low, frame.high, true);
-  draw_levels(id, draw, frame, picture);
+  draw_levels(id, draw, frame, picture, state);
   for (const Series& series : picture.series)
     if (visible(state, series) && series.look != Series::Look::points) draw_series(draw, frame, series);
   for (const Series& series : picture.series)

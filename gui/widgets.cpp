@@ -34,6 +34,15 @@ float widest_word(std::string_view text) {
 
 Stage& stage() { return *static_cast<Stage*>(ImGui::GetIO().UserData); }
 
+bool keyboard_is_here() {
+  const ImGuiContext& g = *ImGui::GetCurrentContext();
+  return g.LastItemData.ID != 0 && g.NavId == g.LastItemData.ID && !g.NavDisableHighlight;
+}
+
+bool pointer_is_here() { return ImGui::IsItemHovered() && !ImGui::GetCurrentContext()->NavDisableMouseHover; }
+
+void let_keys_lead() { ImGui::GetCurrentContext()->NavDisableMouseHover = true; }
+
 void note_widget(std::string_view id) {
   const ImVec2 low = ImGui::GetItemRectMin(), high = ImGui::GetItemRectMax();
   stage().widgets.insert_or_assign(std::string(id), ImVec4(low.x, low.y, high.x, high.y));
@@ -255,8 +264,7 @@ void begin_panel(const char* id, ImVec2 size, bool padded, ImGuiWindowFlags more
 }
 
 void tooltip(std::string_view text) {
-  const ImGuiContext& g = *ImGui::GetCurrentContext();
-  if (ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled) || (g.LastItemData.ID != 0 && g.NavId == g.LastItemData.ID && !g.NavDisableHighlight)) stage().help = text;
+  if (ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled) || keyboard_is_here()) stage().help = text;
   if (!ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled)) return;
   ImGui::BeginTooltip();
   ImGui::PushTextWrapPos(26 * em());

@@ -40,17 +40,32 @@ struct Stage {
   std::string focused;  // the widget that the keyboard is at
   std::string help;     // what the control under the pointer or the keyboard is for
   bool moving = false;  // something moves by itself: the next frame is wanted soon
+  /// A key for the plots of a view.
+  struct PlotKey {
+    enum class What { zoom, move, whole, read } what;
+    int number = 0;  // 1 or -1: nearer, later; or further, earlier
+  };
+  std::optional<PlotKey> plot_key;
+  bool at_plot = false;  // the keyboard is at one
   struct WantedPicture {
     std::string name;
     ImVec4 area;  // left, top, right, bottom
   };
   std::optional<WantedPicture> wanted_picture;  // a part of the screen to be saved; the platform loop does it after the frame
 
-  void begin() { widgets.clear(), texts.clear(), labels.clear(), stops.clear(), focused.clear(), help.clear(), moving = false; }
+  void begin() { widgets.clear(), texts.clear(), labels.clear(), stops.clear(), focused.clear(), help.clear(), moving = false, at_plot = false; }
 };
 
 /// The stage of the current context (ImGuiIO::UserData).
 Stage& stage();
+
+/// Whether the keyboard has been led to the widget drawn last.
+bool keyboard_is_here();
+
+/// Whether the pointer is at the widget drawn last; while the keys lead, a pointer that rests is at none.
+bool pointer_is_here();
+/// From now on the keys lead, until the pointer moves.
+void let_keys_lead();
 
 /// Remembers the widget drawn last under a name.
 void note_widget(std::string_view id);

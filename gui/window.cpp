@@ -19,16 +19,34 @@ namespace {
 
 App& app_of(GLFWwindow* window) { return *static_cast<App*>(glfwGetWindowUserPointer(window)); }
 
+std::optional<Go> arrow(int key) {
+  switch (key) {
+    case GLFW_KEY_LEFT: return Go::left;
+    case GLFW_KEY_RIGHT: return Go::right;
+    case GLFW_KEY_UP: return Go::up;
+    case GLFW_KEY_DOWN: return Go::down;
+    default: return std::nullopt;
+  }
+}
+
+/// Arrows with Shift move pictures, with Ctrl they move the line that reads values; without they lead through the controls.
+/// @return whether the press is all ours: ImGui would go to another control as well
+bool on_arrow(std::vector<KeyPress>& keys, Go way, int mods) {
+  using What = KeyPress::What;
+  const bool sideways = way == Go::left || way == Go::right;
+  if ((mods & (GLFW_MOD_SHIFT | GLFW_MOD_CONTROL)) == 0) keys.push_back({What::go, static_cast<int>(way)});
+  else if (keys_are_taken()) return false;  // marking text, tweaking a slider
+  else if (mods & GLFW_MOD_SHIFT) keys.push_back({What::move, static_cast<int>(way)});
+  else if (sideways) keys.push_back({What::read, way == Go::right ? 1 : -1});
+  return (mods & (GLFW_MOD_SHIFT | GLFW_MOD_CONTROL)) != 0;
+}
+
 /// Keys without Ctrl: they lead through the controls, and through the drawing.
 void on_plain_key(std::vector<KeyPress>& keys, int key, int mods) {
   using What = KeyPress::What;
   const auto go = [&](Go where) { keys.push_back({What::go, static_cast<int>(where)}); };
   switch (key) {
     case GLFW_KEY_TAB: return go(mods & GLFW_MOD_SHIFT ? Go::previous : Go::next);
-    case GLFW_KEY_LEFT: return go(Go::left);
-    case GLFW_KEY_RIGHT: return go(Go::right);
-    case GLFW_KEY_UP: return go(Go::up);
-    case GLFW_KEY_DOWN: return go(Go::down);
     case GLFW_KEY_PAGE_DOWN: return keys.push_back({What::place, 1});
     case GLFW_KEY_PAGE_UP: return keys.push_back({What::place, -1});
     case GLFW_KEY_EQUAL:
@@ -41,10 +59,12 @@ void on_plain_key(std::vector<KeyPress>& keys, int key, int mods) {
 }
 
 void on_key(GLFWwindow* window, int key, int scancode, int action, int mods) {
-  ImGui_ImplGlfw_KeyCallback(window, key, scancode, action, mods);
-  if (action == GLFW_RELEASE) return;
-  using What = KeyPress::What;
   std::vector<KeyPress>& keys = app_of(window).keys;
+  const std::optional<Go> way = arrow(key);
+  if (way && action != GLFW_RELEASE && on_arrow(keys, *way, mods)) return;
+  ImGui_ImplGlfw_KeyCallback(window, key, scancode, action, mods);
+  if (way || action == GLFW_RELEASE) return;
+  using What = KeyPress::What;
   const bool control = mods & GLFW_MOD_CONTROL;
   if (key >= GLFW_KEY_F1 && key <= GLFW_KEY_F12) keys.push_back({What::view, key - GLFW_KEY_F1});
   else if (control && key == GLFW_KEY_S) keys.push_back({What::save});

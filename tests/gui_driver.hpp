@@ -21,6 +21,8 @@ class Driver {
     io.IniFilename = nullptr;
     io.UserData = &app.stage;
     io.DisplaySize = {width, height};
+    io.ConfigFlags |= ImGuiConfigFlags_NavEnableKeyboard;  // as the real window has it
+    io.KeyMap[ImGuiKey_Space] = 32;
     io.DeltaTime = 1.0f / 60;
     io.BackendFlags |= ImGuiBackendFlags_RendererHasVtxOffset;
     io.MousePos = {-1, -1};

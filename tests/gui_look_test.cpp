@@ -111,5 +111,31 @@ TEST(Look, MissingAndBrokenFontFilesLeaveTheBuiltInOne) {
   EXPECT_EQ(atlas.Fonts.Size, 1);
 }
 
+TEST(Look, TopBarHasEveryButtonInAnyWidth) {
+  App app(true);
+  start(app, boat);
+  for (const float wide : {320.0f, 400.0f, 520.0f, 640.0f, 800.0f, 1280.0f}) {
+    Driver driver(app, wide, 0.75f * wide);
+    if (!driver.shows("Redo")) driver.click("Menu");
+    for (const char* name : {"Open", "Save", "Save as", "Undo", "Redo", "psi##pressure unit", "°C##temperature unit", "mm##length unit"}) {
+      ASSERT_TRUE(driver.shows(name)) << name << " at " << wide;
+      const ImVec4 box = app.stage.widgets.at(name);
+      EXPECT_TRUE(box.x >= 0 && box.z <= wide && box.w <= 0.75f * wide) << name << " at " << wide;
+    }
+  }
+}
+
+TEST(Look, MenuOfANarrowWindowUndoes) {
+  App app(true);
+  start(app, boat);
+  Driver driver(app, 320, 240);
+  const std::string before = app.document.job.complaint;
+  app.document.job.complaint = "typed";
+  driver.frames(2);
+  driver.click("Menu"), driver.click("Undo");
+  EXPECT_EQ(app.document.job.complaint, before);
+  EXPECT_FALSE(driver.shows("Undo"));  // the menu is gone
+}
+
 }  // namespace
 }  // namespace railseep::gui

@@ -44,7 +44,8 @@ void draw_settings_view(App& app) {
   say("Ctrl+Space: play the crank in the drawing");
   say("Tab and Shift+Tab: the next control and the one before; arrow keys: the nearest one");
   say("Space: press it; on a slider Space, then left and right; Ctrl and a press of the mouse: type its number");
-  say("Page Up and Page Down: the places of the drawing one by one; Plus, Minus and Home: nearer, further, the whole drawing");
+  say("Page Up and Page Down: the places of the drawing one by one; Plus, Minus and Home: nearer, further, the whole drawing; Shift+arrows move it");
+  say("In plots: Plus, Minus and Home zoom in time, Shift+arrows move, Ctrl+arrows read values. In the circuit page go to the plot first (Tab)");
   if (!app.font_found) say("No font file was found (Debian: fonts-dejavu-core), so a plain one is used.");
   ImGui::EndChild();
 }
