@@ -240,7 +240,7 @@ void frame(App& app) {
   const ImVec2 size = ImGui::GetIO().DisplaySize;
   ImGui::SetNextWindowPos({0, 0});
   ImGui::SetNextWindowSize(size);
-  ImGui::Begin("railseep", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus);
+  ImGui::Begin("railseep", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoBackground | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus);
   draw_top(app);
   if (app.message) draw_message(app);
   const float help = size.y > 24 * em() ? em() + ImGui::GetStyle().ItemSpacing.y : 0;
