@@ -106,32 +106,54 @@ void draw_job_name(const App& app, float room) {
   one_line((app.document.unsaved() ? "● not saved  " : "") + app.document.job.name + (app.circuit ? "   " + app.circuit->name : ""), room);
 }
 
-/// A window too narrow for the buttons has them in a menu.
+/// The pages, one button each. @return whether one was pressed
+bool draw_pages(App& app, float width) {
+  const int before = app.view;
+  int number = 0;
+  for (const View& view : views()) {
+    if (number > 0) ImGui::Dummy({0, 0.05f * em()});
+    ImGui::PushStyleVar(ImGuiStyleVar_ButtonTextAlign, {0, 0.5f});
+    if (button(view.name, width, true, app.view == number)) app.view = number;
+    ImGui::PopStyleVar();
+    tooltip("Key F" + std::to_string(++number));
+  }
+  return app.view != before;
+}
+
+/// A window too narrow for buttons and pages has them in a menu.
 void draw_small_top(App& app) {
   if (button("Menu")) ImGui::OpenPopup("menu");
-  tooltip("Open, save, undo, units");
+  tooltip("Pages, open, save, undo, units");
   ImGui::SameLine();
   draw_job_name(app, ImGui::GetContentRegionAvail().x);
   if (!ImGui::BeginPopup("menu")) return;
+  ImGui::BeginGroup();
+  if (draw_pages(app, 6 * em())) ImGui::CloseCurrentPopup();
+  ImGui::EndGroup();
+  ImGui::SameLine();
+  ImGui::BeginGroup();
   for (const FileButton& one : file_buttons) {
     if (button(one.words, 9.2f * em(), one.can(app))) one.press(app), ImGui::CloseCurrentPopup();
     tooltip(one.tip);
   }
   draw_unit_buttons(app);
+  ImGui::EndGroup();
   ImGui::EndPopup();
 }
 
+float unit_buttons_width() { return (unit_widths[0] + unit_widths[1] + unit_widths[2] + 0.4f) * em(); }
+
+bool is_small() { return file_buttons_width() + unit_buttons_width() + em() > ImGui::GetContentRegionAvail().x; }
+
 /// File and undo, the job's name with its unsaved mark, units.
 void draw_top(App& app) {
-  const float units = (unit_widths[0] + unit_widths[1] + unit_widths[2] + 0.4f) * em(), all = ImGui::GetContentRegionAvail().x;
-  if (file_buttons_width() + units + em() > all) return draw_small_top(app);
   for (const FileButton& one : file_buttons) {
     if (button(one.words, 0, one.can(app))) one.press(app);
     tooltip(one.tip);
     ImGui::SameLine(0, 0.2f * em());
   }
   ImGui::SameLine(0, em());
-  const float right = ImGui::GetWindowContentRegionMax().x - units;
+  const float right = ImGui::GetWindowContentRegionMax().x - unit_buttons_width();
   draw_job_name(app, right - ImGui::GetCursorPosX() - em());
   ImGui::SameLine(right);
   draw_unit_buttons(app);
@@ -157,15 +179,9 @@ void draw_message(App& app) {
 
 void draw_navigation(App& app, float width, float height) {
   begin_panel("navigation", {width, height});
-  int number = 0;
-  for (const View& view : views()) {
-    if (number > 0) ImGui::Dummy({0, 0.05f * em()});
-    ImGui::PushStyleVar(ImGuiStyleVar_ButtonTextAlign, {0, 0.5f});
-    ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, {0.6f * em(), 0.55f * em()});
-    if (button(view.name, ImGui::GetContentRegionAvail().x, true, app.view == number)) app.view = number;
-    ImGui::PopStyleVar(2);
-    tooltip("Key F" + std::to_string(++number));
-  }
+  ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, {0.6f * em(), 0.55f * em()});
+  draw_pages(app, ImGui::GetContentRegionAvail().x);
+  ImGui::PopStyleVar();
   ImGui::EndChild();
 }
 
@@ -241,11 +257,14 @@ void frame(App& app) {
   ImGui::SetNextWindowPos({0, 0});
   ImGui::SetNextWindowSize(size);
   ImGui::Begin("railseep", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoBackground | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus);
-  draw_top(app);
+  const bool small = is_small();
+  small ? draw_small_top(app) : draw_top(app);
   if (app.message) draw_message(app);
   const float help = size.y > 24 * em() ? em() + ImGui::GetStyle().ItemSpacing.y : 0;
-  draw_navigation(app, 7.2f * em(), -help);
-  ImGui::SameLine(0, 0.5f * em());
+  if (!small) {
+    draw_navigation(app, 7.2f * em(), -help);
+    ImGui::SameLine(0, 0.5f * em());
+  }
   begin_panel("view", {0, -help}, false);
   views()[app.view].draw(app);
   ImGui::EndChild();

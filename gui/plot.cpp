@@ -115,14 +115,35 @@ void draw_series(ImDrawList& draw, const Frame& frame, const Series& series) {
   draw.AddPolyline(points.data(), static_cast<int>(points.size()), ghost ? faded(series.colour, 0.75f) : series.colour, 0, (ghost ? 0.09f : 0.14f) * em());
 }
 
-/// Names of the series; a press hides one or shows it again.
-void draw_legend(const char* id, const Picture& picture, PlotState& state, float right) {
+float legend_width(const Series& series) { return ImGui::CalcTextSize(series.name.c_str()).x + 1.5f * em(); }
+
+/// Where each name of the legend begins: beside the title as far as there is room, then in rows of its own.
+struct LegendPlaces {
+  std::vector<ImVec2> at;
+  int rows = 0;  // below the title
+};
+
+/// @param first where the first one may begin. @param right end of the title's row. @param far_right end of further rows
+LegendPlaces legend_places(const Picture& picture, ImVec2 first, float right, float left, float far_right) {
+  LegendPlaces places;
+  ImVec2 at = first;
   for (const Series& series : picture.series) {
-    const float wide = ImGui::CalcTextSize(series.name.c_str()).x + 1.5f * em();
-    if (ImGui::GetItemRectMax().x + 0.5f * em() + wide > right) break;
-    ImGui::SameLine(0, 0.5f * em());
-    const ImVec2 at = ImGui::GetCursorScreenPos();
+    const float wide = legend_width(series);
+    if (at.x + wide > right && (places.rows == 0 || at.x > left)) ++places.rows, at = {left, at.y + ImGui::GetFrameHeight()}, right = far_right;
+    places.at.push_back(at);
+    at.x += wide + 0.5f * em();
+  }
+  return places;
+}
+
+/// Names of the series; a press hides one or shows it again.
+void draw_legend(const char* id, const Picture& picture, PlotState& state, const LegendPlaces& places) {
+  for (std::size_t i = 0; i < picture.series.size(); ++i) {
+    const Series& series = picture.series[i];
+    const float wide = legend_width(series);
+    const ImVec2 at = places.at[i];
     const bool shown = visible(state, series);
+    ImGui::SetCursorScreenPos(at);
     if (ImGui::InvisibleButton((std::string("##legend") + series.name).c_str(), {wide, ImGui::GetFrameHeight()})) {
       if (shown) state.hidden.insert(series.name);
       else state.hidden.erase(series.name);
@@ -135,6 +156,7 @@ void draw_legend(const char* id, const Picture& picture, PlotState& state, float
     else draw.AddLine({at.x + 0.1f * em(), y}, {at.x + em(), y}, colour, 0.16f * em());
     note_text(series.name, wide - 1.3f * em(), wide - 1.2f * em());
     draw.AddText({at.x + 1.3f * em(), y - 0.5f * em()}, shown ? palette().text : palette().quiet, series.name.c_str());
+    if (keyboard_is_here()) draw.AddRect(at, {at.x + wide, at.y + ImGui::GetFrameHeight()}, palette().measured, 0.2f * em(), 0, 2);
     tooltip(shown ? "Press to hide this curve" : "Press to show this curve");
   }
 }
@@ -232,18 +254,19 @@ void plot(const char* id, ImVec2 size, const Picture& picture, TimeAxis& axis, P
   ImGui::PushID(id);
   follow_keys(axis);
   const ImVec2 origin = ImGui::GetCursorScreenPos();
-  const float head = ImGui::GetFrameHeight() + 0.2f * em();
+  const std::string title = picture.title + " [" + printed_unit(units.unit(picture.quantity)) + "]";
+  const ImVec4 area(origin.x, origin.y, origin.x + size.x, origin.y + size.y);
+  const float buttons = picture.slim ? 0 : buttons_width(area), right = area.z - buttons - 0.5f * em();
+  const LegendPlaces legend = legend_places(picture, {std::min(origin.x + ImGui::CalcTextSize(title.c_str()).x, right - 0.5f * em()) + 0.5f * em(), origin.y}, right, origin.x, area.z);
+  const float head = static_cast<float>(1 + legend.rows) * ImGui::GetFrameHeight() + 0.2f * em();
   const double offset = units.number(0, picture.quantity), factor = units.number(1, picture.quantity) - offset;
   Frame frame{{origin.x + 3.4f * em(), origin.y + head}, {origin.x + size.x - 0.7f * em(), origin.y + size.y - (picture.times ? 1.45f : 0.5f) * em()}, axis.from, axis.to, 0, 1, factor, offset};
   frame.high.y = std::max(frame.high.y, frame.low.y + 2 * em()), frame.high.x = std::max(frame.high.x, frame.low.x + 2 * em());
   find_range(frame, picture, state);
 
-  const std::string title = picture.title + " [" + printed_unit(units.unit(picture.quantity)) + "]";
-  const ImVec4 area(origin.x, origin.y, origin.x + size.x, origin.y + size.y);
-  const float buttons = picture.slim ? 0 : buttons_width(area);
   ImGui::AlignTextToFramePadding();
   one_line(title, size.x - buttons - em());
-  draw_legend(id, picture, state, origin.x + size.x - buttons - 0.5f * em());
+  draw_legend(id, picture, state, legend);
   if (!picture.slim) {
     ImGui::SetCursorScreenPos({origin.x + size.x - buttons, origin.y});
     draw_buttons(id, picture, axis, units, area);

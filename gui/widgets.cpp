@@ -137,7 +137,9 @@ bool choice(std::string_view id, const std::vector<std::string>& words, int& cho
 
 bool tick(std::string_view label, bool& on) {
   note_text(shown_part(label), width_of(shown_part(label)) + ImGui::GetFrameHeight() + ImGui::GetStyle().ItemInnerSpacing.x, room_right());
+  ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 1.5f), ImGui::PushStyleColor(ImGuiCol_Border, palette().quiet);
   const bool changed = ImGui::Checkbox(std::string(label).c_str(), &on);
+  ImGui::PopStyleColor(), ImGui::PopStyleVar();
   note_widget(label);
   return changed;
 }

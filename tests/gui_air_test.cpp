@@ -144,7 +144,7 @@ TEST(Gui, EverythingThatAnAirTestInAJobFileHoldsCanBeChangedAndIsKept) {
   driver.frames(2);
   for (const char* control : {"air test 0/feed", "air test 0/energise", "air test 0 heard 0/at", "air test 0 heard 0/word", "air test 0 flow 0", "air test 0 fall 0", "air test 0/ear/tube", "Air and metal##air test 0"})
     EXPECT_TRUE(driver.shows(control)) << control;
-  driver.click("air test 0/feed"), driver.click("air test 0/feed/Air fed at pump outlet");
+  driver.click("air test 0/feed"), driver.click("air test 0/feed/Fed at pump outlet");
   EXPECT_EQ(test.done.feed, "pump outlet");
   driver.drag(driver.place("to##air test 0", 0.9f), driver.place("to##air test 0", 0.1f));
   EXPECT_DOUBLE_EQ(test.decays[0].to, test.done.hold_to);

@@ -118,7 +118,7 @@ void draw_feed(App& app, const std::string& id, std::string& feed) {
   if (app.circuit)
     for (const Node& node : app.circuit->nodes)
       if (!node.tank && !node.reservoir) nodes.push_back(node.name);
-  combo(id + "/feed", 0, feed, nodes, [](const std::string& node) { return "Air fed at " + (node.empty() ? "the pressure sensor's port" : node); });
+  combo(id + "/feed", 0, feed, nodes, [](const std::string& node) { return "Fed at " + (node.empty() ? "the sensor's port" : node); });
 }
 
 bool draw_ear(const std::string& id, std::string& ear) {

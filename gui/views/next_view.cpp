@@ -126,6 +126,10 @@ void draw_chosen_check(App& app, const Decision& decision) {
   const RankedCheck& ranked = decision.checks[deciding.chosen];
   heading(ranked.check.name);
   say(ranked.check.how);
+  const std::vector<std::string> done = noted_checks(app.document.job);
+  const bool noted = std::ranges::find(done, ranked.check.id) != done.end();
+  if (button("This is done##check", 0, !noted)) app.document.job.findings.push_back({ranked.check.id, ""});
+  tooltip("Kept in the job: it is not offered again. Write what it showed below the checks");
   std::string tools;
   for (const std::string& tool : ranked.check.tools) tools += (tools.empty() ? "Tools: " : ", ") + tool;
   if (!tools.empty()) say_quietly(tools);
@@ -134,10 +138,6 @@ void draw_chosen_check(App& app, const Decision& decision) {
   heading("What it would show, and what that means");
   for (const OutcomeMeaning& meaning : ranked.outcomes) draw_outcome(meaning);
   for (const std::string& note : ranked.notes) say_quietly("Assumed: " + note + ".");
-  const std::vector<std::string> done = noted_checks(app.document.job);
-  const bool noted = std::ranges::find(done, ranked.check.id) != done.end();
-  if (button("This is done##check", 0, !noted)) app.document.job.findings.push_back({ranked.check.id, ""});
-  tooltip("Kept in the job: it is not offered again. Write what it showed below the checks");
 }
 
 void draw_step(const Decision& decision, std::size_t i) {

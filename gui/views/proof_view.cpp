@@ -60,9 +60,9 @@ void draw_verdict(const RepairProof& proof) {
   ImGui::Dummy({0, 0.15f * em()});
   ImGui::Indent(0.8f * em());
   ImGui::PushStyleColor(ImGuiCol_Text, colour);
-  ImGui::SetWindowFontScale(1.35f);
+  ImGui::PushFont(large_font());
   say(verdict);
-  ImGui::SetWindowFontScale(1);
+  ImGui::PopFont();
   ImGui::PopStyleColor();
   say("Because " + proof.why + ".");
   ImGui::Unindent(0.8f * em());
@@ -144,14 +144,14 @@ void draw_curves(App& app, float height) {
   Picture picture{"Rail pressure", Quantity::pressure, {}, {{app.circuit->control.enable_pressure, "needed to inject", p.enable}}};
   const auto& computed = proof.fault.computed;
   const bool still = proof.unchanged > std::max(proof.gone, proof.changed);
-  if (b < computed.size()) picture.series.push_back({"before, computed", first[b].time, computed[b], p.leak, Series::Look::ghost});
-  if (first.size() + a < computed.size()) picture.series.push_back({still ? "after, computed with the fault" : "after, computed without it", second[a].time, computed[first.size() + a], p.computed, Series::Look::ghost});
+  if (b < computed.size()) picture.series.push_back({"before, fitted", first[b].time, computed[b], p.leak, Series::Look::ghost});
+  if (first.size() + a < computed.size()) picture.series.push_back({still ? "after, fitted with the fault" : "after, fitted without it", second[a].time, computed[first.size() + a], p.computed, Series::Look::ghost});
   picture.series.push_back({"before", first[b].time, first[b].measured, p.leak, Series::Look::points});
   picture.series.push_back({"after", second[a].time, second[a].measured, p.computed, Series::Look::points});
   proving.axis.next_frame();
   proving.axis.cover(0, 1.02 * std::max(first[b].time.back(), second[a].time.back()));
   plot("proof plot", {ImGui::GetContentRegionAvail().x, height}, picture, proving.axis, proving.plot, app.settings.units);
-  say_quietly("Before: " + first[b].name + ", oil at " + app.settings.units.text(first[b].condition.oil_temperature, Quantity::temperature) + ". After: " + second[a].name + ", oil at " +
+  say_quietly("\"" + first[b].name + "\": oil at " + app.settings.units.text(first[b].condition.oil_temperature, Quantity::temperature) + "; \"" + second[a].name + "\": oil at " +
               app.settings.units.text(second[a].condition.oil_temperature, Quantity::temperature) + ".");
 }
 
