@@ -15,6 +15,7 @@ bool in_words(const JobFinding& finding) { return !finding.bad && !finding.resis
 struct Matched {
   std::shared_ptr<const MatchResult> result;
   std::vector<Shortfall> missing;
+  Beside told;
   std::vector<std::string> done;
 };
 
@@ -23,7 +24,7 @@ Matched run_match(const Job& job, const Circuit& circuit, Progress& progress, co
   options.progress = [&](std::size_t done, std::size_t all, const FaultFit& best) { progress.tell(done, all, best.candidate.title(), cancelled); };
   const Evidence evidence = evidence_of(job, [&](const std::string& file) { return found_file(job, file); });
   auto result = std::make_shared<const MatchResult>(match(circuit, evidence, read_priors(data_file("models/priors.json")), options));
-  return {result, shortfalls(circuit, *result), done_checks(evidence)};
+  return {result, shortfalls(circuit, *result), beside(circuit, evidence.observations, *result), done_checks(evidence)};
 }
 
 }  // namespace
@@ -50,7 +51,7 @@ void start_match(Matching& matching, const Document& document, const std::shared
       [&matching, circuit, job = document.job, progress = matching.progress](const Worker::Cancelled& cancelled) -> Worker::Deliver {
         try {
           return [&matching, matched = run_match(job, *circuit, *progress, cancelled), of = evidence_text(job)] {
-            matching.result = matched.result, matching.missing = matched.missing, matching.done = matched.done;
+            matching.result = matched.result, matching.missing = matched.missing, matching.told = matched.told, matching.done = matched.done;
             matching.of = of, matching.progress = nullptr, matching.trouble.reset();
             matching.chosen = 0;
             matching.log = std::clamp(matching.log, 0, std::max(0, static_cast<int>(matched.result->logs.size()) - 1));

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "beside.hpp"
 #include "document.hpp"
 #include "match/match.hpp"
 #include "match/shortfalls.hpp"
@@ -17,6 +18,7 @@ namespace railseep::gui {
 struct Matching {
   std::shared_ptr<const MatchResult> result;
   std::vector<Shortfall> missing;       // what the evidence lacks
+  Beside told;                          // what was read or tried, beside what is computed for it
   std::vector<std::string> done;        // ids of checks that the evidence holds already
   std::string of;                       // what of the job it was made for
   std::shared_ptr<Progress> progress;   // of the one that runs

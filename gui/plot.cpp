@@ -48,7 +48,7 @@ void find_range(Frame& frame, const Picture& picture, const PlotState& state) {
 void draw_grid(const char* id, ImDrawList& draw, const Frame& frame, bool times, ImVec4 room) {
   const Palette& p = palette();
   draw.AddRectFilled(frame.low, frame.high, p.ground);
-  const int rows = std::max(1, static_cast<int>((frame.high.y - frame.low.y) / (1.6f * em())));
+  const int rows = std::max(1, static_cast<int>((frame.high.y - frame.low.y) / (2.2f * em())));
   std::vector<double> values = ticks(frame.least, frame.most, rows);
   if (values.size() < 2) values = ticks(frame.least, frame.most, rows + 2);  // one number is no scale
   for (const double v : values) {

@@ -47,6 +47,11 @@ TEST(Gui, MatchGoesByReadingsAloneWhereThereIsNoLog) {
   // 290 psi where 508 are needed: a sound engine does not show that.
   EXPECT_FALSE(app.matching.result->fits.front().candidate.healthy());
   EXPECT_TRUE(driver.says("there is no log of a crank"));
+  // The best candidate shows about what was read (the rest is the model's doubt), and with it the engine hardly starts.
+  ASSERT_EQ(app.matching.told.readings.size(), 1u);
+  EXPECT_NEAR(app.matching.told.readings[0].computed.at(0).value(), 2.0e6, 0.4e6);
+  EXPECT_LT(app.matching.told.starts.at(0).probability.at(0).value(), 0.2);
+  EXPECT_TRUE(driver.says("read 290 psi, with this fault"));
   driver.click("candidate 1");
   EXPECT_EQ(app.matching.chosen, 1);
   driver.click("Try it in the circuit");

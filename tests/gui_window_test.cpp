@@ -192,6 +192,19 @@ TEST(GuiWindow, RealMouseAndKeysDoTheWholeWhatIf) {
   EXPECT_LT(app.what_if.question.oil_temperature, before - 10);
   settle(app, window);
   EXPECT_DOUBLE_EQ(app.what_if.now->question.oil_temperature, app.what_if.question.oil_temperature);
+  // Arrows with Shift or Ctrl move pictures, and lead to no other control.
+  const auto comes = [&](const auto& reached) {
+    for (int i = 0; i < 60 && !reached(); ++i) settle(app, window, 1);
+    return reached();
+  };
+  point_at(window, {20, 700});  // away from the plots
+  const unsigned at = keyboard_at();
+  xdotool(window, "key shift+Right");
+  EXPECT_TRUE(comes([&] { return app.diagram.shift.x > 0; }));
+  xdotool(window, "key ctrl+Left");
+  EXPECT_TRUE(comes([&] { return app.what_if.axis.cursor.has_value(); }));
+  EXPECT_LT(app.what_if.time, 6);
+  EXPECT_EQ(keyboard_at(), at);
   xdotool(window, "key ctrl+plus");
   xdotool(window, "key F1");
   EXPECT_EQ(app.view, 0);

@@ -163,6 +163,24 @@ void draw_curves(App& app, float height) {
   plot("residual plot", {wide, 0.36f * height}, strip, matching.axis, matching.residual_plot, app.settings.units);
 }
 
+/// What was read off or tried, and what this candidate would have shown.
+void draw_told(const App& app) {
+  const Beside& told = app.matching.told;
+  const auto i = static_cast<std::size_t>(app.matching.chosen);
+  const ShownUnits& units = app.settings.units;
+  if (told.empty()) return;
+  heading("Beside what was read and tried");
+  for (const ReadBeside& reading : told.readings) {
+    const bool known = i < reading.computed.size() && reading.computed[i];
+    say(reading.name + ": read " + units.text(reading.read, reading.quantity) + (known ? ", with this fault " + units.text(*reading.computed[i], reading.quantity) : ""));
+  }
+  for (const StartBeside& start : told.starts) {
+    const bool known = i < start.probability.size() && start.probability[i];
+    say((start.name.empty() ? "A try: " : start.name + ": ") + (start.started ? "it started" : "it did not start") + (known ? ", with this fault it would in " + percent(*start.probability[i]) : ""));
+  }
+  say_quietly("With the typical values of everything else; readings are doubted accordingly.");
+}
+
 void draw_chosen(App& app) {
   Matching& matching = app.matching;
   const MatchResult& result = *matching.result;
@@ -175,6 +193,7 @@ void draw_chosen(App& app) {
   }
   if (button("Try it in the circuit")) try_it(app, fit);
   tooltip("Opens the drawing with this fault in it, under the condition of the log shown");
+  draw_told(app);
   if (result.logs.empty()) return say_quietly("No log was compared, so there is no curve to show.");
   draw_curves(app, std::max(15 * em(), 0.55f * ImGui::GetWindowHeight()));
   for (const std::string& note : result.logs[matching.log].notes) say_quietly("• " + note);
