@@ -73,6 +73,10 @@ TEST(Plot, WordsOfALevelStandClearOfEveryCurveWhereThereIsRoom) {
       clear += at.x < high.x - size.x - 20;
     }
   EXPECT_GT(clear, 0);  // some had to give way to the left
+  // Two points far apart are a line all the way between them.
+  const DrawnSeries line{{{40, 90}, {540, 125}}};
+  const ImVec2 beside = place_words(low, high, 130, size, std::span(&line, 1));
+  EXPECT_FALSE(runs_through(line, beside, {beside.x + size.x, beside.y + size.y}));
   // Where a curve fills everything some place is still found.
   DrawnSeries everywhere;
   for (int i = 0; i <= 1000; ++i) everywhere.points.emplace_back(static_cast<float>(40 + i / 2), i % 2 == 0 ? 30.0f : 230.0f);
