@@ -1,4 +1,4 @@
-// models/costs.json and models/checks.json: what the readers and the schemas say of them.
+// models/costs.json, models/checks.json and models/looks.json: what the readers and the schemas say of them.
 #include <gtest/gtest.h>
 #include <unistd.h>
 
@@ -11,6 +11,8 @@
 #include "circuit/schema_check.hpp"
 #include "decide/check.hpp"
 #include "decide/costs.hpp"
+#include "decide/forecast.hpp"
+#include "match/checked.hpp"
 #include "procedure/cautions.hpp"
 #include "quantity/error.hpp"
 #include "shipped_circuits.hpp"
@@ -38,6 +40,7 @@ std::string message_of(const std::string& kind, const Json& json) {
   std::string message;
   try {
     if (kind == "costs") read_costs(path);
+    else if (kind == "looks") parse_looks(read_text(path), path);
     else read_checks(path);
   } catch (const Error& error) {
     message = error.what();
@@ -47,7 +50,7 @@ std::string message_of(const std::string& kind, const Json& json) {
 }
 
 TEST(DecideFiles, ShippedOnesAreReadAndFitTheirSchemas) {
-  for (const std::string kind : {"costs", "checks"}) {
+  for (const std::string kind : {"costs", "checks", "looks"}) {
     EXPECT_TRUE(allowed(kind, shipped(kind))) << kind;
     EXPECT_EQ(message_of(kind, shipped(kind)), "");
   }
@@ -82,6 +85,33 @@ TEST(DecideFiles, WhatTheEvidenceHoldsIsDone) {
   EXPECT_THROW(check_done(checks, "isolatoin"), Error);
 }
 
+// One table for what a look shows: what it convicts of when it is done is what it is expected to show before.
+TEST(DecideFiles, ALookShowsWhatTheMatchMakesOfIt) {
+  const Circuit circuit = valley_v8();
+  Belief belief;
+  const std::vector<Fault> faults{{"lube supply", "froth", 0.1}, {"high-pressure pump", "wear", 9}, {"pressure regulator", "screen plugged", 0.97}, {"left rail front end plug", "hole", 6e-4}};
+  for (const Fault& fault : faults) {
+    Hypothesis hypothesis;
+    for (const PossibleFault& possible : possible_faults(circuit))
+      if (possible.kind->word == fault.kind && (possible.place == fault.place || fault.kind == "froth")) hypothesis.candidate.suspects = {Suspect{possible.kind, {possible}}};
+    ASSERT_FALSE(hypothesis.candidate.healthy()) << fault.kind;
+    belief.possibilities.push_back({belief.hypotheses.size(), {fault.severity}, 1, 0});
+    belief.hypotheses.push_back(hypothesis);
+  }
+  Showings shows;
+  shows.crank.resize(faults.size()), shows.air.resize(faults.size());
+  for (const Forecast& forecast : forecasts(circuit, belief, shows, read_checks(models_folder() + "checks.json").checks, false)) {
+    if (forecast.check.looks.empty()) continue;
+    for (std::size_t i = 0; i < faults.size(); ++i) {
+      const std::vector<Fault> one = belief.hypotheses[i].candidate.faults({faults[i].severity});
+      double good = 1;  // all of it looks good
+      for (const std::string& look : forecast.check.looks)
+        if (could_see(find_check_kind(look), circuit)) good *= std::exp(log_likelihood(Checked{look, false, "", {}}, circuit, one));
+      EXPECT_NEAR(forecast.likelihood(static_cast<Eigen::Index>(i), 0), good, 1e-12) << forecast.check.id << " " << faults[i].kind;
+    }
+  }
+}
+
 TEST(DecideFiles, EveryKindOfFaultHasAPrice) {
   const Costs costs = read_costs(models_folder() + "costs.json");
   for (const FaultKind& kind : fault_kinds()) EXPECT_GE(costs.repair(std::string(kind.word), "anywhere").price, 0) << kind.word;
@@ -112,8 +142,10 @@ INSTANTIATE_TEST_SUITE_P(
                     BadValue{"UnknownKind", "costs", "/repairs/0/kind", "holle", false, "did you mean \"hole\""}, BadValue{"MistypedKey", "costs", "/comebak", Json::object(), true, "did you mean"},
                     BadValue{"LastOutsideWithKinds", "costs", "/outside", Json::array({{{"name", "x"}, {"kinds", {"hole"}}, {"time", "1 min"}, {"money", 0}, {"source", "assumed"}}}), false, "last"},
                     BadValue{"UnknownCheck", "checks", "/checks/0/id", "oil levle", true, "did you mean \"oil level\""}, BadValue{"UnknownCaution", "checks", "/checks/0/cautions", Json::array({"airtest"}), false, "did you mean \"air test\""},
-                    BadValue{"SharesDoNotAddUp", "checks", "/checks/0/seen/0/shares", Json::array({0.5, 0.2, 0.2}), false, "adding up to 1"},
-                    BadValue{"SlipAboveHalf", "checks", "/checks/0/slip", 0.9, true, "0 % to 50 %"}, BadValue{"SeenKindUnknown", "checks", "/checks/0/seen/0/kinds", Json::array({"frothy"}), false, "did you mean \"froth\""}),
+                    BadValue{"ThreeOutcomesOfALook", "checks", "/checks/0/outcomes", Json::array({"right", "low", "high"}), true, "give two"},
+                    BadValue{"SlipAboveHalf", "checks", "/checks/0/slip", 0.9, true, "0 % to 50 %"}, BadValue{"UnknownLook", "checks", "/checks/0/looks", Json::array({"oil levle"}), false, "did you mean \"oil level\""},
+                    BadValue{"LookThatSeesNoFault", "looks", "/looks/0/sees/0/fault", "frothy", false, "did you mean \"froth\""}, BadValue{"LookThatIsNeverWrong", "looks", "/looks/0/false_alarm", 0, true, "between 0 and 1"},
+                    BadValue{"LookAtAnUnknownPart", "looks", "/looks/5/sees/2/applies_to", "pmup", false, "did you mean \"pump\""}, BadValue{"LookTwice", "looks", "/looks/1/word", "oil level", false, "stands twice"}),
     [](const auto& test) { return std::string(test.param.label); });
 
 }  // namespace

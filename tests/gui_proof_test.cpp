@@ -53,6 +53,9 @@ TEST(Gui, ProofSaysWhichLogsAreMissingAndCanBeStopped) {
   EXPECT_FALSE(app.proving.running());
   driver.settle();
   EXPECT_FALSE(app.proving.result);
+  driver.click("stage of log 0/known good");  // shows no trouble
+  EXPECT_EQ(app.document.job.logs[0].stage, railseep::Stage::good);
+  EXPECT_TRUE(driver.says("A log from before the repair is missing"));
 }
 
 }  // namespace

@@ -21,7 +21,8 @@ class JobEvidence : public testing::Test {
   void SetUp() override {
     folder_ = fs::path(testing::TempDir()) / ("railseep_job_evidence_" + std::to_string(getpid()));
     fs::create_directories(folder_);
-    log("hot.csv", false), log("blind.csv", true), log("after.csv", false);
+    for (const char* seen : {"hot.csv", "after.csv", "good.csv"}) log(seen, false);
+    log("blind.csv", true);
     std::ofstream(folder_ / "job.json") << text_;
   }
   void TearDown() override { fs::remove_all(folder_); }
@@ -62,7 +63,8 @@ class JobEvidence : public testing::Test {
   "logs": [
     {"name": "hot", "file": "hot.csv", "started": false, "rest_time": "10 min", "block": "left rail"},
     {"name": "blind", "file": "blind.csv", "started": false, "oil_temperature": "70 degC"},
-    {"name": "repaired", "file": "after.csv", "started": true, "stage": "after"}
+    {"name": "repaired", "file": "after.csv", "started": true, "stage": "after"},
+    {"name": "last year", "file": "good.csv", "started": true, "stage": "good", "block": "rails"}
   ],
   "starts": [{"started": true, "cranked": "6 s", "oil_temperature": "10 degC", "battery": "10.4 V"}],
   "air_tests": [{"pressure": "95 psi", "listened_by": "tube", "energise": "from battery",
@@ -78,7 +80,7 @@ class JobEvidence : public testing::Test {
 
 TEST_F(JobEvidence, EverythingStructuredIsTaken) {
   const Evidence seen = evidence();
-  ASSERT_EQ(seen.logs.size(), 1u) << "the blind log has no measured pressure";
+  ASSERT_EQ(seen.logs.size(), 2u) << "the blind log has no measured pressure; the good one stands beside";
   EXPECT_EQ(seen.logs[0].block, "left rail");
   EXPECT_DOUBLE_EQ(seen.logs[0].condition.rest_time, 600);
   const Observations& observed = seen.observations;
@@ -122,11 +124,23 @@ TEST_F(JobEvidence, WhatIsNotUsedIsSaid) {
 
 TEST_F(JobEvidence, AfterTheRepairIsKeptApart) {
   const Evidence after = evidence(Stage::after);
-  ASSERT_EQ(after.logs.size(), 1u);
+  ASSERT_EQ(after.logs.size(), 2u);
   EXPECT_EQ(after.logs[0].name, "repaired");
   EXPECT_EQ(after.observations.readings.size(), 1u);
   EXPECT_EQ(after.observations.starts.size(), 1u);
   EXPECT_TRUE(after.observations.checks.empty() && after.observations.air.empty());
+}
+
+// Whatever a sound engine did, it did under every candidate alike: only its curve says something, of the engine and not of the fault.
+TEST_F(JobEvidence, OfTheGoodEngineOnlyTheCurveIsTaken) {
+  for (const Stage stage : {Stage::before, Stage::after}) {
+    const Evidence seen = evidence(stage);
+    EXPECT_EQ(seen.logs[1].name, "last year");
+    EXPECT_EQ(seen.logs[0].stage, Stage::before) << "the faults stand in it";
+    EXPECT_EQ(seen.logs[1].stage, Stage::good);
+    for (const Started& start : seen.observations.starts) EXPECT_NE(start.name, "last year");
+    EXPECT_EQ(seen.observations.logs.size(), stage == Stage::before ? 2u : 1u);
+  }
 }
 
 TEST_F(JobEvidence, WrittenTextReadsBackToTheSameJob) {
@@ -150,6 +164,7 @@ TEST_F(JobEvidence, MistakesAreToldWithTheirPlace) {
   EXPECT_NE(refusal("\"place\": \"left rail front end plug\", ", "").find("/findings/1"), std::string::npos);
   EXPECT_NE(refusal("\"heard\": \"loud\"", "\"heard\": \"lowd\"").find("/air_tests/0/heard/0/heard"), std::string::npos);
   EXPECT_NE(refusal("\"stage\": \"after\"", "\"stage\": \"later\"").find("/stage"), std::string::npos);
+  EXPECT_NE(refusal("\"stage\": \"after\"", "\"stage\": \"good\"").find("only a log can be of the good engine"), std::string::npos) << "a reading";
   EXPECT_NE(refusal("\"block\": \"rails\"", "\"blocked\": \"rails\"").find("did you mean \"block\""), std::string::npos);
 }
 

@@ -69,8 +69,20 @@ TEST(Repair, AColdCrankProvesNothing) {
 
 TEST(Repair, NeedsLogsOfBothStages) {
   const Priors priors = read_priors(source_file("models/priors.json"));
-  EXPECT_THROW(prove_repair(six(), {}, cranks({}, 88, 1), priors), Error);
-  EXPECT_THROW(prove_repair(six(), cranks({}, 88, 1), {}, priors), Error);
+  const auto refusal = [&](const Evidence& before, const Evidence& after) {
+    try {
+      prove_repair(six(), before, after, priors);
+    } catch (const Error& error) {
+      return std::string(error.what());
+    }
+    return std::string("nothing was thrown");
+  };
+  Evidence good = cranks({}, 88, 2);  // of the engine before it failed: it stands beside both stages and is neither
+  good.logs.front().stage = Stage::good;
+  for (const Evidence& none : {Evidence{}, good}) {
+    EXPECT_NE(refusal(none, cranks({}, 88, 1)).find("no log from before it"), std::string::npos);
+    EXPECT_NE(refusal(cranks({}, 88, 1), none).find("no log from after it"), std::string::npos);
+  }
 }
 
 }  // namespace

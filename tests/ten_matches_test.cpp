@@ -99,16 +99,38 @@ TEST(TenQuestions, ReadingZeroIsNoDeliveryRatherThanALeak) {
   FULL_MATCH;
   Asked& bus = asked("school-bus");
   EXPECT_GT(bus.probability_of({{"low supply", ""}, {"inlet blocked", ""}, {"lost capacity", ""}, {"drive lost", ""}}), 0.5) << bus.ranking();
-  EXPECT_LT(bus.probability([](const FaultFit& fit) { return fit.candidate.suspects.size() == 1 && fit.candidate.suspects[0].kind->change == FaultKind::Change::opens_leak; }), 0.25) << bus.ranking();
+  // One who saw the felted screen would say 0.8 and more: the look alone makes 13 to 1 of it against air left in the passages. The match says 0.6, because a blocked
+  // screen's severity is counted evenly by ln(share), so that the last half per cent, which it takes to read 0, weighs hardly anything (DEVELOPERS.md, known limits).
+  // Leaks begin with a third of the prior weight. To read 0 one must be 2 mm or more, the last twelfth of a hole's prior, and such a hole was not heard: leaks together
+  // (1/3 * 1/12 before anything was heard) can not keep one part in twenty.
+  EXPECT_LT(bus.probability([](const FaultFit& fit) { return fit.candidate.suspects.size() == 1 && fit.candidate.suspects[0].kind->change == FaultKind::Change::opens_leak; }), 0.05) << bus.ranking();
 }
 
 TEST(TenQuestions, GoodPressureWithoutAStartIsNotTheOilSide) {
   FULL_MATCH;
   Asked& engine = asked("fire-engine");
   const double not_oil = engine.probability([](const FaultFit& fit) { return fit.candidate.healthy(); }) + engine.probability_of({{"no sync", ""}, {"weak shots", ""}});
-  EXPECT_GT(not_oil, 0.75) << engine.ranking();
+  // Not the oil side (nothing wrong, no sync, weak shots) begins with 0.105 of 0.975. A fault that leaves 900 psi keeps no engine from starting without a second trouble,
+  // which is one in twenty (match/started.cpp); and of the oil side's weight some 0.4 can leave 900 psi in two seconds: a third of the leaks, and what acts otherwise
+  // than by losing oil. 0.108/(0.108 + 0.05*0.4*0.89) = 0.86, less where a sensor may read too high.
+  EXPECT_GT(not_oil, 0.85) << engine.ranking();
   EXPECT_LT(engine.probability_of(holes), 0.05) << engine.ranking();
   EXPECT_LT(engine.probability_of({{"wear", "pump"}}), 0.05) << "the quoted pump\n" << engine.ranking();
+}
+
+// A check valve that leaks lets the passages run empty over night: a long crank, and two minutes later none. Hidden in the log: nearly half ran empty.
+TEST(TenQuestions, LongCrankAfterSittingIsDrainBackThroughTheCheckValve) {
+  FULL_MATCH;
+  Asked& combine = asked("combine-harvester");
+  const double drained = combine.probability([](const FaultFit& fit) {
+    return fit.candidate.suspects.size() == 1 && fit.candidate.suspects[0].kind->word == "seat leak" && fit.candidate.suspects[0].kind->applies_to == "check valve";
+  });
+  EXPECT_GT(drained, 0.9) << combine.ranking();
+  EXPECT_LT(combine.probability_of({{"drive lost", ""}}), 0.05) << "a pump that slips would slip two minutes later too\n" << combine.ranking();
+  EXPECT_LT(combine.probability_of(holes), 0.05) << combine.ranking();
+  // The crank that started is weighed as long as it was: the engine fires 17.9 s into the log.
+  ASSERT_EQ(combine.evidence.observations.starts.size(), 2u);
+  EXPECT_NEAR(combine.evidence.observations.starts[0].situation.cranked, 17.7, 0.3);
 }
 
 TEST(TenQuestions, PsiThatItsVoltsDenyIsTheSensorsWire) {

@@ -160,7 +160,7 @@ struct Judged {
 /// One cycle of unknown state, with the known-good ones beside it: the pump is the same in all.
 Judged judge(const Circuit& circuit, const CrankEvidence& cycle, const std::vector<CrankEvidence>& good) {
   Evidence evidence{{cycle}};
-  for (CrankEvidence log : good) log.after_repair = true, evidence.logs.push_back(std::move(log));
+  for (CrankEvidence log : good) log.stage = Stage::good, evidence.logs.push_back(std::move(log));
   Judged judged;
   for (const FaultFit& fit : match(circuit, evidence, hole_or_nothing()).fits) {
     if (fit.candidate.healthy()) judged.tight = fit.probability;

@@ -135,9 +135,12 @@ void draw_started(std::optional<bool>& started) {
   if (choice("started", {"not told", "yes", "no"}, told)) started = told == 0 ? std::nullopt : std::optional(told == 1);
 }
 
-void draw_stage(const char* id, railseep::Stage& stage) {
-  int chosen = stage == railseep::Stage::before ? 0 : 1;
-  if (choice(id, {"before the repair", "after it"}, chosen)) stage = chosen == 0 ? railseep::Stage::before : railseep::Stage::after;
+void draw_stage(const char* id, railseep::Stage& stage, bool may_be_good) {
+  constexpr railseep::Stage stages[] = {railseep::Stage::before, railseep::Stage::after, railseep::Stage::good};
+  std::vector<std::string> words{"before the repair", "after it"};
+  if (may_be_good) words.emplace_back("known good");
+  int chosen = static_cast<int>(std::ranges::find(stages, stage) - stages);
+  if (choice(id, words, chosen)) stage = stages[chosen];
 }
 
 void draw_readings_step(App& app) {

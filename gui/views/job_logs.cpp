@@ -112,7 +112,7 @@ void draw_condition(App& app, JobLog& log) {
   draw_told_condition(app, "log", log.condition, "as in the log", false);
   optional_slider("Between samples", "as in the log", log.options.interval, 0.25, Quantity::time, app.settings.units, 0.01, 5, "s");
   draw_started(log.started);
-  draw_stage("log stage", log.stage);
+  draw_stage("log stage", log.stage, true);
 }
 
 void draw_preview(App& app, const LogPreview& preview, ImVec2 size) {

@@ -99,6 +99,8 @@ void draw_ranking(App& app) {
       draw.AddPolyline(points, 4, palette().measured, 0, 2.5f);
       ImGui::Indent(0.9f * em());
       say_quietly("This evidence can not tell these apart: " + result.sets[set].why);
+      const bool decided = app.deciding.result && app.deciding.of == app.matching.result;
+      say_quietly("What would tell: " + (decided ? app.deciding.result->tellings[static_cast<std::size_t>(set)].words : "see \"Next\"."));
       ImGui::Unindent(0.9f * em());
     }
     k = end;

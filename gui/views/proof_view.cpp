@@ -1,5 +1,6 @@
 // After the repair: do logs from before and after it prove that the oil no longer goes where it went?
 #include <algorithm>
+#include <span>
 
 #include "job_parts.hpp"
 #include "look.hpp"
@@ -28,7 +29,7 @@ void draw_logs(App& app) {
   std::vector<JobLog>& logs = app.document.job.logs;
   for (std::size_t i = 0; i < logs.size(); ++i) {
     one_line(logs[i].condition.name.empty() ? logs[i].file : logs[i].condition.name, ImGui::GetContentRegionAvail().x);
-    draw_stage(("stage of log " + std::to_string(i)).c_str(), logs[i].stage);
+    draw_stage(("stage of log " + std::to_string(i)).c_str(), logs[i].stage, true);
   }
   if (logs.empty()) say_quietly("There is none yet.");
   if (button("Add a log from after the repair ...")) ask_for_log_after(app);
@@ -123,7 +124,13 @@ void draw_answer(const RepairProof& proof, const ShownUnits& units) {
   }
 }
 
-int choose_log(const char* id, const char* words, const std::vector<CrankEvidence>& logs, int& shown) {
+/// Logs of the good engine stand behind those of the stage, and are not shown.
+std::span<const CrankEvidence> of_its_stage(const MatchResult& match) {
+  const auto end = std::ranges::find(match.logs, railseep::Stage::good, &CrankEvidence::stage);
+  return {match.logs.begin(), end};
+}
+
+int choose_log(const char* id, const char* words, std::span<const CrankEvidence> logs, int& shown) {
   shown = std::clamp(shown, 0, static_cast<int>(logs.size()) - 1);
   if (logs.size() < 2) return shown;
   std::vector<std::string> names;
@@ -137,7 +144,8 @@ int choose_log(const char* id, const char* words, const std::vector<CrankEvidenc
 void draw_curves(App& app, float height) {
   Proving& proving = app.proving;
   const RepairProof& proof = *proving.result;
-  const std::vector<CrankEvidence>&first = proof.before.logs, &second = proof.after.logs;
+  const std::span<const CrankEvidence> first = of_its_stage(proof.before), second = of_its_stage(proof.after);
+  const std::size_t all_before = proof.before.logs.size();  // so many are computed before those from after
   heading("Before and after over each other");
   const auto b = static_cast<std::size_t>(choose_log("log before", "Before the repair", first, proving.before)), a = static_cast<std::size_t>(choose_log("log after", "After it", second, proving.after));
   const Palette& p = palette();
@@ -145,7 +153,7 @@ void draw_curves(App& app, float height) {
   const auto& computed = proof.fault.computed;
   const bool still = proof.unchanged > std::max(proof.gone, proof.changed);
   if (b < computed.size()) picture.series.push_back({"before, fitted", first[b].time, computed[b], p.leak, Series::Look::ghost});
-  if (first.size() + a < computed.size()) picture.series.push_back({still ? "after, fitted with the fault" : "after, fitted without it", second[a].time, computed[first.size() + a], p.computed, Series::Look::ghost});
+  if (all_before + a < computed.size()) picture.series.push_back({still ? "after, fitted with the fault" : "after, fitted without it", second[a].time, computed[all_before + a], p.computed, Series::Look::ghost});
   picture.series.push_back({"before", first[b].time, first[b].measured, p.leak, Series::Look::points});
   picture.series.push_back({"after", second[a].time, second[a].measured, p.computed, Series::Look::points});
   proving.axis.next_frame();

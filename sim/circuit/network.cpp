@@ -35,6 +35,10 @@ double from_share_slope(double flow) {
 template <class E>
 concept HasOwnStates = (E::own_states > 0);
 
+/// Free air in what a pump draws; its derivative stands after those by the pressures and the time.
+constexpr int by_drawn_air = 3;
+static_assert(Partials<Pump>::SizeAtCompileTime > by_drawn_air && Pump::own_states == 0);
+
 }  // namespace
 
 Network::Network(Circuit circuit, const Oil& oil) : circuit_(std::move(circuit)), oil_(oil) {
@@ -160,6 +164,7 @@ void Network::rates(const State& state, const Signals<double>& signals, State& r
     std::visit(
         [&]<class E>(const E& element) {
           Ports<double> port{from.pressure, to.pressure, {0, 0}};
+          if constexpr (std::is_same_v<E, Pump>) port.from_air = from.air_content * oil_.gas.expansion(from.pressure);
           if constexpr (HasOwnStates<E>) {
             for (int k = 0; k < E::own_states; ++k) port.own[k] = state[own + k];
             const auto own_rates = element.own_rates(port, signals, oil_);
@@ -197,9 +202,12 @@ void Network::jacobian(const State& state, const Signals<double>& signals, const
           const Signals<Dual> signal{dual(signals.speed, time, signal_rates.speed), dual(signals.coil_voltage, time, signal_rates.coil_voltage),
                                      dual(signals.crank_angle, time, signals.speed), signals.ripple, signals.pulse, signals.coil_warming};
           Ports<Dual> port{dual(from.pressure, 0), dual(to.pressure, 1), {}};
+          if constexpr (std::is_same_v<E, Pump>) port.from_air = dual(from.air_content, by_drawn_air) * oil_.gas.expansion(port.from);
           const auto spread = [&](int row, const Partials<E>& d, double factor) {
             if (at_from >= 0) jacobian(row, at_from) += factor * d[0] * from.by_oil, jacobian(row, at_from + 1) += factor * d[0] * from.by_air;
             if (at_to >= 0) jacobian(row, at_to) += factor * d[1] * to.by_oil, jacobian(row, at_to + 1) += factor * d[1] * to.by_air;
+            if constexpr (std::is_same_v<E, Pump>)
+              if (at_from >= 0) jacobian(row, at_from) += factor * d[by_drawn_air] * from.air_by_oil, jacobian(row, at_from + 1) += factor * d[by_drawn_air] * from.air_by_air;
             for (int k = 0; k < E::own_states; ++k) jacobian(row, own + k) += factor * d[2 + k];
             by_time[row] += factor * d[time];
           };
@@ -262,7 +270,9 @@ double Network::volume_flow(const State& state, const Signals<double>& signals, 
   const Link& l = circuit_.links[link];
   return std::visit(
       [&]<class E>(const E& element) {
-        Ports<double> port{view(state, l.from).pressure, view(state, l.to).pressure, {0, 0}};
+        const NodeView from = view(state, l.from);
+        Ports<double> port{from.pressure, view(state, l.to).pressure, {0, 0}};
+        if constexpr (std::is_same_v<E, Pump>) port.from_air = from.air_content * oil_.gas.expansion(from.pressure);
         for (int k = 0; k < E::own_states; ++k) port.own[k] = state[own_at_[link] + k];
         return element.volume_flow(port, signals, oil_);
       },

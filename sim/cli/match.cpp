@@ -9,6 +9,7 @@
 #include "cli/commands.hpp"
 #include "cli/job_match.hpp"
 #include "cli/match_json.hpp"
+#include "decide/telling.hpp"
 #include "log/trace_csv.hpp"
 #include "match/shortfalls.hpp"
 #include "quantity/error.hpp"
@@ -21,7 +22,7 @@ namespace {
 constexpr std::size_t rows_shown = 9;
 
 struct MatchChoices {
-  std::string job, out, priors = "models/priors.json";
+  std::string job, out, priors = "models/priors.json", costs = "models/costs.json", checks = "models/checks.json";
   bool json = false, metric = false, pairs = false;
   int threads = 0;
 };
@@ -43,7 +44,7 @@ void print_evidence(const Evidence& evidence, bool metric) {
     const auto [low, high] = std::minmax_element(log.measured.begin(), log.measured.end());
     std::cout << "  " << log.name << ": " << log.time.size() << " pressures in " << format_quantity(log.duration, Quantity::time, "s", 3) << ", "
               << pressure(*low, metric) << " to " << pressure(*high, metric) << ", oil " << format_quantity(log.condition.oil_temperature, Quantity::temperature, "degC", 3)
-              << (log.duty ? "" : ", duty not measured") << "\n";
+              << (log.duty ? "" : ", duty not measured") << (log.stage == Stage::good ? ", known to be good" : "") << "\n";
     for (const std::string& note : log.notes) std::cout << wrapped("    note: " + note, "      ");
   }
   const Observations& seen = evidence.observations;
@@ -84,24 +85,34 @@ void print_ranking(const MatchResult& result, bool metric) {
                                    : "  No second fault is needed to explain the evidence: two at once were not tried (--pairs tries them).\n");
 }
 
-void print_sets(const MatchResult& result) {
+/// A candidate with all its places.
+std::string in_full(const Candidate& candidate) {
+  if (candidate.healthy()) return candidate.title();
+  std::string text;
+  for (const Suspect& suspect : candidate.suspects) {
+    text += (text.empty() ? "" : " and ") + std::string(suspect.kind->word) + " at ";
+    for (std::size_t k = 0; k < suspect.places.size(); ++k) text += (k == 0 ? "" : k + 1 == suspect.places.size() ? " or " : ", ") + suspect.places[k].place;
+  }
+  return text;
+}
+
+void print_sets(const MatchResult& result, const std::vector<Telling>& tellings) {
   std::cout << "\nThis evidence can not tell apart (Bayes factor under 3)\n";
   if (result.sets.empty()) std::cout << "  nothing: the first candidate stands alone\n";
-  for (const LookAlikes& set : result.sets) {
+  for (std::size_t s = 0; s < result.sets.size(); ++s) {
     std::string text;
-    for (const std::size_t i : set.fits) {
-      const Candidate& candidate = result.fits[i].candidate;
-      text += text.empty() ? "" : "; ";
-      if (candidate.healthy()) text += candidate.title();
-      for (std::size_t s = 0; s < candidate.suspects.size(); ++s) {
-        const Suspect& suspect = candidate.suspects[s];
-        text += s > 0 ? " and " : "";
-        for (std::size_t k = 0; k < suspect.places.size(); ++k)
-          text += (k == 0 ? std::string(suspect.kind->word) + " at " : k + 1 == suspect.places.size() ? " or " : ", ") + suspect.places[k].place;
-      }
-    }
-    std::cout << wrapped("  - " + text, "    ") << wrapped("    Why: " + set.why, "    ");
+    for (const std::size_t i : result.sets[s].fits) text += (text.empty() ? "" : "; ") + in_full(result.fits[i].candidate);
+    std::cout << wrapped("  - " + text, "    ") << wrapped("    Why: " + result.sets[s].why, "    ") << wrapped("    What would tell: " + tellings[s].words, "    ");
   }
+}
+
+/// Each log has its own circuit: a rail may be plugged in it, and the leak is not in one of the good engine.
+std::vector<std::string> uses_in(const std::vector<OilBalance>& balances) {
+  std::vector<std::string> names;
+  for (const OilBalance& oil : balances)
+    for (const OilBalance::Share& use : oil.uses)
+      if (std::ranges::find(names, use.name) == names.end()) names.push_back(use.name);
+  return names;
 }
 
 void print_balance(const MatchResult& result) {
@@ -116,8 +127,11 @@ void print_balance(const MatchResult& result) {
   };
   row("pump displaces", [](const OilBalance& oil) { return oil.displaced; });
   row("slips back inside the pump", [](const OilBalance& oil) { return oil.slip; });
-  for (std::size_t i = 0; i < result.balances.front().uses.size(); ++i)
-    row(result.balances.front().uses[i].name, [i](const OilBalance& oil) { return oil.uses[i].flow; });
+  for (const std::string& use : uses_in(result.balances))
+    row(use, [&use](const OilBalance& oil) {
+      const auto found = std::ranges::find(oil.uses, use, &OilBalance::Share::name);
+      return found == oil.uses.end() ? 0 : found->flow;
+    });
   row("fills and compresses", [](const OilBalance& oil) { return oil.stored; });
 }
 
@@ -145,9 +159,12 @@ void print_hint() {
 }
 
 int run_match(const MatchChoices& choices) {
+  const Costs costs = read_costs(data_file(choices.costs));
+  const Checks checks = read_checks(data_file(choices.checks));
   const auto [job, circuit, result, evidence] = match_job(choices.job, choices.priors, choices.threads, choices.pairs ? Pairs::always : Pairs::when_needed);
+  const std::vector<Telling> tellings = what_would_tell(circuit, result, costs, checks, done_checks(evidence), choices.threads);
   if (choices.json) {
-    std::cout << match_json(job, circuit, result).dump(2) << "\n";
+    std::cout << match_json(job, circuit, result, tellings).dump(2) << "\n";
     return exit_done;
   }
   std::cout << job.name << ": " << circuit.name << "\n" << wrapped("Complaint: " + job.complaint, "  ");
@@ -155,7 +172,7 @@ int run_match(const MatchChoices& choices) {
   print_shortfalls(circuit, result);
   print_ranking(result, choices.metric);
   print_troubles(result);
-  print_sets(result);
+  print_sets(result, tellings);
   if (!result.balances.empty()) print_balance(result);
   print_hint();
   if (!choices.out.empty())
@@ -171,6 +188,8 @@ void add_match(CLI::App& program, Run& run) {
   command->add_option("job", choices->job, "Job file, such as scenarios/harbour-work-boat/job.json")->required();
   command->add_option("--out", choices->out, "Folder for the curves (measured and computed) as CSV; files of the same name are replaced");
   command->add_option("--priors", choices->priors, "How likely each kind of fault is beforehand")->capture_default_str();
+  command->add_option("--costs", choices->costs, "What work costs in your shop")->capture_default_str();
+  command->add_option("--checks", choices->checks, "Minutes, money and errors of the checks")->capture_default_str();
   command->add_option("--threads", choices->threads, "Threads; 0 takes all")->capture_default_str();
   command->add_flag("--pairs", choices->pairs, "Try two faults at once even where one explains the evidence");
   command->add_flag("--json", choices->json, "Print the result for machines");

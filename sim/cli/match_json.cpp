@@ -35,18 +35,22 @@ Json balance_json(const OilBalance& oil) {
 
 }  // namespace
 
-Json match_json(const Job& job, const Circuit& circuit, const MatchResult& result) {
+Json match_json(const Job& job, const Circuit& circuit, const MatchResult& result, const std::vector<Telling>& tellings) {
   Json json{{"railseep", "match"}, {"job", job.name}, {"complaint", job.complaint}, {"circuit", circuit.name}};
   json["logs"] = Json::array();
   for (std::size_t i = 0; i < result.logs.size(); ++i) {
     const CrankEvidence& log = result.logs[i];
-    json["logs"].push_back({{"name", log.name}, {"oil_temperature_K", log.condition.oil_temperature}, {"notes", log.notes}, {"time_s", log.time}, {"measured_Pa", log.measured},
+    json["logs"].push_back({{"name", log.name}, {"stage", word(log.stage)}, {"oil_temperature_K", log.condition.oil_temperature}, {"notes", log.notes}, {"time_s", log.time}, {"measured_Pa", log.measured},
                             {"computed_Pa", result.fits.front().computed[i]}, {"oil_balance_of_first_candidate", balance_json(result.balances[i])}});
   }
   json["candidates"] = Json::array();
   for (const FaultFit& fit : result.fits) json["candidates"].push_back(fit_json(fit));
   json["cannot_be_told_apart"] = Json::array();
-  for (const LookAlikes& set : result.sets) json["cannot_be_told_apart"].push_back({{"candidates", set.fits}, {"why", set.why}});
+  for (std::size_t i = 0; i < result.sets.size(); ++i) {
+    Json set{{"candidates", result.sets[i].fits}, {"why", result.sets[i].why}, {"what_would_tell", tellings[i].words}, {"unknown_bits", tellings[i].unknown_bits}};
+    if (tellings[i].check) set["check"] = {{"id", tellings[i].check->id}, {"time_s", tellings[i].check->time}, {"bits", tellings[i].bits}};
+    json["cannot_be_told_apart"].push_back(std::move(set));
+  }
   return json;
 }
 

@@ -46,30 +46,12 @@ void check_cautions(const std::vector<std::string>& wanted, const std::string& p
     if (std::find(words.begin(), words.end(), word) == words.end()) refuse(place, "there are no cautions for \"" + word + "\"", words, word);
 }
 
-/// "wear (pump)" names one kind, "hole" all of that word, "healthy" none.
-void check_kinds(const std::vector<std::string>& wanted, const std::string& place) {
-  std::vector<std::string> words{"healthy"};
-  for (const FaultKind& kind : fault_kinds()) words.emplace_back(kind.word), words.push_back(std::string(kind.word) + " (" + std::string(kind.applies_to) + ")");
-  for (const std::string& word : wanted)
-    if (std::find(words.begin(), words.end(), word) == words.end()) refuse(place, "there is no kind of fault \"" + word + "\"", words, word);
-}
-
-SeenShare read_seen(const Json& json, const std::string& place, std::size_t outcomes) {
-  JsonFields fields(json, place);
-  SeenShare seen;
-  seen.kinds = texts(fields, "kinds");
-  check_kinds(seen.kinds, fields.place_of("kinds"));
-  double sum = 0;
-  fields.each("shares", [&](const Json& item, const std::string& where) {
-    if (!item.is_number() || !(item.get<double>() >= 0)) throw Error(where, item.dump().substr(0, 40) + " is not a share", "write a number from 0 to 1");
-    seen.shares.push_back(item.get<double>());
-    sum += seen.shares.back();
-  }, true);
-  if (seen.shares.size() != outcomes || std::abs(sum - 1) > 1e-6)
-    throw Error(fields.place_of("shares"), "they are not one for each outcome, adding up to 1", "give " + std::to_string(outcomes) + " numbers");
-  fields.text("source");
-  fields.finish();
-  return seen;
+void check_look(const std::string& word, const std::string& place) {
+  try {
+    find_check_kind(word);
+  } catch (const Error& error) {
+    throw error.within(place);
+  }
 }
 
 /// What was done to the engine while something was read or logged with a part of it plugged.
@@ -101,10 +83,11 @@ Check read_check(const Json& json, const std::string& place) {
   if (!(check.error >= 0 && check.error <= 100)) throw Error(fields.place_of("error"), "the error is out of range", "write 0 to 100");
   check.slip = fields.quantity("slip", Quantity::ratio);
   if (!(check.slip >= 0 && check.slip <= 0.5)) throw Error(fields.place_of("slip"), "the share is out of range", "write 0 % to 50 %");
+  check.looks = texts(fields, "looks");
+  for (const std::string& look : check.looks) check_look(look, fields.place_of("looks"));
   check.outcomes = texts(fields, "outcomes");
-  fields.each("seen", [&](const Json& item, const std::string& where) { check.seen.push_back(read_seen(item, where, check.outcomes.size())); });
-  if (check.outcomes.empty() != check.seen.empty() || (!check.seen.empty() && !check.seen.back().kinds.empty()))
-    throw Error(place, "\"outcomes\" and \"seen\" do not go together", "give both or none; the last entry of \"seen\", with \"kinds\": [], holds for all other faults");
+  if (check.outcomes.size() != (check.looks.empty() ? 0u : 2u))
+    throw Error(fields.place_of("outcomes"), "they do not go with \"looks\"", "give two with it (all is good, something is bad) and none without");
   fields.text("source");
   fields.finish();
   return check;
@@ -116,7 +99,8 @@ std::span<const std::string_view> check_ids() { return ids; }
 
 std::vector<std::string> done_checks(const Evidence& evidence) {
   std::vector<std::string> done;
-  for (const CrankEvidence& log : evidence.logs) add_block(log.block, done);
+  for (const CrankEvidence& log : evidence.logs)
+    if (log.stage != Stage::good) add_block(log.block, done);
   const Observations& seen = evidence.observations;
   for (const Checked& checked : seen.checks)
     for (const auto& [word, id] : same_check)

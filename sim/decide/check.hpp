@@ -11,12 +11,6 @@
 
 namespace railseep {
 
-/// What is seen, in a word, when something is looked at: how often for each kind of fault. Data, not physics.
-struct SeenShare {
-  std::vector<std::string> kinds;  // "wear (pump)", "healthy"; empty: all others
-  std::vector<double> shares;      // one an outcome, together 1 [-]
-};
-
 /// Something the technician can do next. What it would show is computed; what it takes and how far it may be off is the file's.
 struct Check {
   std::string id;                     // a word of check_ids()
@@ -29,8 +23,8 @@ struct Check {
   std::vector<std::string> tools;
   double error = 0;                   // one standard deviation of the reading, as a share of it or in the unit that the check's words say
   double slip = 0.02;                 // share of results that are simply wrong: wrong place, wrong note [-]
-  std::vector<std::string> outcomes;  // of what is looked at
-  std::vector<SeenShare> seen;        // of what is looked at
+  std::vector<std::string> looks;     // words of check_kinds() that are looked at; none: what it shows is computed
+  std::vector<std::string> outcomes;  // of what is looked at: all good, something bad
 };
 
 /// All checks that can be computed, in the order of the trade's manuals.

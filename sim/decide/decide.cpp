@@ -187,6 +187,7 @@ Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& 
     decision.checks.push_back(std::move(ranked));
   }
   std::stable_sort(decision.checks.begin(), decision.checks.end(), [](const RankedCheck& a, const RankedCheck& b) { return a.pays != b.pays ? a.pays : a.expected.money < b.expected.money; });
+  decision.tellings = tellings(result, belief, predicted, costs);
   decision.check_first = !decision.checks.empty() && decision.checks.front().pays;
   decision.assumed = assumed_words(costs, checks, belief, shows);
   return decision;

@@ -8,6 +8,7 @@
 #include "decide/check.hpp"
 #include "decide/hypothesis.hpp"
 #include "decide/policy.hpp"
+#include "decide/telling.hpp"
 
 namespace railseep {
 
@@ -69,6 +70,7 @@ struct Decision {
   Cost saved;                      // dearest_first - plan
   std::vector<RankedCheck> checks; // those that pay first, then by least expected cost
   bool check_first = false;        // the first check pays; else open
+  std::vector<Telling> tellings;   // one for each of MatchResult::sets
   double unknown_bits = 0;         // entropy of what to open [bit]
   std::vector<std::string> assumed;  // what of all this is assumed
 };

@@ -45,31 +45,17 @@ std::function<double(double)> rail_error(const Check& check) {
   return [error = check.error](double p) { return std::hypot(error * p, pressure_floor); };
 }
 
-/// How often each outcome of a look is seen with a kind of fault.
-const std::vector<double>& seen_with(const Check& check, const std::string& word, const std::string& full) {
-  for (const SeenShare& seen : check.seen)
-    if (std::find(seen.kinds.begin(), seen.kinds.end(), word) != seen.kinds.end() || std::find(seen.kinds.begin(), seen.kinds.end(), full) != seen.kinds.end()) return seen.shares;
-  return check.seen.back().shares;
-}
-
-/// Of two faults the one that shows more counts.
-std::vector<double> seen_with(const Check& check, const Candidate& candidate) {
-  if (candidate.healthy()) return seen_with(check, "healthy", "healthy");
-  std::vector<double> shares;
-  for (const Suspect& suspect : candidate.suspects) {
-    const std::string word(suspect.kind->word);
-    const std::vector<double>& mine = seen_with(check, word, word + " (" + std::string(suspect.kind->applies_to) + ")");
-    if (shares.empty() || mine.front() < shares.front()) shares = mine;
-  }
-  return shares;
-}
-
-void set_seen(Forecast& forecast, const Belief& belief) {
+/// One look shows two things at once: that all is good, or that something is bad.
+void set_seen(Forecast& forecast, const Circuit& circuit, const Belief& belief) {
   forecast.outcomes = forecast.check.outcomes;
-  forecast.likelihood.resize(static_cast<Eigen::Index>(belief.possibilities.size()), static_cast<Eigen::Index>(forecast.outcomes.size()));
+  forecast.likelihood.resize(static_cast<Eigen::Index>(belief.possibilities.size()), 2);
   for (std::size_t i = 0; i < belief.possibilities.size(); ++i) {
-    const std::vector<double> shares = seen_with(forecast.check, belief.hypotheses[belief.possibilities[i].hypothesis].candidate);
-    for (std::size_t o = 0; o < shares.size(); ++o) forecast.likelihood(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(o)) = shares[o];
+    const Possibility& possibility = belief.possibilities[i];
+    const std::vector<Fault> faults = belief.hypotheses[possibility.hypothesis].candidate.faults(possibility.severities);
+    double good = 1;
+    for (const std::string& look : forecast.check.looks)
+      if (could_see(find_check_kind(look), circuit)) good *= 1 - bad_probability({look, false, "", {}}, circuit, faults);
+    forecast.likelihood.row(static_cast<Eigen::Index>(i)) << good, 1 - good;
   }
   forecast.notes.push_back("how often it is seen with which fault is assumed");
 }
@@ -153,9 +139,9 @@ std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, co
   for (const Check& check : checks) {
     Forecast forecast;
     forecast.check = check;
-    if (!check.seen.empty()) {
+    if (!check.looks.empty()) {
       if (check.id == "regulator screen" && !regulator) continue;
-      set_seen(forecast, belief);
+      set_seen(forecast, circuit, belief);
     } else if (check.id == "oil sample") {
       set_ranges(forecast, {"it is ", " the thickness of the right oil", Quantity::ratio, "x", {0.7, 0.87, 1.15, 1.5}}, count, of(&CrankShowing::thickness), [&](double v) { return check.error * v; });
     } else if (check.id == "sensor volts") {

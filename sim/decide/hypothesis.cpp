@@ -135,7 +135,7 @@ bool is_harmless(const Circuit& circuit, const MatchResult& result, const FaultF
   bool logged = false;
   for (std::size_t i = 0; i < result.logs.size(); ++i) {
     const CrankEvidence& log = result.logs[i];
-    if (!log.block.empty() || fit.computed[i].empty()) continue;
+    if (log.stage == Stage::good || !log.block.empty() || fit.computed[i].empty()) continue;
     logged = true;
     bool in_time = false;
     for (std::size_t k = 0; k < fit.computed[i].size(); ++k) in_time |= log.time[k] <= log.time.front() + good_build_time && fit.computed[i][k] >= circuit.control.enable_pressure;

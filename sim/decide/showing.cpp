@@ -36,7 +36,7 @@ class Bench {
  public:
   Bench(const Circuit& circuit, const MatchResult& result, const Belief& belief) : circuit_(circuit), result_(result), belief_(belief) {
     for (std::size_t i = 0; i < result.logs.size(); ++i)
-      if (result.logs[i].block.empty() && (!hottest_ || result.logs[i].condition.oil_temperature > result.logs[*hottest_].condition.oil_temperature)) hottest_ = i;
+      if (result.logs[i].stage != Stage::good && result.logs[i].block.empty() && (!hottest_ || result.logs[i].condition.oil_temperature > result.logs[*hottest_].condition.oil_temperature)) hottest_ = i;
   }
 
   bool hot_logged() const { return hottest_ && result_.logs[*hottest_].condition.oil_temperature >= hot_from; }

@@ -50,8 +50,16 @@ Moment read_moment(JsonFields& fields) {
 
 Stage read_stage(JsonFields& fields) {
   const std::string text = fields.text("stage", "before");
-  if (text != "before" && text != "after") throw Error(fields.place_of("stage"), "\"" + text + "\" is no stage of a job", "write \"before\" or \"after\" (the repair)");
-  return text == "after" ? Stage::after : Stage::before;
+  for (const Stage stage : {Stage::good, Stage::before, Stage::after})
+    if (word(stage) == text) return stage;
+  throw Error(fields.place_of("stage"), "\"" + text + "\" is no stage of a job", "write \"before\" or \"after\" (the repair), or of a log \"good\" (known to be)");
+}
+
+/// Of a reading or a start: those of the good engine tell no fault from another.
+Stage read_stage_of_trouble(JsonFields& fields) {
+  const Stage stage = read_stage(fields);
+  if (stage == Stage::good) throw Error(fields.place_of("stage"), "only a log can be of the good engine", "write \"before\" or \"after\" (the repair), or leave this entry out");
+  return stage;
 }
 
 /// The keys that tell a condition; all may be missing.
@@ -78,7 +86,7 @@ JobReading read_reading(const Json& json, const std::string& place) {
   reading.later = maybe(fields, "later", Quantity::time);
   reading.cranked = maybe(fields, "cranked", Quantity::time);
   reading.condition = read_condition(fields);
-  reading.stage = read_stage(fields);
+  reading.stage = read_stage_of_trouble(fields);
   fields.finish();
   return reading;
 }
@@ -90,7 +98,7 @@ JobStart read_start(const Json& json, const std::string& place) {
   start.started = fields.flag("started", false);
   start.cranked = maybe(fields, "cranked", Quantity::time);
   start.condition = read_condition(fields);
-  start.stage = read_stage(fields);
+  start.stage = read_stage_of_trouble(fields);
   fields.finish();
   return start;
 }
@@ -149,6 +157,15 @@ std::string_view word(Moment moment) {
     case Moment::key_off: return "after key off";
     default: return "";
   }
+}
+
+std::string_view word(Stage stage) {
+  switch (stage) {
+    case Stage::good: return "good";
+    case Stage::after: return "after";
+    case Stage::before: break;
+  }
+  return "before";
 }
 
 Job read_job(const std::string& path) {

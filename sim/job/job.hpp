@@ -12,12 +12,10 @@
 
 namespace railseep {
 
-/// When in the story of the job something was seen. What was seen after the repair is of another engine, so to say.
-enum class Stage { before, after };
-
 /// What was done to the engine when something was read.
 enum class Moment { unsaid, key_on, cranking, highest_cranking, idle, key_off };
 std::string_view word(Moment moment);
+std::string_view word(Stage stage);
 
 /// A log that belongs to a job: the file, how to read it, and what was written down beside it.
 struct JobLog {
@@ -25,7 +23,7 @@ struct JobLog {
   LogOptions options;
   LogCondition condition;
   std::optional<bool> started = {};  // did the engine run up in it?
-  Stage stage = Stage::before;
+  Stage stage = Stage::before;           // only a log may be of the good engine: a reading of it would tell no fault from another
 };
 
 /// A value read off a gauge or a tool, with no log behind it. Without a moment it is kept and shown, and the match does not use it.
@@ -85,7 +83,7 @@ Job moved_to(const Job& job, const std::string& folder);
 /// Path of a file that a job names: beside the job, else as find_data gives it.
 std::string job_path(const Job& job, const std::string& file);
 
-/// All that a job knows of its engine at one stage, as the match takes it. A log whose pressure is substituted has no pressures to fit: only what
+/// All that a job knows of its engine at one stage, as the match takes it, and its logs of the good engine beside. Of those only the curves count. A log whose pressure is substituted has no pressures to fit: only what
 /// it says beside them is evidence. @param find where a file that the job names is. @throws Error from reading the logs, naming the file
 using FindFile = std::function<std::string(const std::string& file)>;
 Evidence evidence_of(const Job& job, const FindFile& find, Stage stage = Stage::before);

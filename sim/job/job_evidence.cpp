@@ -9,6 +9,7 @@ namespace railseep {
 namespace {
 
 constexpr double usual_idle_temperature = 363.15, usual_temperature = 293.15;  // of oil that nobody measured [K]: assumed
+constexpr double shortest_crank = 2, longest_crank = 60;  // of what a log holds, as something that may start [s]
 constexpr double mostly = 0.5;  // share of substituted pressures above which a log is not fitted
 
 Situation situation_of(const LogCondition& told, Moment moment) {
@@ -54,11 +55,22 @@ Situation situation_of(const CrankEvidence& crank) {
   situation.oil_temperature = crank.condition.oil_temperature;
   situation.rest_air = crank.condition.rest_air;
   situation.rest_time = crank.condition.rest_time;
-  situation.cranked = std::clamp(crank.duration, 2.0, 15.0);
+  situation.cranked = std::clamp(crank.duration, shortest_crank, longest_crank);
   const double settled = 0.7 * crank.duration;
   situation.speed = crank.condition.speed.at(settled);
   situation.battery = crank.condition.battery.at(settled);
   return situation;
+}
+
+/// A log of the good engine: its curve, and nothing that would speak of a fault.
+void take_good_log(Evidence& evidence, const JobLog& told, const std::string& path) {
+  const Log log = read_log(path, told.options);
+  if (log_signs(log, told.condition.name).substituted > mostly) {
+    evidence.observations.notes.push_back(told.condition.name + ": not used, because its pressures are substituted, not measured");
+    return;
+  }
+  evidence.logs.push_back(crank_evidence(log, told.condition));
+  evidence.logs.back().stage = Stage::good;
 }
 
 void take_log(Evidence& evidence, const JobLog& told, const std::string& path) {
@@ -87,6 +99,8 @@ Evidence evidence_of(const Job& job, const FindFile& find, Stage stage) {
   Observations& observations = evidence.observations;
   for (const JobLog& log : job.logs)
     if (log.stage == stage) take_log(evidence, log, find(log.file));
+  for (const JobLog& log : job.logs)
+    if (log.stage == Stage::good) take_good_log(evidence, log, find(log.file));
   for (const JobReading& reading : job.readings)
     if (reading.stage == stage) take_reading(observations, reading);
   for (const JobStart& start : job.starts) {

@@ -50,7 +50,7 @@ void put_condition(Json& json, const LogCondition& condition) {
 }
 
 void put_stage(Json& json, Stage stage) {
-  if (stage == Stage::after) json["stage"] = "after";
+  if (stage != Stage::before) json["stage"] = word(stage);
 }
 
 Json log_json(const JobLog& log) {

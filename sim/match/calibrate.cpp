@@ -23,14 +23,19 @@ std::string told_by(const std::vector<CrankEvidence>& logs, const CalibratedNumb
 
 }  // namespace
 
-Calibration calibrate(const Circuit& circuit, const std::vector<CrankEvidence>& good) {
-  if (good.empty()) throw Error("calibration", "there is no log", "give at least one of an engine that is known to be good");
-  const Evidence evidence{good, {}};
+FaultFit fit_sound_engine(const Circuit& circuit, const std::vector<CrankEvidence>& logs) {
+  const Evidence evidence{logs, {}};
   CandidateFit healthy(circuit, evidence, Candidate{{}, 1});
   healthy.look();
   healthy.search();
-  const FaultFit fit = healthy.finish(0);
+  FaultFit fit = healthy.finish(0);
   if (!fit.trouble.empty()) throw Error(circuit.name, fit.trouble, "check the circuit and the conditions of the logs");
+  return fit;
+}
+
+Calibration calibrate(const Circuit& circuit, const std::vector<CrankEvidence>& good) {
+  if (good.empty()) throw Error("calibration", "there is no log", "give at least one of an engine that is known to be good");
+  const FaultFit fit = fit_sound_engine(circuit, good);
   Calibration result{circuit, {}, fit.misfit, fit.surprise, !badly_explained(fit, good)};
   for (std::size_t i = 0; i < fit.unknowns.size(); ++i) {
     const Unknown& unknown = fit.unknowns[i];

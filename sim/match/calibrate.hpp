@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "match/evidence.hpp"
+#include "match/fault_fit.hpp"
 
 namespace railseep {
 
@@ -22,6 +23,9 @@ struct Calibration {
   double surprise = 0;                 // mean square of the whitened residuals: about 1 for a good fit [-]
   bool believable = false;             // a sound engine explains the logs within noise and model doubt (99 of 100)
 };
+
+/// An engine that nothing is wrong with, fitted to logs. @throws Error when it can not be computed
+FaultFit fit_sound_engine(const Circuit& circuit, const std::vector<CrankEvidence>& logs);
 
 /// Fits what a circuit is unsure of (numbers with a spread) to logs of an engine that is known to be good.
 ///

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "circuit/faults.hpp"
+#include "match/stage.hpp"
 
 namespace railseep {
 
@@ -13,9 +14,9 @@ struct Suspect {
   enum class Stands { always, before_repair, after_repair };
   const FaultKind* kind = nullptr;
   std::vector<PossibleFault> places;
-  Stands stands = Stands::always;  // in which logs it is there
+  Stands stands = Stands::always;  // in which logs it is there; in one of the good engine never
 
-  bool in(bool after_repair) const { return stands == Stands::always || (stands == Stands::after_repair) == after_repair; }
+  bool in(Stage stage) const { return stage != Stage::good && (stands == Stands::always || (stands == Stands::after_repair) == (stage == Stage::after)); }
   std::string title() const;  // "hole at left rail front end plug (or 7 more)"
   Fault fault(double severity) const { return {places.front().place, std::string(kind->word), severity}; }
 };

@@ -1,69 +1,62 @@
 #include "match/checked.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <numbers>
 
+#include "match/looks_text.hpp"
 #include "quantity/error.hpp"
+#include "quantity/json_fields.hpp"
 
 namespace railseep {
 
 namespace {
 
-// What each check sees. That the trade does these checks is common practice; how often they are read wrongly is assumed in every row.
-constexpr std::array oil_level{Seen{"froth", "", "", 0.9}, Seen{"low supply", "", "", 0.5}, Seen{"low level", "", "", 0.3}};
-constexpr std::array reservoir_level{Seen{"low level", "", "", 0.95}, Seen{"seat leak", "check valve", "feed", 0.4}, Seen{"relief stuck", "", "", 0.6}};
-constexpr std::array oil_smell{Seen{"fuel in the oil", "", "", 0.8}};
-constexpr std::array oil_look{Seen{"aerated oil", "", "", 0.7}, Seen{"froth", "", "", 0.5}, Seen{"wrong oil", "", "", 0.3}};
-constexpr std::array oil_grade{Seen{"wrong oil", "", "", 0.85}};
-constexpr std::array regulator_screen{Seen{"screen plugged", "", "", 0.95}, Seen{"stuck open", "", "", 0.3}, Seen{"wear", "pump", "", 0.3}};
-constexpr std::array regulator_seen{Seen{"stuck open", "", "", 0.85}, Seen{"stuck closed", "", "", 0.85}, Seen{"sticking", "", "", 0.6},
-                                    Seen{"seat leak", "regulator", "", 0.5}, Seen{"screen plugged", "", "", 0.8}};
-constexpr std::array regulator_plug{Seen{"no current", "", "", 0.85}, Seen{"grounded", "", "", 0.6}};
-constexpr std::array regulator_power{Seen{"no current", "", "", 0.95}, Seen{"driver dead", "", "", 0.9}};
-constexpr std::array coil_resistance{Seen{"coil open", "", "", 0.98}};
-constexpr std::array inlet_screen{Seen{"inlet blocked", "", "", 0.95}};
-constexpr std::array oil_filter{Seen{"plugged", "", "", 0.9}};
-constexpr std::array batteries{Seen{"slow cranking", "", "", 0.8}};
-constexpr std::array base_oil{Seen{"relief stuck", "", "", 0.95}, Seen{"wear", "lube pump", "", 0.85}, Seen{"low supply", "", "", 0.9}, Seen{"plugged", "screen", "", 0.4}};
-constexpr std::array drive_gear{Seen{"drive lost", "", "", 0.95}};
-constexpr std::array sensor_at_rest{Seen{"bias", "", "", 0.9}, Seen{"wire broken", "", "", 0.97}, Seen{"hot drift", "", "", 0.1}};
-constexpr std::array sensor_plug{Seen{"wire broken", "", "", 0.8}, Seen{"bias", "", "", 0.05}};
-constexpr std::array sensor_exchanged{Seen{"bias", "", "", 0.95}, Seen{"hot drift", "", "", 0.95}, Seen{"wire broken", "", "", 0.5}};
-constexpr std::array engine_position{Seen{"no sync", "", "", 0.97}};
-constexpr std::array injector_power{Seen{"weak shots", "", "", 0.6}};
-constexpr std::array fuel_filter{Seen{"", "", "body seal", 0.8}};
-constexpr std::array seen_open{Seen{"", "", "", 0.85}};
-
-constexpr CheckKind kinds[] = {
-    {"oil level", "is the oil at its mark?", 0.03, false, oil_level},
-    {"reservoir level", "is the reservoir full before cranking?", 0.03, false, reservoir_level},
-    {"oil smell", "does the oil smell like oil, without fuel?", 0.05, false, oil_smell},
-    {"oil look", "is the oil clear of froth and sludge?", 0.05, false, oil_look},
-    {"oil grade", "is the right grade in it, and not overdue?", 0.05, false, oil_grade},
-    {"regulator screen", "is the screen of the regulator clean? Debris alone condemns no pump", 0.10, false, regulator_screen},
-    {"regulator seen", "pulled: does the spool move, are edges and seals sound?", 0.05, false, regulator_seen},
-    {"regulator plug", "is the regulator's plug tight, its harness whole?", 0.03, false, regulator_plug},
-    {"regulator power", "does the module's pulse reach the plug while cranking?", 0.03, false, regulator_power},
-    {"coil resistance", "is the coil within its range?", 0.02, false, coil_resistance},
-    {"inlet screen", "is the screen before the high-pressure pump clean?", 0.05, false, inlet_screen},
-    {"oil filter", "is the oil filter free?", 0.05, false, oil_filter},
-    {"batteries", "do the batteries hold under load?", 0.07, false, batteries},
-    {"base oil", "does a gauge on the lube gallery show pressure while cranking?", 0.03, false, base_oil},
-    {"drive gear", "does the high-pressure pump turn with the engine?", 0.02, false, drive_gear},
-    {"sensor at rest", "are the sensor's volts right with the key on and no pressure?", 0.03, false, sensor_at_rest},
-    {"sensor plug", "is the sensor's plug dry and its wires whole?", 0.05, false, sensor_plug},
-    {"sensor exchanged", "does a known good sensor or a gauge show the same?", 0.05, false, sensor_exchanged},
-    {"engine position", "does the module report that it knows the engine's position?", 0.02, false, engine_position},
-    {"injector power", "are the injectors driven as they should be?", 0.05, false, injector_power},
-    {"fuel filter", "is the fuel free of oil?", 0.02, false, fuel_filter},
-    {"seen", "opened: is this place sound?", 0.05, true, seen_open},
-};
-
 constexpr double meter = 0.05, coil_spread = 0.08;  // of ln(ohm): reading and leads, coils from one to the next; assumed
 constexpr double slip = 0.03;                       // share of resistances that are simply wrong
 constexpr double decades = 14;                      // ln of the range that those fall in: 0.1 ohm to 100 kohm
+
+double read_share(JsonFields& fields, const char* key) {
+  const double share = fields.quantity(key, Quantity::ratio);
+  if (!(share > 0 && share < 1)) throw Error(fields.place_of(key), "no look is that sure", "write a share between 0 and 1, such as 0.05");
+  return share;
+}
+
+/// A word of a fault, and of the part it is of, as the catalogue has them.
+void check_fault(const Seen& seen, const JsonFields& fields) {
+  std::vector<std::string> words, parts;
+  for (const FaultKind& kind : fault_kinds()) {
+    words.emplace_back(kind.word);
+    if (kind.word == seen.fault) parts.emplace_back(kind.applies_to);
+  }
+  const auto refuse = [&](const char* key, const std::string& wrong, const std::vector<std::string>& known) {
+    const std::string near = nearest_word(wrong, known);
+    throw Error(fields.place_of(key), "there is no \"" + wrong + "\" among the faults", near.empty() ? "see `railseep faults`" : "did you mean \"" + near + "\"");
+  };
+  if (!seen.fault.empty() && parts.empty()) refuse("fault", seen.fault, words);
+  if (!seen.applies_to.empty() && std::ranges::find(parts, seen.applies_to) == parts.end()) refuse("applies_to", seen.applies_to, parts);
+}
+
+Seen read_seen(const Json& json, const std::string& place) {
+  JsonFields fields(json, place);
+  Seen seen{fields.text("fault", ""), fields.text("applies_to", ""), fields.text("place", ""), read_share(fields, "bad")};
+  check_fault(seen, fields);
+  fields.finish();
+  return seen;
+}
+
+CheckKind read_look(const Json& json, const std::string& place) {
+  JsonFields fields(json, place);
+  CheckKind kind{fields.text("word"), fields.text("question"), read_share(fields, "false_alarm"), fields.flag("at_place", false), {}};
+  fields.each("sees", [&](const Json& seen, const std::string& at) { kind.sees.push_back(read_seen(seen, at)); }, true);
+  fields.text("source");
+  fields.finish();
+  return kind;
+}
+
+bool sees(const Seen& seen, std::string_view fault, std::string_view applies_to, const std::string& place) {
+  return (seen.fault.empty() || seen.fault == fault) && (seen.applies_to.empty() || seen.applies_to == applies_to) && place.find(seen.place) != std::string::npos;
+}
 
 /// Is it the place, or opened with it?
 bool at(const std::string& place, const Fault& fault, const Circuit& circuit) {
@@ -96,12 +89,30 @@ double resistance_log_likelihood(double measured, const Circuit& circuit) {
 
 }  // namespace
 
-std::span<const CheckKind> check_kinds() { return kinds; }
+std::vector<CheckKind> parse_looks(const std::string& text, const std::string& file) {
+  const Json json = parse_json(text, file);
+  JsonFields fields(json, file + ", ");
+  if (fields.text("railseep") != "looks") throw Error(fields.place_of("railseep"), "this is not a file of looks", "write \"railseep\": \"looks\"");
+  fields.text("source");
+  std::vector<CheckKind> all;
+  fields.each("looks", [&](const Json& look, const std::string& at) {
+    CheckKind kind = read_look(look, at);
+    if (std::ranges::find(all, kind.word, &CheckKind::word) != all.end()) throw Error(at + "/word", "\"" + kind.word + "\" stands twice", "remove one");
+    all.push_back(std::move(kind));
+  }, true);
+  fields.finish();
+  return all;
+}
+
+std::span<const CheckKind> check_kinds() {
+  static const std::vector<CheckKind> shipped = parse_looks(looks_text, "models/looks.json");
+  return shipped;
+}
 
 const CheckKind& find_check_kind(std::string_view word) {
   std::vector<std::string> words;
   std::string listed;
-  for (const CheckKind& kind : kinds) {
+  for (const CheckKind& kind : check_kinds()) {
     if (kind.word == word) return kind;
     words.emplace_back(kind.word);
     listed += (listed.empty() ? "\"" : ", \"") + words.back() + "\"";
@@ -117,13 +128,17 @@ double bad_probability(const Checked& checked, const Circuit& circuit, std::span
   for (const Fault& fault : faults) {
     if (kind.at_place && !at(checked.place, fault, circuit)) continue;
     double bad = 0;
-    for (const Seen& seen : kind.sees) {
-      const bool fits = (seen.fault.empty() || seen.fault == fault.kind) && fault.place.find(seen.place) != std::string::npos;
-      if (fits && (seen.applies_to.empty() || kind_of(fault, circuit).applies_to == seen.applies_to)) bad = std::max(bad, seen.bad);
-    }
+    for (const Seen& seen : kind.sees)
+      if (sees(seen, fault.kind, kind_of(fault, circuit).applies_to, fault.place)) bad = std::max(bad, seen.bad);
     good *= 1 - bad;
   }
   return 1 - good;
+}
+
+bool could_see(const CheckKind& kind, const Circuit& circuit) {
+  return std::ranges::any_of(possible_faults(circuit), [&](const PossibleFault& fault) {
+    return std::ranges::any_of(kind.sees, [&](const Seen& seen) { return sees(seen, fault.kind->word, fault.kind->applies_to, fault.place); });
+  });
 }
 
 double log_likelihood(const Checked& checked, const Circuit& faulty, std::span<const Fault> faults) {

@@ -4,6 +4,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "circuit/faults.hpp"
 
@@ -11,21 +12,25 @@ namespace railseep {
 
 /// A fault that a check sees, and how often: probability that the check is called bad when the fault is there.
 struct Seen {
-  std::string_view fault;       // word of fault_kinds(); empty: any at the place that was looked at
-  std::string_view applies_to;  // as there; empty: any
-  std::string_view place;       // part of the place's name; empty: any
-  double bad;                   // [-]
+  std::string fault;       // word of fault_kinds(); empty: any at the place that was looked at
+  std::string applies_to;  // as there; empty: any
+  std::string place;       // part of the place's name; empty: any
+  double bad = 0;          // [-]
 };
 
 /// Something a technician looks at or measures, with two outcomes.
 struct CheckKind {
-  std::string_view word;      // "oil level"
-  std::string_view question;  // answered by good or bad
-  double false_alarm;         // called bad although none of what it sees is there [-]
-  bool at_place = false;      // it is done at one place, which must be told
-  std::span<const Seen> sees;
+  std::string word;        // "oil level"
+  std::string question;    // answered by good or bad
+  double false_alarm = 0;  // called bad although none of what it sees is there [-]
+  bool at_place = false;   // it is done at one place, which must be told
+  std::vector<Seen> sees;
 };
 
+/// A file such as models/looks.json (models/looks.schema.json describes it). @param file its name, for messages. @throws Error with place, found, expected
+std::vector<CheckKind> parse_looks(const std::string& text, const std::string& file);
+
+/// Those of models/looks.json, as it was when the library was built; read once.
 std::span<const CheckKind> check_kinds();
 
 /// @throws Error with the nearest known word
@@ -43,6 +48,9 @@ struct Checked {
 ///
 ///     p = 1 - (1 - false_alarm)*product over the faults it sees of (1 - p_fault)
 double bad_probability(const Checked& checked, const Circuit& circuit, std::span<const Fault> faults);
+
+/// Is there anything in this circuit that the check could see?
+bool could_see(const CheckKind& kind, const Circuit& circuit);
 
 /// ln p(outcome | the circuit). @throws Error for an unknown check or place
 double log_likelihood(const Checked& checked, const Circuit& faulty, std::span<const Fault> faults);

@@ -7,6 +7,7 @@
 
 #include "log/log.hpp"
 #include "match/observations.hpp"
+#include "match/stage.hpp"
 #include "procedure/condition.hpp"
 #include "procedure/trace.hpp"
 
@@ -55,7 +56,7 @@ struct CrankEvidence {
   double temperature_doubt = 3;        // one standard deviation [K]
   double wild = 0.01;                  // share of samples that say nothing [-]
   double leak_pressure = reference_pressure;  // about which leaks ran, gauge [Pa]: the doubt about the hole law is that at this pressure
-  bool after_repair = false;           // the faults of the other logs do not stand in it; so, too, in one from when the engine was known to be good
+  Stage stage = Stage::before;         // in one of the good engine no fault stands
   Eigen::MatrixXd whitener;            // lower Cholesky factor of the covariance of (measured - computed)
   std::vector<std::string> notes;      // what was left out, assumed or doubtful
 

@@ -13,13 +13,6 @@ namespace railseep {
 
 namespace {
 
-/// Faults that do not stand in logs of the engine when it was good, before the trouble or after the repair.
-std::vector<Candidate> before_repair(std::vector<Candidate> candidates) {
-  for (Candidate& candidate : candidates)
-    for (Suspect& suspect : candidate.suspects) suspect.stands = Suspect::Stands::before_repair;
-  return candidates;
-}
-
 /// The most that the observations grant to any candidate in the running.
 double best_observed(const Ranking::Fits& singles, const Evidence& evidence) {
   if (evidence.observations.empty()) return 0;
@@ -69,7 +62,7 @@ MatchResult match(const Circuit& circuit, const Evidence& evidence, const Priors
   MatchResult result;
   result.logs = evidence.logs;
   Ranking ranking(circuit, evidence, options);
-  Ranking::Fits singles = ranking.singles(before_repair(candidates(circuit, priors))), pairs;
+  Ranking::Fits singles = ranking.singles(candidates(circuit, priors)), pairs;
   const auto best = std::ranges::max_element(singles, {}, [](const auto& fit) { return fit->fit().fitted ? fit->fit().log_evidence : -INFINITY; });
   result.pairs_tried = options.pairs == Pairs::always || (options.pairs == Pairs::when_needed && badly_explained((*best)->fit(), evidence.logs));
   if (result.pairs_tried) pairs = ranking.pairs(singles, second_fault_share);

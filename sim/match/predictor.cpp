@@ -46,7 +46,7 @@ bool Predictor::shapes_crank(const Unknown& unknown, std::size_t log) const {
     case Where::sensor_gain: return !read_only;
     case Where::severity: {
       const Suspect& suspect = candidate_.suspects[static_cast<std::size_t>(unknown.index)];
-      return suspect.in(logs_[log].after_repair) && (!read_only || suspect.kind->applies_to != Sensor::kind);
+      return suspect.in(logs_[log].stage) && (!read_only || suspect.kind->applies_to != Sensor::kind);
     }
     case Where::hole_law:
       return std::ranges::any_of(candidate_.suspects, [](const Suspect& suspect) { return suspect.kind->quantity == Quantity::length && suspect.kind->word != "gap"; });

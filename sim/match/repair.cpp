@@ -24,7 +24,8 @@ Evidence all_logs(const Evidence& before, const Evidence& after) {
   Evidence all;
   all.logs = before.logs;
   for (CrankEvidence log : after.logs) {
-    log.after_repair = true;
+    if (log.stage == Stage::good) continue;  // stands among those from before
+    log.stage = Stage::after;
     all.logs.push_back(std::move(log));
   }
   return all;
@@ -37,8 +38,13 @@ Suspect standing(Suspect suspect, Stands stands) {
 
 double hottest(const Evidence& evidence) {
   double highest = 0;
-  for (const CrankEvidence& log : evidence.logs) highest = std::max(highest, log.condition.oil_temperature);
+  for (const CrankEvidence& log : evidence.logs)
+    if (log.stage != Stage::good) highest = std::max(highest, log.condition.oil_temperature);
   return highest;
+}
+
+bool only_good(const Evidence& evidence) {
+  return std::ranges::all_of(evidence.logs, [](const CrankEvidence& log) { return log.stage == Stage::good; });
 }
 
 const FaultFit& likeliest_fault(const MatchResult& match) {
@@ -122,8 +128,8 @@ std::string_view word(RepairProof::Verdict verdict) {
 }
 
 RepairProof prove_repair(const Circuit& circuit, const Evidence& before, const Evidence& after, const Priors& priors, const MatchOptions& options) {
-  if (before.logs.empty()) throw Error("repair", "there is no log from before it", "add one of the same kind of crank with the trouble in it");
-  if (after.logs.empty()) throw Error("repair", "there is no log from after it", "add one to the job with \"stage\": \"after\"");
+  if (only_good(before)) throw Error("repair", "there is no log from before it", "add one of the same kind of crank with the trouble in it");
+  if (only_good(after)) throw Error("repair", "there is no log from after it", "add one to the job with \"stage\": \"after\"");
   RepairProof proof;
   proof.before = match(circuit, before, priors, options);
   proof.after = match(circuit, after, priors, options);

@@ -23,7 +23,7 @@ struct RepairProof {
 std::string_view word(RepairProof::Verdict verdict);
 
 /// Fits the likeliest fault of the logs before the repair to all logs, three times over: gone after the repair, unchanged, or with another size. The
-/// engine and its sensor are the same in all logs, so that what is unsure about them cancels.
+/// engine and its sensor are the same in all logs, so that what is unsure about them cancels; logs of the good engine may stand among either.
 ///
 /// Priors: gone 60 %, unchanged 20 %, changed 20 % (assumed). Proved takes 90 % for gone, a hottest log after the repair within 15 K of the
 /// hottest before, and no other fault that explains the logs after it ten times better than a sound engine.

@@ -6,6 +6,8 @@
 #include <map>
 #include <numbers>
 
+#include "match/calibrate.hpp"
+#include "match/surprise.hpp"
 #include "quantity/quantity.hpp"
 
 namespace railseep {
@@ -51,9 +53,17 @@ void look_at_log(const MatchResult& result, const CrankEvidence& log, std::vecto
     all.push_back({log.name + ": the regulator's duty was not logged", "a regulator that was not told to shut looks like a leak", "log the duty beside the pressure", false});
 }
 
-void look_at_temperatures(const MatchResult& result, std::vector<Shortfall>& all) {
-  if (result.logs.empty()) return;
-  const auto [cold, hot] = std::ranges::minmax_element(result.logs, {}, [](const CrankEvidence& log) { return log.condition.oil_temperature; });
+/// A log that is said to be of the good engine and is not misleads all the others.
+void look_at_good_log(const Circuit& circuit, const CrankEvidence& log, std::vector<Shortfall>& all) {
+  const FaultFit sound = fit_sound_engine(circuit, {log});
+  if (!badly_explained(sound, {log})) return;
+  all.push_back({log.name + ": said to be of the good engine, and a sound engine explains it badly (mean square " + format_quantity(sound.surprise, Quantity::ratio, "", 2) + " instead of about 1)",
+                 "what is unsure about the engine is taken from it, wrongly", "leave it out, unless its conditions were told wrongly", true});
+}
+
+void look_at_temperatures(const std::vector<CrankEvidence>& logs, std::vector<Shortfall>& all) {
+  if (logs.empty()) return;
+  const auto [cold, hot] = std::ranges::minmax_element(logs, {}, [](const CrankEvidence& log) { return log.condition.oil_temperature; });
   if (hot->condition.oil_temperature - cold->condition.oil_temperature >= one_temperature) return;
   const bool is_cold = hot->condition.oil_temperature < 333.15;
   all.push_back({std::string("all logs are from ") + (is_cold ? "cold" : "hot") + " oil", "wear and films change many times over with temperature, holes hardly: one temperature can not tell them apart",
@@ -89,9 +99,14 @@ std::vector<Shortfall> shortfalls(const Circuit& circuit, const MatchResult& res
   if (result.badly_explained)
     all.push_back({"no candidate explains the curves within noise and model doubt (mean square " + format_quantity(result.fits.front().surprise, Quantity::ratio, "", 2) + " instead of about 1)",
                    "the fault may be none of those considered, or a condition is not as told", "check what was told: circuit, grade, temperature, units, time columns; then log again", true});
-  for (const CrankEvidence& log : result.logs) look_at_log(result, log, all);
-  look_at_temperatures(result, all);
-  if (result.logs.empty())
+  std::vector<CrankEvidence> of_trouble;
+  for (const CrankEvidence& log : result.logs) {
+    if (log.stage == Stage::good) look_at_good_log(circuit, log, all);
+    else of_trouble.push_back(log);
+  }
+  for (const CrankEvidence& log : of_trouble) look_at_log(result, log, all);
+  look_at_temperatures(of_trouble, all);
+  if (of_trouble.empty())
     all.push_back({"there is no log of a crank", "the size of a leak can only be guessed from single readings", "log pressure, duty, speed, battery and oil temperature of one hot crank", false});
   if (const double doubt = probability_of_part(result, Sensor::kind); doubt > sensor_in_doubt && circuit.only<Sensor>() >= 0)
     all.push_back({"the pressure sensor itself is in doubt (" + format_quantity(doubt, Quantity::ratio, "%", 2) + ")", "everything measured hangs on it", "read its volts at rest, or put a mechanical gauge on the rail", false});

@@ -19,10 +19,12 @@ struct Started {
 /// Probability that it starts, as far as the oil side decides: the module sees its enable pressure once it knows the engine's position, the
 /// injectors take their shots, and the pressure that is really there stays above the hold pressure while they do.
 ///
-///     p = Phi((highest shown - enable)/d) * Phi((plateau really there, firing - hold)/d) * min(1, shots/0.5),    d = hypot(0.05 MPa, 8 %)
+///     p = <Phi((highest shown by t - enable)/d)>_t * Phi((really there, firing - hold)/d) * min(1, shots/0.5),    d = hypot(0.05 MPa, 8 %)
 ///
-/// Source: enable and hold pressure are circuit data; the softness d stands for the typical values of everything else; it and the
-///         share of shots that an engine needs are assumed.
+/// The mean is over t = cranked*exp(0.2*z), z normal: how long filling takes is unsure. What is there while it fires is read 3 s after it was enabled, or at the
+/// end of the crank if that is later.
+/// Source: enable and hold pressure are circuit data; the softness d and the doubt about the time stand for the typical values of everything else; they and
+///         the share of shots that an engine needs are assumed.
 double start_probability(Procedures& procedures, const Situation& situation);
 
 /// ln p(what it did | the circuit). Somebody complains, so an engine that nothing is wrong with on its oil side has its trouble elsewhere: its

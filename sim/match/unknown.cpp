@@ -130,7 +130,7 @@ Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::ve
   std::vector<Fault> faults;
   for (std::size_t i = 0; i < severities.size(); ++i) {
     const Suspect& suspect = candidate.suspects[i];
-    if (suspect.in(logs[log].after_repair)) faults.push_back(suspect.fault(under_another_law(*suspect.kind, severities[i], law, assumed.circuit, assumed.condition, logs[log].leak_pressure)));
+    if (suspect.in(logs[log].stage)) faults.push_back(suspect.fault(under_another_law(*suspect.kind, severities[i], law, assumed.circuit, assumed.condition, logs[log].leak_pressure)));
   }
   if (!faults.empty()) assumed.circuit = with_faults(assumed.circuit, faults);
   return assumed;

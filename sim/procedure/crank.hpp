@@ -45,7 +45,7 @@ CrankSummary summarise(const Circuit& circuit, const Trace& trace);
 /// Where the pump's flow goes at the end of a crank: mean volume flow over the last fifth [m3/s], at the pressure of the node it leaves.
 struct OilBalance {
   double displaced = 0;  // what the pump would deliver without clearances
-  double slip = 0;       // of it, creeps back inside the pump, or never came in through its screen
+  double slip = 0;       // of it, creeps back inside the pump, never came in through its screen, or made room for air that expanded
   struct Share {
     std::string name;
     double flow;

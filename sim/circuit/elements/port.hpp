@@ -15,6 +15,7 @@ template <class S>
 struct Ports {
   S from, to;
   std::array<S, 2> own;
+  S from_air = S(0.0);  // free air among what stands at the from side, by volume at its pressure [-]; only a pump asks
 };
 
 /// What reaches an element from outside the oil. S is the type of what changes within a step; the rest holds until it is set again.
