@@ -9,21 +9,22 @@ namespace railseep::gui {
 
 namespace {
 
+bool has(const std::string& text, const char* word) { return text.find(word) != std::string::npos; }
+
+}  // namespace
+
 AirTestOptions options_of(const AirQuestion& question) {
   AirTestOptions options;
   options.pressure = question.pressure;
   options.purge_time = question.purge_time;
   options.ear = question.ear;
+  options.feed = question.feed;
   options.coil_connected = question.coil_connected;
   options.hold_from = 0.9 * question.pressure;
   options.hold_to = 0.5 * question.pressure;
   options.tolerance = 1e-4;
   return options;
 }
-
-bool has(const std::string& text, const char* word) { return text.find(word) != std::string::npos; }
-
-}  // namespace
 
 void ask(AirBench& bench, const std::shared_ptr<const Circuit>& circuit, const std::vector<Fault>& faults, Worker& worker) {
   bench.question.faults = {circuit->name};

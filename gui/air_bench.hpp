@@ -23,6 +23,7 @@ struct AirQuestion {
   double pressure = 100 * 6894.757293168;  // of the shop regulator, gauge [Pa]
   double purge_time = 60;           // air on before one listens [s]
   std::string ear = "ear";
+  std::string feed;                 // node; empty: where the pressure sensor sits
   bool coil_connected = true;
   bool operator==(const AirQuestion&) const = default;
 };
@@ -42,10 +43,14 @@ struct AirBench {
   bool heard_energised = false;
   bool timing = false;
   double watch = 0;         // [s]
+  double flow = 0;          // read off a meter in the hose, at the standard state [m3/s]
 };
 
 /// Asks the worker when the question changed.
 void ask(AirBench& bench, const std::shared_ptr<const Circuit>& circuit, const std::vector<Fault>& faults, Worker& worker);
+
+/// The test as the bench stands.
+AirTestOptions options_of(const AirQuestion& question);
 
 /// The pass that is looked at, nullptr while there is none.
 const AirPass* shown_pass(const AirBench& bench);

@@ -8,7 +8,6 @@ namespace railseep::gui {
 namespace {
 
 constexpr const char* first_circuit = "models/valley_v8.json";
-constexpr int logs_step = 3;
 
 std::filesystem::path start_folder(const App& app) {
   if (!app.document.job.folder.empty()) return app.document.job.folder;
@@ -39,7 +38,9 @@ bool load_circuit(App& app, const std::string& file) {
     stop_match(app.matching, app.slow);
     app.matching.result = nullptr;
     stop_deciding(app.deciding, app.thinking);
-    app.deciding.result = nullptr, app.deciding.of = nullptr, app.deciding.done.clear();
+    app.deciding.result = nullptr, app.deciding.of = nullptr;
+    stop_proving(app.proving, app.comparing);
+    app.proving.result = nullptr;
   });
 }
 

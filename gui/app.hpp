@@ -16,6 +16,7 @@
 #include "file_browser.hpp"
 #include "keyboard.hpp"
 #include "matching.hpp"
+#include "proving.hpp"
 #include "quantity/error.hpp"
 #include "settings.hpp"
 #include "sound.hpp"
@@ -27,8 +28,8 @@ namespace railseep::gui {
 
 /// Keys that mean something in every view. The platform loop translates its own key codes into these.
 struct KeyPress {
-  enum class What { view, save, open, undo, redo, larger, smaller, usual_size, play, place, zoom, whole, go } what;
-  int number = 0;  // of a view; 1 or -1: the next or the last place, nearer or further; a Go
+  enum class What { view, save, open, undo, redo, larger, smaller, usual_size, play, place, zoom, whole, move, read, go } what;
+  int number = 0;  // of a view; 1 or -1: the next or the last place, nearer or further, later or earlier; a Go
 };
 
 /// Something the user should read: place, found, expected.
@@ -38,7 +39,7 @@ struct Message {
 
 /// All of the window's state: plain data. The frame function draws it and changes it; nothing else does, but what workers deliver.
 struct App {
-  explicit App(bool threads) : live(threads), slow(threads), reading(threads), airing(threads), sounding(threads), thinking(threads) {}
+  explicit App(bool threads) : live(threads), slow(threads), reading(threads), airing(threads), sounding(threads), thinking(threads), comparing(threads) {}
 
   Stage stage;
   Settings settings;
@@ -66,6 +67,7 @@ struct App {
   std::shared_ptr<const Circuit> circuit;
   Matching matching;
   Deciding deciding;
+  Proving proving;
   AirBench air;
   Sound sound;
   std::set<std::string> acknowledged;  // cautions read in this session, by procedure
@@ -80,8 +82,9 @@ struct App {
   Worker airing;   // the air test
   Worker sounding;  // what it sounds like
   Worker thinking;  // what to do next
+  Worker comparing;  // before and after a repair
 
-  std::array<Worker*, 6> workers() { return {&live, &slow, &reading, &airing, &sounding, &thinking}; }
+  std::array<Worker*, 7> workers() { return {&live, &slow, &reading, &airing, &sounding, &thinking, &comparing}; }
 };
 
 /// Does something that may throw Error; a failure becomes the message, and what was there before stays.
@@ -108,6 +111,8 @@ void ask_for_job(App& app);
 void ask_for_log(App& app);
 void ask_for_name(App& app);  // save as
 void take_dropped(App& app);  // logs join the job, a job is opened
+
+inline constexpr int logs_step = 3, findings_step = 5;  // of the job view
 
 /// Reads the circuit that the job names; a bad one leaves the circuit there was.
 bool load_circuit(App& app, const std::string& file);

@@ -18,18 +18,20 @@ namespace railseep::gui {
 struct Deciding {
   std::shared_ptr<const Decision> result;
   std::shared_ptr<const MatchResult> of;    // the match it was made from
-  std::vector<std::string> done;            // ids of checks that are not offered again
-  std::vector<std::string> made_without;    // done, when the result was made
-  std::shared_ptr<MatchProgress> progress;  // of the one that runs
+  std::vector<std::string> made_without;    // checks that were done when the result was made
+  std::shared_ptr<Progress> progress;       // of the one that runs
   std::optional<Error> trouble;
   int chosen = 0;                           // check looked at
 
   bool running() const { return progress != nullptr; }
-  bool up_to_date(const Matching& matching) const { return result && of == matching.result && made_without == done; }
+  bool up_to_date(const Matching& matching, const std::vector<std::string>& done) const { return result && of == matching.result && made_without == done; }
 };
 
+/// Ids of the checks that are not offered again: the evidence of the match holds them, or the job's findings name them.
+std::vector<std::string> checks_done(const Job& job, const Matching& matching);
+
 /// Reckons beside the frame what to do next.
-void start_deciding(Deciding& deciding, const Matching& matching, const std::shared_ptr<const Circuit>& circuit, bool metric, Worker& worker);
+void start_deciding(Deciding& deciding, const Matching& matching, const Job& job, const std::shared_ptr<const Circuit>& circuit, bool metric, Worker& worker);
 void stop_deciding(Deciding& deciding, Worker& worker);
 
 }  // namespace railseep::gui

@@ -11,7 +11,29 @@ namespace {
 
 bool in_sight(const App& app, std::string_view view) { return view == views()[app.view].name; }
 
-void answer_key(App& app, KeyPress key) {
+/// Keys that the drawing of the circuit answers, and the plots where the keyboard is at one or there is no drawing.
+void answer_picture_key(App& app, KeyPress key, bool at_plot) {
+  using What = KeyPress::What;
+  using Plot = Stage::PlotKey::What;
+  if (keys_are_taken()) return;
+  const Go way = static_cast<Go>(key.number);
+  if (at_plot || key.what == What::read || !in_sight(app, "Circuit")) {
+    const bool sideways = way == Go::left || way == Go::right;
+    if (key.what == What::move && sideways) app.stage.plot_key = {Plot::move, way == Go::right ? 1 : -1};
+    else if (key.what != What::move) app.stage.plot_key = {key.what == What::zoom ? Plot::zoom : key.what == What::whole ? Plot::whole : Plot::read, key.number};
+    return;
+  }
+  switch (key.what) {
+    case What::zoom: app.diagram.zoom = std::clamp(app.diagram.zoom * (key.number > 0 ? 1.25f : 0.8f), least_zoom, most_zoom); break;
+    case What::whole: app.diagram.zoom = 1, app.diagram.shift = {0, 0}; break;
+    case What::move:
+      app.diagram.shift.x += way == Go::right ? 1 : way == Go::left ? -1 : 0, app.diagram.shift.y += way == Go::down ? 1 : way == Go::up ? -1 : 0;
+      break;
+    default: break;
+  }
+}
+
+void answer_key(App& app, KeyPress key, bool at_plot) {
   using What = KeyPress::What;
   double& scale = app.settings.text_scale;
   switch (key.what) {
@@ -31,13 +53,13 @@ void answer_key(App& app, KeyPress key) {
       if (!keys_are_taken() && in_sight(app, "Circuit") && app.circuit) choose_neighbour(app.what_if, *app.circuit, key.number);
       break;
     case What::zoom:
-      if (!keys_are_taken()) app.diagram.zoom = std::clamp(app.diagram.zoom * (key.number > 0 ? 1.25f : 0.8f), least_zoom, most_zoom);
-      break;
     case What::whole:
-      if (!keys_are_taken()) app.diagram.zoom = 1, app.diagram.shift = {0, 0};
-      break;
+    case What::move:
+    case What::read: answer_picture_key(app, key, at_plot); break;
   }
 }
+
+constexpr float unit_widths[] = {3.2f, 2.6f, 3};  // of the unit buttons [em]
 
 /// Units switch from everywhere, by one press each.
 void draw_unit_buttons(App& app) {
@@ -46,43 +68,94 @@ void draw_unit_buttons(App& app) {
     auto found = std::find(all.begin(), all.end(), now);
     return std::string(found == all.end() || ++found == all.end() ? *all.begin() : *found);
   };
-  if (button(printed_unit(units.pressure) + "##pressure unit", 3.2f * em())) units.pressure = next(units.pressure, {"psi", "bar", "MPa"});
+  if (button(printed_unit(units.pressure) + "##pressure unit", unit_widths[0] * em())) units.pressure = next(units.pressure, {"psi", "bar", "MPa"});
   tooltip("Pressure: psi, bar, MPa");
   ImGui::SameLine(0, 0.2f * em());
-  if (button(printed_unit(units.temperature) + "##temperature unit", 2.6f * em())) units.temperature = next(units.temperature, {"degC", "degF"});
+  if (button(printed_unit(units.temperature) + "##temperature unit", unit_widths[1] * em())) units.temperature = next(units.temperature, {"degC", "degF"});
   tooltip("Temperature: °C, °F");
   ImGui::SameLine(0, 0.2f * em());
-  if (button(units.length + "##length unit", 3 * em())) units.length = next(units.length, {"mm", "in"});
+  if (button(units.length + "##length unit", unit_widths[2] * em())) units.length = next(units.length, {"mm", "in"});
   tooltip("Length: mm, in");
 }
 
+/// What can be done to the job as a whole.
+struct FileButton {
+  const char* words;
+  const char* tip;
+  void (*press)(App&);
+  bool (*can)(const App&);
+};
+constexpr FileButton file_buttons[] = {
+    {"Open", "Open a job (Ctrl+O)", ask_for_job, [](const App&) { return true; }},
+    {"Save", "Save the job (Ctrl+S)", save_job, [](const App&) { return true; }},
+    {"Save as", "Save the job under another name", ask_for_name, [](const App&) { return true; }},
+    {"Undo", "Ctrl+Z", [](App& app) { undo(app.document); }, [](const App& app) { return app.document.past.size() > 1; }},
+    {"Redo", "Ctrl+Y", [](App& app) { redo(app.document); }, [](const App& app) { return !app.document.future.empty(); }},
+};
+
+float file_buttons_width() {
+  float wide = 0;
+  for (const FileButton& one : file_buttons) wide += ImGui::CalcTextSize(one.words).x + 2 * ImGui::GetStyle().FramePadding.x + 0.2f * em();
+  return wide;
+}
+
+/// The job's name with its mark where it is not saved, and its circuit, in what room there is.
+void draw_job_name(const App& app, float room) {
+  if (room < 3 * em()) return;
+  ImGui::AlignTextToFramePadding();
+  one_line((app.document.unsaved() ? "● not saved  " : "") + app.document.job.name + (app.circuit ? "   " + app.circuit->name : ""), room);
+}
+
+/// The pages, one button each. @return whether one was pressed
+bool draw_pages(App& app, float width) {
+  const int before = app.view;
+  int number = 0;
+  for (const View& view : views()) {
+    if (number > 0) ImGui::Dummy({0, 0.05f * em()});
+    ImGui::PushStyleVar(ImGuiStyleVar_ButtonTextAlign, {0, 0.5f});
+    if (button(view.name, width, true, app.view == number)) app.view = number;
+    ImGui::PopStyleVar();
+    tooltip("Key F" + std::to_string(++number));
+  }
+  return app.view != before;
+}
+
+/// A window too narrow for buttons and pages has them in a menu.
+void draw_small_top(App& app) {
+  if (button("Menu")) ImGui::OpenPopup("menu");
+  tooltip("Pages, open, save, undo, units");
+  ImGui::SameLine();
+  draw_job_name(app, ImGui::GetContentRegionAvail().x);
+  if (!ImGui::BeginPopup("menu")) return;
+  ImGui::BeginGroup();
+  if (draw_pages(app, 6 * em())) ImGui::CloseCurrentPopup();
+  ImGui::EndGroup();
+  ImGui::SameLine();
+  ImGui::BeginGroup();
+  for (const FileButton& one : file_buttons) {
+    if (button(one.words, 9.2f * em(), one.can(app))) one.press(app), ImGui::CloseCurrentPopup();
+    tooltip(one.tip);
+  }
+  draw_unit_buttons(app);
+  ImGui::EndGroup();
+  ImGui::EndPopup();
+}
+
+float unit_buttons_width() { return (unit_widths[0] + unit_widths[1] + unit_widths[2] + 0.4f) * em(); }
+
+bool is_small() { return file_buttons_width() + unit_buttons_width() + em() > ImGui::GetContentRegionAvail().x; }
+
 /// File and undo, the job's name with its unsaved mark, units.
 void draw_top(App& app) {
-  Document& document = app.document;
-  if (button("Open")) ask_for_job(app);
-  tooltip("Open a job (Ctrl+O)");
-  ImGui::SameLine(0, 0.2f * em());
-  if (button("Save")) save_job(app);
-  tooltip("Save the job (Ctrl+S)");
-  ImGui::SameLine(0, 0.2f * em());
-  if (button("Save as")) ask_for_name(app);
-  ImGui::SameLine(0, 0.6f * em());
-  if (button("Undo", 0, document.past.size() > 1)) undo(document);
-  tooltip("Ctrl+Z");
-  ImGui::SameLine(0, 0.2f * em());
-  if (button("Redo", 0, !document.future.empty())) redo(document);
-  tooltip("Ctrl+Y");
-  ImGui::SameLine(0, em());
-  const float units = 3.2f * em() + 2.6f * em() + 3 * em() + 0.4f * em();
-  const float right = ImGui::GetWindowContentRegionMax().x - units;
-  const float room = right - ImGui::GetCursorPosX() - em();
-  if (room > 6 * em()) {
-    ImGui::AlignTextToFramePadding();
-    one_line(document.job.name + (document.unsaved() ? "  ● not saved" : "") + (app.circuit ? "   " + app.circuit->name : ""), room);
-    ImGui::SameLine(0, 0);
+  for (const FileButton& one : file_buttons) {
+    if (button(one.words, 0, one.can(app))) one.press(app);
+    tooltip(one.tip);
+    ImGui::SameLine(0, 0.2f * em());
   }
-  if (right > ImGui::GetCursorPosX()) ImGui::SetCursorPosX(right);
-  else ImGui::NewLine();
+  ImGui::SameLine(0, em());
+  const float right = ImGui::GetWindowContentRegionMax().x - unit_buttons_width();
+  draw_job_name(app, right - ImGui::GetCursorPosX() - em());
+  ImGui::SameLine(right);
   draw_unit_buttons(app);
 }
 
@@ -106,15 +179,9 @@ void draw_message(App& app) {
 
 void draw_navigation(App& app, float width, float height) {
   begin_panel("navigation", {width, height});
-  int number = 0;
-  for (const View& view : views()) {
-    if (number > 0) ImGui::Dummy({0, 0.05f * em()});
-    ImGui::PushStyleVar(ImGuiStyleVar_ButtonTextAlign, {0, 0.5f});
-    ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, {0.6f * em(), 0.55f * em()});
-    if (button(view.name, ImGui::GetContentRegionAvail().x, true, app.view == number)) app.view = number;
-    ImGui::PopStyleVar(2);
-    tooltip("Key F" + std::to_string(++number));
-  }
+  ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, {0.6f * em(), 0.55f * em()});
+  draw_pages(app, ImGui::GetContentRegionAvail().x);
+  ImGui::PopStyleVar();
   ImGui::EndChild();
 }
 
@@ -151,14 +218,19 @@ void follow_keys(App& app) {
   app.going.reset();
 }
 
+bool has_plot(const App& app) {
+  return std::ranges::any_of(app.stage.widgets, [](const auto& widget) { return widget.first.ends_with("/area"); });
+}
+
 /// What the control at hand is for; else the keys.
 void draw_help(const App& app) {
   ImGui::PushStyleColor(ImGuiCol_Text, palette().quiet);
   std::string words = app.stage.help;
   std::replace(words.begin(), words.end(), '\n', ' ');
   if (words.empty()) {
-    words = "Tab or arrow keys: go to a control    Space: press it    F1 to F" + std::to_string(views().size()) + ": pages";
-    if (in_sight(app, "Circuit")) words += "    Page Up, Page Down: places    + - Home: zoom";
+    words = "Tab, arrows: go to a control    Space: press it    F1 to F" + std::to_string(views().size()) + ": pages";
+    if (in_sight(app, "Circuit")) words += "    PgUp PgDn: places    " + std::string(plot_keys);
+    else if (has_plot(app)) words += "    " + std::string(plot_keys);
   }
   one_line(words, ImGui::GetContentRegionAvail().x);
   ImGui::PopStyleColor();
@@ -173,9 +245,10 @@ void follow_circuit(App& app) {
 }  // namespace
 
 void frame(App& app) {
+  const bool at_plot = app.stage.at_plot;
   app.stage.begin();
   for (Worker* worker : app.workers()) worker->poll();
-  for (const KeyPress& key : app.keys) answer_key(app, key);
+  for (const KeyPress& key : app.keys) answer_key(app, key, at_plot);
   app.keys.clear();
   take_dropped(app);
   read_logs(app.document, app.reading);
@@ -183,12 +256,15 @@ void frame(App& app) {
   const ImVec2 size = ImGui::GetIO().DisplaySize;
   ImGui::SetNextWindowPos({0, 0});
   ImGui::SetNextWindowSize(size);
-  ImGui::Begin("railseep", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus);
-  draw_top(app);
+  ImGui::Begin("railseep", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoBackground | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus);
+  const bool small = is_small();
+  small ? draw_small_top(app) : draw_top(app);
   if (app.message) draw_message(app);
   const float help = size.y > 24 * em() ? em() + ImGui::GetStyle().ItemSpacing.y : 0;
-  draw_navigation(app, 7.2f * em(), -help);
-  ImGui::SameLine(0, 0.5f * em());
+  if (!small) {
+    draw_navigation(app, 7.2f * em(), -help);
+    ImGui::SameLine(0, 0.5f * em());
+  }
   begin_panel("view", {0, -help}, false);
   views()[app.view].draw(app);
   ImGui::EndChild();
@@ -198,6 +274,7 @@ void frame(App& app) {
   draw_leaving(app);
   ImGui::End();
   follow_keys(app);
+  app.stage.plot_key.reset();  // no plot was there to answer it
   note_change(app.document, ImGui::IsAnyItemActive());
   follow_circuit(app);
   for (const Worker* worker : app.workers()) app.stage.moving |= worker->busy();

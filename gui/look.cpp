@@ -101,12 +101,17 @@ bool load_fonts(ImFontAtlas& atlas, float font_size, const std::vector<std::stri
   static constexpr ImWchar glyphs[] = {0x20, 0xFF, 0x370, 0x3FF, 0x2010, 0x2026, 0x2190, 0x2193, 0x2248, 0x2265, 0x25A0, 0x25CF, 0};
   atlas.Clear();
   for (const std::string& file : files)
-    if (is_font(file) && atlas.AddFontFromFileTTF(file.c_str(), font_size, nullptr, glyphs)) return true;
+    if (is_font(file) && atlas.AddFontFromFileTTF(file.c_str(), font_size, nullptr, glyphs)) {
+      atlas.AddFontFromFileTTF(file.c_str(), std::round(1.5f * font_size));
+      return true;
+    }
   ImFontConfig plain;
   plain.SizePixels = font_size;
   atlas.AddFontDefault(&plain);
   return false;
 }
+
+ImFont* large_font() { return ImGui::GetIO().Fonts->Fonts.back(); }
 
 ImU32 pressure_colour(double pressure, double enable_pressure) {
   static constexpr ImU32 none = rgb(0x1F4E8C), half = rgb(0x5A9BD0), at = rgb(0xF3E3B5), above = rgb(0xE08A1E), far = rgb(0xA8480A);

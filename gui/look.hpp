@@ -29,6 +29,9 @@ std::vector<std::string> font_files();
 /// Loads the first of the files that is there; without any the library's built-in font is used. @return whether a file was found
 bool load_fonts(ImFontAtlas& atlas, float font_size, const std::vector<std::string>& files = font_files());
 
+/// Half as large again, for the one line that matters most. The usual one where no font file was found.
+ImFont* large_font();
+
 /// Oil by its pressure: from blue (none) over pale (at the enable pressure) to orange (far above).
 ImU32 pressure_colour(double pressure, double enable_pressure);
 

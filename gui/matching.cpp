@@ -3,37 +3,58 @@
 #include <algorithm>
 
 #include "data_files.hpp"
+#include "decide/check.hpp"
 
 namespace railseep::gui {
 
 namespace {
 
-/// Ends a match from inside its progress call.
-struct Stopped {};
+/// Words alone: kept and shown, no evidence.
+bool in_words(const JobFinding& finding) { return !finding.bad && !finding.resistance; }
 
-MatchResult run_match(const Job& job, const Circuit& circuit, MatchProgress& progress, const Worker::Cancelled& cancelled) {
+struct Matched {
+  std::shared_ptr<const MatchResult> result;
+  std::vector<Shortfall> missing;
+  Beside told;
+  std::vector<std::string> done;
+};
+
+Matched run_match(const Job& job, const Circuit& circuit, Progress& progress, const Worker::Cancelled& cancelled) {
   MatchOptions options;
-  options.progress = [&](std::size_t done, std::size_t all, const FaultFit& best) {
-    const std::lock_guard lock(progress.guard);
-    progress.done = done, progress.all = all, progress.best = best.candidate.title();
-    if (cancelled()) throw Stopped{};
-  };
-  return match(circuit, evidence_of(job, [&](const std::string& file) { return found_file(job, file); }), read_priors(data_file("models/priors.json")), options);
+  options.progress = [&](std::size_t done, std::size_t all, const FaultFit& best) { progress.tell(done, all, best.candidate.title(), cancelled); };
+  const Evidence evidence = evidence_of(job, [&](const std::string& file) { return found_file(job, file); });
+  auto result = std::make_shared<const MatchResult>(match(circuit, evidence, read_priors(data_file("models/priors.json")), options));
+  return {result, shortfalls(circuit, *result), beside(circuit, evidence.observations, *result), done_checks(evidence)};
 }
 
 }  // namespace
 
+bool has_evidence(const Job& job) {
+  const auto before = [](const auto& told) { return told.stage == railseep::Stage::before; };
+  return std::ranges::any_of(job.logs, before) || std::ranges::any_of(job.starts, before) || !job.air_tests.empty() ||
+         std::ranges::any_of(job.readings, [&](const JobReading& reading) { return before(reading) && reading.moment != Moment::unsaid; }) ||
+         !std::ranges::all_of(job.findings, in_words);
+}
+
+std::string evidence_text(const Job& job) {
+  Job part = job;
+  part.name.clear(), part.about.clear(), part.complaint.clear();
+  std::erase_if(part.findings, in_words);
+  for (JobFinding& finding : part.findings) finding.text.clear();
+  return job_text(part);
+}
+
 void start_match(Matching& matching, const Document& document, const std::shared_ptr<const Circuit>& circuit, Worker& worker) {
   stop_match(matching, worker);
-  matching.progress = std::make_shared<MatchProgress>();
+  matching.progress = std::make_shared<Progress>();
   worker.submit(
       [&matching, circuit, job = document.job, progress = matching.progress](const Worker::Cancelled& cancelled) -> Worker::Deliver {
         try {
-          auto result = std::make_shared<const MatchResult>(run_match(job, *circuit, *progress, cancelled));
-          return [&matching, result, of = job_text(job)] {
-            matching.result = result, matching.of = of, matching.progress = nullptr, matching.trouble.reset();
+          return [&matching, matched = run_match(job, *circuit, *progress, cancelled), of = evidence_text(job)] {
+            matching.result = matched.result, matching.missing = matched.missing, matching.told = matched.told, matching.done = matched.done;
+            matching.of = of, matching.progress = nullptr, matching.trouble.reset();
             matching.chosen = 0;
-            matching.log = std::clamp(matching.log, 0, std::max(0, static_cast<int>(result->logs.size()) - 1));
+            matching.log = std::clamp(matching.log, 0, std::max(0, static_cast<int>(matched.result->logs.size()) - 1));
           };
         } catch (const Stopped&) {
           return [] {};

@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
+#include "level_words.hpp"
 #include "look.hpp"
 #include "widgets.hpp"
 
@@ -46,7 +48,7 @@ void find_range(Frame& frame, const Picture& picture, const PlotState& state) {
 void draw_grid(const char* id, ImDrawList& draw, const Frame& frame, bool times, ImVec4 room) {
   const Palette& p = palette();
   draw.AddRectFilled(frame.low, frame.high, p.ground);
-  const int rows = std::max(1, static_cast<int>((frame.high.y - frame.low.y) / (1.6f * em())));
+  const int rows = std::max(1, static_cast<int>((frame.high.y - frame.low.y) / (2.2f * em())));
   std::vector<double> values = ticks(frame.least, frame.most, rows);
   if (values.size() < 2) values = ticks(frame.least, frame.most, rows + 2);  // one number is no scale
   for (const double v : values) {
@@ -68,17 +70,26 @@ void draw_grid(const char* id, ImDrawList& draw, const Frame& frame, bool times,
   }
 }
 
-/// Levels that matter, each with its words above it, or below where there is no room.
-void draw_levels(const char* id, ImDrawList& draw, const Frame& frame, const Picture& picture) {
+std::vector<Sample> samples_of(const Frame& frame, const Series& series) {
+  const int columns = std::clamp(static_cast<int>(frame.high.x - frame.low.x), 1, 2000);
+  return thinned(series.time, series.value, frame.from, frame.to, columns);
+}
+
+/// Levels that matter, each with its words where no curve runs through them.
+void draw_levels(const char* id, ImDrawList& draw, const Frame& frame, const Picture& picture, const PlotState& state) {
+  std::vector<DrawnSeries> curves;
+  for (const Series& series : picture.series) {
+    if (picture.levels.empty() || !visible(state, series)) continue;
+    const bool points = series.look == Series::Look::points;
+    curves.push_back({{}, !points, (points ? 0.19f : 0.07f) * em()});
+    for (const Sample& sample : samples_of(frame, series)) curves.back().points.emplace_back(frame.x(sample.time), frame.y(sample.value));
+  }
   for (const Level& level : picture.levels) {
     const float y = frame.y(level.value);
     draw.AddRectFilled({frame.low.x, y - 0.18f * em()}, {frame.high.x, y + 0.18f * em()}, faded(level.colour, 0.28f));
     draw.AddLine({frame.low.x, y}, {frame.high.x, y}, level.colour, 1.5f);
-    const ImVec2 size = ImGui::CalcTextSize(level.words.c_str());
-    const bool above = y - size.y - 0.3f * em() > frame.low.y;
-    const ImVec2 at(frame.high.x - size.x - 0.4f * em(), above ? y - size.y - 0.25f * em() : y + 0.25f * em());
+    const ImVec2 size = ImGui::CalcTextSize(level.words.c_str()), at = place_words(frame.low, frame.high, y, size, curves);
     if (size.x + em() > frame.high.x - frame.low.x || at.y + size.y > frame.high.y) continue;
-    draw.AddRectFilled({at.x - 0.2f * em(), at.y}, {at.x + size.x + 0.2f * em(), at.y + size.y}, faded(palette().ground, 0.8f), 3);
     label(id, level.words, at, level.colour, {frame.low.x, frame.low.y, frame.high.x, frame.high.y});
   }
 }
@@ -86,8 +97,7 @@ void draw_levels(const char* id, ImDrawList& draw, const Frame& frame, const Pic
 void draw_series(ImDrawList& draw, const Frame& frame, const Series& series) {
   static thread_local std::vector<ImVec2> points;
   points.clear();
-  const int columns = std::clamp(static_cast<int>(frame.high.x - frame.low.x), 1, 2000);
-  const std::vector<Sample> samples = thinned(series.time, series.value, frame.from, frame.to, columns);
+  const std::vector<Sample> samples = samples_of(frame, series);
   for (const Sample& sample : samples) points.emplace_back(frame.x(sample.time), frame.y(sample.value));
   if (series.look == Series::Look::points) {
     for (std::size_t i = 0; i < points.size(); ++i) {
@@ -105,14 +115,35 @@ void draw_series(ImDrawList& draw, const Frame& frame, const Series& series) {
   draw.AddPolyline(points.data(), static_cast<int>(points.size()), ghost ? faded(series.colour, 0.75f) : series.colour, 0, (ghost ? 0.09f : 0.14f) * em());
 }
 
-/// Names of the series; a press hides one or shows it again.
-void draw_legend(const char* id, const Picture& picture, PlotState& state, float right) {
+float legend_width(const Series& series) { return ImGui::CalcTextSize(series.name.c_str()).x + 1.5f * em(); }
+
+/// Where each name of the legend begins: beside the title as far as there is room, then in rows of its own.
+struct LegendPlaces {
+  std::vector<ImVec2> at;
+  int rows = 0;  // below the title
+};
+
+/// @param first where the first one may begin. @param right end of the title's row. @param far_right end of further rows
+LegendPlaces legend_places(const Picture& picture, ImVec2 first, float right, float left, float far_right) {
+  LegendPlaces places;
+  ImVec2 at = first;
   for (const Series& series : picture.series) {
-    const float wide = ImGui::CalcTextSize(series.name.c_str()).x + 1.5f * em();
-    if (ImGui::GetItemRectMax().x + 0.5f * em() + wide > right) break;
-    ImGui::SameLine(0, 0.5f * em());
-    const ImVec2 at = ImGui::GetCursorScreenPos();
+    const float wide = legend_width(series);
+    if (at.x + wide > right && (places.rows == 0 || at.x > left)) ++places.rows, at = {left, at.y + ImGui::GetFrameHeight()}, right = far_right;
+    places.at.push_back(at);
+    at.x += wide + 0.5f * em();
+  }
+  return places;
+}
+
+/// Names of the series; a press hides one or shows it again.
+void draw_legend(const char* id, const Picture& picture, PlotState& state, const LegendPlaces& places) {
+  for (std::size_t i = 0; i < picture.series.size(); ++i) {
+    const Series& series = picture.series[i];
+    const float wide = legend_width(series);
+    const ImVec2 at = places.at[i];
     const bool shown = visible(state, series);
+    ImGui::SetCursorScreenPos(at);
     if (ImGui::InvisibleButton((std::string("##legend") + series.name).c_str(), {wide, ImGui::GetFrameHeight()})) {
       if (shown) state.hidden.insert(series.name);
       else state.hidden.erase(series.name);
@@ -125,6 +156,7 @@ void draw_legend(const char* id, const Picture& picture, PlotState& state, float
     else draw.AddLine({at.x + 0.1f * em(), y}, {at.x + em(), y}, colour, 0.16f * em());
     note_text(series.name, wide - 1.3f * em(), wide - 1.2f * em());
     draw.AddText({at.x + 1.3f * em(), y - 0.5f * em()}, shown ? palette().text : palette().quiet, series.name.c_str());
+    if (keyboard_is_here()) draw.AddRect(at, {at.x + wide, at.y + ImGui::GetFrameHeight()}, palette().measured, 0.2f * em(), 0, 2);
     tooltip(shown ? "Press to hide this curve" : "Press to show this curve");
   }
 }
@@ -166,12 +198,29 @@ void draw_buttons(const char* id, const Picture& picture, TimeAxis& axis, const 
   tooltip("Copy the numbers or save a picture");
 }
 
+/// The first plot drawn answers, for the plots of a view share their time.
+void follow_keys(TimeAxis& axis) {
+  if (!stage().plot_key) return;
+  const Stage::PlotKey key = *std::exchange(stage().plot_key, std::nullopt);
+  const double middle = axis.cursor.value_or((axis.from + axis.to) / 2), span = axis.to - axis.from;
+  switch (key.what) {
+    case Stage::PlotKey::What::zoom: return axis.zoom(key.number > 0 ? 0.8 : 1.25, std::clamp(middle, axis.from, axis.to));
+    case Stage::PlotKey::What::move: return axis.pan(0.1 * key.number * span);
+    case Stage::PlotKey::What::whole: return axis.fit();
+    case Stage::PlotKey::What::read: return let_keys_lead(), axis.read_at(std::clamp(middle + 0.01 * key.number * span, axis.from, axis.to));
+  }
+}
+
 void follow_pointer(const char* id, const Frame& frame, TimeAxis& axis) {
   ImGui::SetCursorScreenPos(frame.low);
   ImGui::InvisibleButton("##area", {frame.high.x - frame.low.x, frame.high.y - frame.low.y});
   note_widget(std::string(id) + "/area");
+  if (keyboard_is_here()) {
+    stage().at_plot = true, stage().help = plot_keys;
+    ImGui::GetWindowDrawList()->AddRect({frame.low.x - 2, frame.low.y - 2}, {frame.high.x + 2, frame.high.y + 2}, palette().measured, 0.2f * em(), 0, 2);
+  }
   const ImGuiIO& io = ImGui::GetIO();
-  if (!ImGui::IsItemHovered() && !ImGui::IsItemActive()) return;
+  if (!pointer_is_here() && !ImGui::IsItemActive()) return;
   const double t = frame.time(io.MousePos.x);
   axis.pointed = std::clamp(t, axis.from, axis.to);
   if (io.MouseWheel != 0) axis.zoom(std::pow(0.8, io.MouseWheel), t);
@@ -203,19 +252,21 @@ void draw_cursor(ImDrawList& draw, const Frame& frame, const Picture& picture, c
 
 void plot(const char* id, ImVec2 size, const Picture& picture, TimeAxis& axis, PlotState& state, const ShownUnits& units) {
   ImGui::PushID(id);
+  follow_keys(axis);
   const ImVec2 origin = ImGui::GetCursorScreenPos();
-  const float head = ImGui::GetFrameHeight() + 0.2f * em();
+  const std::string title = picture.title + " [" + printed_unit(units.unit(picture.quantity)) + "]";
+  const ImVec4 area(origin.x, origin.y, origin.x + size.x, origin.y + size.y);
+  const float buttons = picture.slim ? 0 : buttons_width(area), right = area.z - buttons - 0.5f * em();
+  const LegendPlaces legend = legend_places(picture, {std::min(origin.x + ImGui::CalcTextSize(title.c_str()).x, right - 0.5f * em()) + 0.5f * em(), origin.y}, right, origin.x, area.z);
+  const float head = static_cast<float>(1 + legend.rows) * ImGui::GetFrameHeight() + 0.2f * em();
   const double offset = units.number(0, picture.quantity), factor = units.number(1, picture.quantity) - offset;
   Frame frame{{origin.x + 3.4f * em(), origin.y + head}, {origin.x + size.x - 0.7f * em(), origin.y + size.y - (picture.times ? 1.45f : 0.5f) * em()}, axis.from, axis.to, 0, 1, factor, offset};
   frame.high.y = std::max(frame.high.y, frame.low.y + 2 * em()), frame.high.x = std::max(frame.high.x, frame.low.x + 2 * em());
   find_range(frame, picture, state);
 
-  const std::string title = picture.title + " [" + printed_unit(units.unit(picture.quantity)) + "]";
-  const ImVec4 area(origin.x, origin.y, origin.x + size.x, origin.y + size.y);
-  const float buttons = picture.slim ? 0 : buttons_width(area);
   ImGui::AlignTextToFramePadding();
   one_line(title, size.x - buttons - em());
-  draw_legend(id, picture, state, origin.x + size.x - buttons - 0.5f * em());
+  draw_legend(id, picture, state, legend);
   if (!picture.slim) {
     ImGui::SetCursorScreenPos({origin.x + size.x - buttons, origin.y});
     draw_buttons(id, picture, axis, units, area);
@@ -224,7 +275,7 @@ void plot(const char* id, ImVec2 size, const Picture& picture, TimeAxis& axis, P
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   draw_grid(id, draw, frame, picture.times, area);
   draw.PushClipRect(frame.low, frame.high, true);
-  draw_levels(id, draw, frame, picture);
+  draw_levels(id, draw, frame, picture, state);
   for (const Series& series : picture.series)
     if (visible(state, series) && series.look != Series::Look::points) draw_series(draw, frame, series);
   for (const Series& series : picture.series)

@@ -17,13 +17,18 @@ struct TimeAxis {
   double from = 0, to = 6;        // shown [s]
   double first = 0, last = 6;     // of the data [s]
   std::optional<double> cursor;   // where the pointer is [s]
+  std::optional<double> held;     // where the keys have put it [s]
   std::optional<double> pointed;  // set by the plot under the pointer; the cursor of the next frame
 
   void cover(double begin, double end);  // the data reach from begin to end; keeps the zoom where it can
-  void fit() { from = first, to = last; }
+  void fit() { from = first, to = last, held.reset(); }
   void zoom(double factor, double around);
   void pan(double by);
-  void next_frame() { cursor = pointed, pointed.reset(); }
+  void read_at(double time) { held = cursor = time; }
+  void next_frame() {
+    if (pointed) held.reset();
+    cursor = pointed ? pointed : held, pointed.reset();
+  }
 };
 
 /// One curve, or measured points.
@@ -56,6 +61,9 @@ struct Picture {
 struct PlotState {
   std::set<std::string> hidden;  // names of series
 };
+
+/// The keys that every plot answers, for the line that tells them.
+inline constexpr std::string_view plot_keys = "+ - Home: zoom    Shift+arrows: move    Ctrl+arrows: read values";
 
 void plot(const char* id, ImVec2 size, const Picture& picture, TimeAxis& axis, PlotState& state, const ShownUnits& units);
 

@@ -11,7 +11,7 @@ std::string_view ShownUnits::unit(Quantity quantity, std::string_view hint) cons
     case Quantity::pressure: return pressure;
     case Quantity::temperature: return temperature;
     case Quantity::length: return length == "mm" && !hint.empty() ? hint : std::string_view(length);
-    case Quantity::volume_flow: return "cm3/s";
+    case Quantity::volume_flow: return hint == "L/min" ? hint : "cm3/s";  // air is metered in litres a minute
     case Quantity::volume: return "cm3";
     case Quantity::speed: return "rpm";
     case Quantity::ratio: return hint == "x" ? "x" : "%";
@@ -45,6 +45,8 @@ std::string printed_unit(std::string_view symbol) {
     if (const std::size_t at = text.find(plain); at != std::string::npos) text.replace(at, 2, raised);
   return text;
 }
+
+std::string percent(double share) { return share < 0.005 ? "<1 %" : plain_number(100 * share, share < 0.1 ? 1 : 2) + " %"; }
 
 std::string plain_number(double value, int digits) {
   if (!std::isfinite(value)) return "-";

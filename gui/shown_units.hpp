@@ -24,6 +24,9 @@ struct ShownUnits {
 /// "degC" -> "°C", "um" -> "µm", "cm3/s" -> "cm³/s".
 std::string printed_unit(std::string_view symbol);
 
+/// 0.331 -> "33 %"; what is hardly there is "<1 %".
+std::string percent(double share);
+
 /// 1234.5 -> "1235", 0.0314159 -> "0.0314" (3 digits).
 std::string plain_number(double value, int digits);
 

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <span>
+#include <string_view>
 
 #include "app.hpp"
 
@@ -14,5 +15,8 @@ struct View {
 
 /// In the order they are offered. A further view is one file in views/ and one line in views.cpp.
 std::span<const View> views();
+
+/// Goes to the view of this name.
+void show_view(App& app, std::string_view name);
 
 }  // namespace railseep::gui

@@ -34,6 +34,15 @@ float widest_word(std::string_view text) {
 
 Stage& stage() { return *static_cast<Stage*>(ImGui::GetIO().UserData); }
 
+bool keyboard_is_here() {
+  const ImGuiContext& g = *ImGui::GetCurrentContext();
+  return g.LastItemData.ID != 0 && g.NavId == g.LastItemData.ID && !g.NavDisableHighlight;
+}
+
+bool pointer_is_here() { return ImGui::IsItemHovered() && !ImGui::GetCurrentContext()->NavDisableMouseHover; }
+
+void let_keys_lead() { ImGui::GetCurrentContext()->NavDisableMouseHover = true; }
+
 void note_widget(std::string_view id) {
   const ImVec2 low = ImGui::GetItemRectMin(), high = ImGui::GetItemRectMax();
   stage().widgets.insert_or_assign(std::string(id), ImVec4(low.x, low.y, high.x, high.y));
@@ -72,6 +81,13 @@ void heading(std::string_view text) {
   ImGui::GetWindowDrawList()->AddRectFilled({at.x, at.y + 0.1f * em()}, {at.x + 0.22f * em(), at.y + 0.95f * em()}, palette().accent, 0.1f * em());
   ImGui::SetCursorScreenPos({at.x + 0.55f * em(), at.y});
   say(text);
+}
+
+void say_trouble(const Error& error) {
+  ImGui::PushStyleColor(ImGuiCol_Text, palette().leak);
+  say(error.place() + ": " + error.found());
+  ImGui::PopStyleColor();
+  say("→ " + error.expected());
 }
 
 void one_line(std::string_view text, float room) {
@@ -121,7 +137,9 @@ bool choice(std::string_view id, const std::vector<std::string>& words, int& cho
 
 bool tick(std::string_view label, bool& on) {
   note_text(shown_part(label), width_of(shown_part(label)) + ImGui::GetFrameHeight() + ImGui::GetStyle().ItemInnerSpacing.x, room_right());
+  ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 1.5f), ImGui::PushStyleColor(ImGuiCol_Border, palette().quiet);
   const bool changed = ImGui::Checkbox(std::string(label).c_str(), &on);
+  ImGui::PopStyleColor(), ImGui::PopStyleVar();
   note_widget(label);
   return changed;
 }
@@ -195,6 +213,16 @@ bool optional_slider(std::string_view label, std::string_view open, std::optiona
   return changed;
 }
 
+bool edit_number(std::string_view id, double& si, Quantity quantity, const ShownUnits& units, std::string_view hint, float width) {
+  double shown = units.number(si, quantity, hint);
+  const std::string unit = printed_unit(units.unit(quantity, hint));
+  ImGui::SetNextItemWidth(width > 0 ? width : -1);
+  const bool changed = ImGui::InputDouble(("##" + std::string(id)).c_str(), &shown, 0, 0, ("%.6g " + (unit == "%" ? "%%" : unit)).c_str());
+  note_widget(id);
+  if (changed) si = units.si(shown, quantity, hint);
+  return changed;
+}
+
 namespace {
 
 /// Breaks the lines anew while somebody types; the cursor stays with its letter.
@@ -238,8 +266,7 @@ void begin_panel(const char* id, ImVec2 size, bool padded, ImGuiWindowFlags more
 }
 
 void tooltip(std::string_view text) {
-  const ImGuiContext& g = *ImGui::GetCurrentContext();
-  if (ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled) || (g.LastItemData.ID != 0 && g.NavId == g.LastItemData.ID && !g.NavDisableHighlight)) stage().help = text;
+  if (ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled) || keyboard_is_here()) stage().help = text;
   if (!ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled)) return;
   ImGui::BeginTooltip();
   ImGui::PushTextWrapPos(26 * em());

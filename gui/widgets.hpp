@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "quantity/error.hpp"
 #include "shown_units.hpp"
 
 struct ImGuiWindow;
@@ -39,17 +40,32 @@ struct Stage {
   std::string focused;  // the widget that the keyboard is at
   std::string help;     // what the control under the pointer or the keyboard is for
   bool moving = false;  // something moves by itself: the next frame is wanted soon
+  /// A key for the plots of a view.
+  struct PlotKey {
+    enum class What { zoom, move, whole, read } what;
+    int number = 0;  // 1 or -1: nearer, later; or further, earlier
+  };
+  std::optional<PlotKey> plot_key;
+  bool at_plot = false;  // the keyboard is at one
   struct WantedPicture {
     std::string name;
     ImVec4 area;  // left, top, right, bottom
   };
   std::optional<WantedPicture> wanted_picture;  // a part of the screen to be saved; the platform loop does it after the frame
 
-  void begin() { widgets.clear(), texts.clear(), labels.clear(), stops.clear(), focused.clear(), help.clear(), moving = false; }
+  void begin() { widgets.clear(), texts.clear(), labels.clear(), stops.clear(), focused.clear(), help.clear(), moving = false, at_plot = false; }
 };
 
 /// The stage of the current context (ImGuiIO::UserData).
 Stage& stage();
+
+/// Whether the keyboard has been led to the widget drawn last.
+bool keyboard_is_here();
+
+/// Whether the pointer is at the widget drawn last; while the keys lead, a pointer that rests is at none.
+bool pointer_is_here();
+/// From now on the keys lead, until the pointer moves.
+void let_keys_lead();
 
 /// Remembers the widget drawn last under a name.
 void note_widget(std::string_view id);
@@ -61,6 +77,8 @@ void label(std::string_view picture, std::string_view text, ImVec2 at, ImU32 col
 void say(std::string_view text);        // wraps
 void say_quietly(std::string_view text);
 void heading(std::string_view text);
+/// Why something could not be done: place, found, expected.
+void say_trouble(const Error& error);
 /// One line; where it does not fit it ends in "…" and the whole text shows on hover.
 void one_line(std::string_view text, float room);
 
@@ -76,6 +94,26 @@ bool slider(std::string_view label, double& si, Quantity quantity, const ShownUn
 
 /// A number that may be told or left open. @param open what stands there when it is not told. @param usual what it starts from
 bool optional_slider(std::string_view label, std::string_view open, std::optional<double>& si, double usual, Quantity quantity, const ShownUnits& units, double least, double most, std::string_view hint = {});
+
+/// A number to type, with its unit. @param width 0: all there is
+bool edit_number(std::string_view id, double& si, Quantity quantity, const ShownUnits& units, std::string_view hint = {}, float width = 0);
+
+/// A list to choose from, one line high. @param words(value) what stands for it. @param width 0: all there is
+template <class T, class Words>
+bool combo(const std::string& id, float width, T& value, const std::vector<T>& all, const Words& words) {
+  bool changed = false;
+  ImGui::SetNextItemWidth(width > 0 ? width : -1);
+  if (ImGui::BeginCombo(("##" + id).c_str(), std::string(words(value)).c_str(), ImGuiComboFlags_HeightLarge)) {
+    for (const T& one : all) {
+      if (ImGui::Selectable(std::string(words(one)).c_str(), one == value) && one != value) value = one, changed = true;
+      note_widget(id + "/" + std::string(words(one)));
+    }
+    ImGui::EndCombo();
+  } else {
+    note_widget(id);
+  }
+  return changed;
+}
 
 /// A line or a block to type in. @param lines 1: a line
 bool edit_text(std::string_view label, std::string& text, int lines = 1);

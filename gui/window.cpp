@@ -5,8 +5,10 @@
 #include <GLFW/glfw3.h>
 
 #include <algorithm>
+#include <chrono>
 #include <cmath>
 #include <cstring>
+#include <thread>
 #include <utility>
 
 #include "data_files.hpp"
@@ -17,7 +19,32 @@ namespace railseep::gui {
 
 namespace {
 
+/// So long a frame is kept back for the curve of a slider that was moved [s]: a crank takes half of it, and a screen shows 60 pictures a second.
+constexpr double patience = 0.012;
+
 App& app_of(GLFWwindow* window) { return *static_cast<App*>(glfwGetWindowUserPointer(window)); }
+
+std::optional<Go> arrow(int key) {
+  switch (key) {
+    case GLFW_KEY_LEFT: return Go::left;
+    case GLFW_KEY_RIGHT: return Go::right;
+    case GLFW_KEY_UP: return Go::up;
+    case GLFW_KEY_DOWN: return Go::down;
+    default: return std::nullopt;
+  }
+}
+
+/// Arrows with Shift move pictures, with Ctrl they move the line that reads values; without they lead through the controls.
+/// @return whether the press is all ours: ImGui would go to another control as well
+bool on_arrow(std::vector<KeyPress>& keys, Go way, int mods) {
+  using What = KeyPress::What;
+  const bool sideways = way == Go::left || way == Go::right;
+  if ((mods & (GLFW_MOD_SHIFT | GLFW_MOD_CONTROL)) == 0) keys.push_back({What::go, static_cast<int>(way)});
+  else if (keys_are_taken()) return false;  // marking text, tweaking a slider
+  else if (mods & GLFW_MOD_SHIFT) keys.push_back({What::move, static_cast<int>(way)});
+  else if (sideways) keys.push_back({What::read, way == Go::right ? 1 : -1});
+  return (mods & (GLFW_MOD_SHIFT | GLFW_MOD_CONTROL)) != 0;
+}
 
 /// Keys without Ctrl: they lead through the controls, and through the drawing.
 void on_plain_key(std::vector<KeyPress>& keys, int key, int mods) {
@@ -25,10 +52,6 @@ void on_plain_key(std::vector<KeyPress>& keys, int key, int mods) {
   const auto go = [&](Go where) { keys.push_back({What::go, static_cast<int>(where)}); };
   switch (key) {
     case GLFW_KEY_TAB: return go(mods & GLFW_MOD_SHIFT ? Go::previous : Go::next);
-    case GLFW_KEY_LEFT: return go(Go::left);
-    case GLFW_KEY_RIGHT: return go(Go::right);
-    case GLFW_KEY_UP: return go(Go::up);
-    case GLFW_KEY_DOWN: return go(Go::down);
     case GLFW_KEY_PAGE_DOWN: return keys.push_back({What::place, 1});
     case GLFW_KEY_PAGE_UP: return keys.push_back({What::place, -1});
     case GLFW_KEY_EQUAL:
@@ -41,10 +64,12 @@ void on_plain_key(std::vector<KeyPress>& keys, int key, int mods) {
 }
 
 void on_key(GLFWwindow* window, int key, int scancode, int action, int mods) {
-  ImGui_ImplGlfw_KeyCallback(window, key, scancode, action, mods);
-  if (action == GLFW_RELEASE) return;
-  using What = KeyPress::What;
   std::vector<KeyPress>& keys = app_of(window).keys;
+  const std::optional<Go> way = arrow(key);
+  if (way && action != GLFW_RELEASE && on_arrow(keys, *way, mods)) return;
+  ImGui_ImplGlfw_KeyCallback(window, key, scancode, action, mods);
+  if (way || action == GLFW_RELEASE) return;
+  using What = KeyPress::What;
   const bool control = mods & GLFW_MOD_CONTROL;
   if (key >= GLFW_KEY_F1 && key <= GLFW_KEY_F12) keys.push_back({What::view, key - GLFW_KEY_F1});
   else if (control && key == GLFW_KEY_S) keys.push_back({What::save});
@@ -128,18 +153,30 @@ void Window::tear_down() {
   window_ = nullptr;
 }
 
-bool Window::device_lost() const { return reset_status_ && reset_status_() != GL_NO_ERROR; }
+bool Window::device_lost() const {
+  if (reset_status_instead_) return reset_status_instead_() != GL_NO_ERROR;
+  return reset_status_ && reset_status_() != GL_NO_ERROR;
+}
 
 void Window::create_again() {
   int width = 0, height = 0;
   glfwGetWindowSize(window_, &width, &height);
   tear_down();
-  set_up(std::max(width, 320), std::max(height, 240));
+  // A driver that resets its device offers nothing for a while.
+  for (int tries = 10;; --tries) {
+    try {
+      return set_up(std::max(width, 320), std::max(height, 240));
+    } catch (const Error&) {
+      if (tries == 0) throw;
+      std::this_thread::sleep_for(std::chrono::milliseconds(300));
+    }
+  }
 }
 
 bool Window::open() const { return !app_.quit; }
 
 void Window::wait() {
+  if (const double rest = held_since_ + patience - glfwGetTime(); held_since_ > 0 && rest > 0) return glfwWaitEventsTimeout(rest);
   // The frame's own time counts: where swapping waits for the screen, another wait would lose every second picture. What only moves for
   // the eye leaves the processor to the curves where it draws the pictures too; a press, a drag or a new curve wakes this at once.
   const double rest = began_ + (software_ ? 1.0 / 15 : 1.0 / 60) - glfwGetTime();
@@ -167,25 +204,42 @@ void Window::follow_looks() {
   font_size_ = size, dark_ = app_.settings.dark;
 }
 
+bool Window::curve_comes_soon(bool came) {
+  const double now = glfwGetTime();
+  const bool hold = !came && app_.live.busy() && (held_since_ == 0 || now < held_since_ + patience);
+  held_since_ = !hold ? 0 : held_since_ == 0 ? now : held_since_;
+  return hold;
+}
+
 void Window::step() {
   began_ = glfwGetTime();
   follow_looks();
   ImGui_ImplOpenGL3_NewFrame();
   ImGui_ImplGlfw_NewFrame();
   ImGui::NewFrame();
+  const std::shared_ptr<const Curve> before = app_.what_if.now;
   frame(app_);
   ImGui::Render();
+  times_ = {glfwGetTime() - began_, 0};
+  if (!curve_comes_soon(app_.what_if.now != before)) draw();
+  if (glfwWindowShouldClose(window_)) app_.leaving = true, glfwSetWindowShouldClose(window_, GLFW_FALSE);
+}
+
+void Window::draw() {
+  const double began = glfwGetTime();
   int width = 0, height = 0;
   glfwGetFramebufferSize(window_, &width, &height);
   glViewport(0, 0, width, height);
+  const ImVec4 ground = ImGui::ColorConvertU32ToFloat4(palette().ground);
+  glClearColor(ground.x, ground.y, ground.z, 1), glClear(GL_COLOR_BUFFER_BIT);  // what all else is drawn on
   ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
   if (app_.stage.wanted_picture) {
     const Stage::WantedPicture wanted = *std::exchange(app_.stage.wanted_picture, std::nullopt);
     attempt(app_, [&] { write_png(free_name(picture_folder() / (wanted.name + ".png")), pixels(wanted.area)); });
   }
   glfwSwapBuffers(window_);
-  if (device_lost()) return create_again();
-  if (glfwWindowShouldClose(window_)) app_.leaving = true, glfwSetWindowShouldClose(window_, GLFW_FALSE);
+  times_.drawing = glfwGetTime() - began;
+  if (device_lost()) create_again();
 }
 
 void Window::resize(int width, int height) { glfwSetWindowSize(window_, width, height); }

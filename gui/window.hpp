@@ -3,7 +3,9 @@
 #include <imgui.h>
 
 #include <filesystem>
+#include <functional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "app.hpp"
@@ -23,12 +25,16 @@ class Window {
 
   bool open() const;
   void wait();  // for the next event, or until something moves again
-  void step();  // one frame
+  void step();  // one frame; while the curve of a moved slider is about to come it is not drawn yet, so that the two come on screen together
   void resize(int width, int height);
 
   /// The graphics device was lost: a new window with everything on it anew; the app's state does not lie on the device. step() does it by itself.
+  /// A driver that is still coming back is waited for.
   /// @throws Error when that can not be done
   void create_again();
+
+  /// Asks another than the driver whether the device was lost: 0, or a reset status of OpenGL (ARB_robustness). For tests, since no driver at hand loses one.
+  void ask_instead_of_driver(std::function<unsigned()> status) { reset_status_instead_ = std::move(status); }
 
   /// The pixels of the last frame, row by row from the top, red, green and blue. @param area left, top, right, bottom
   struct Pixels {
@@ -40,11 +46,20 @@ class Window {
 
   GLFWwindow* handle() const { return window_; }
 
+  /// What the last step took [s], for those who measure.
+  struct Times {
+    double frame = 0;    // the frame function, with ImGui's own work
+    double drawing = 0;  // the graphics driver's part; 0: it was not drawn
+  };
+  Times times() const { return times_; }
+
  private:
   void set_up(int width, int height);
   void tear_down();
   bool device_lost() const;
   void follow_looks();
+  bool curve_comes_soon(bool came);
+  void draw();
 
   App& app_;
   GLFWwindow* window_ = nullptr;
@@ -52,7 +67,10 @@ class Window {
   float font_size_ = 0;
   bool dark_ = false;
   bool software_ = false;  // the processor does the drawing
+  std::function<unsigned()> reset_status_instead_;
   unsigned (*reset_status_)() = nullptr;  // asks whether the device was lost, where the driver can tell
+  double held_since_ = 0;  // a frame is not drawn yet, for its curve comes soon; 0: none [s]
+  Times times_;
   int awake_ = 3;  // frames to draw after something happened: widgets settle in two
 };
 

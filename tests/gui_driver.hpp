@@ -21,6 +21,8 @@ class Driver {
     io.IniFilename = nullptr;
     io.UserData = &app.stage;
     io.DisplaySize = {width, height};
+    io.ConfigFlags |= ImGuiConfigFlags_NavEnableKeyboard;  // as the real window has it
+    io.KeyMap[ImGuiKey_Space] = 32;
     io.DeltaTime = 1.0f / 60;
     io.BackendFlags |= ImGuiBackendFlags_RendererHasVtxOffset;
     io.MousePos = {-1, -1};
@@ -51,10 +53,11 @@ class Driver {
     return false;
   }
 
-  /// Frames until nothing is computed any more.
+  /// Frames until nothing is computed any more. A whole match on a busy machine takes its time.
   void settle() {
     frames(3);
-    for (int i = 0; i < 4000 && busy(); ++i) {
+    const auto limit = std::chrono::steady_clock::now() + std::chrono::minutes(3);
+    while (busy() && std::chrono::steady_clock::now() < limit) {
       frames(1);
       std::this_thread::sleep_for(std::chrono::milliseconds(2));
     }
@@ -62,6 +65,13 @@ class Driver {
   }
 
   bool shows(const std::string& widget) const { return app_.stage.widgets.contains(widget); }
+
+  /// Whether a text with these words is on the screen, or would be after scrolling.
+  bool says(const std::string& words) const {
+    for (const Stage::PlacedText& text : app_.stage.texts)
+      if (text.text.find(words) != std::string::npos) return true;
+    return false;
+  }
 
   /// Middle of a widget, or a share of its width.
   ImVec2 place(const std::string& widget, float share = 0.5f) const {

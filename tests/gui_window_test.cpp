@@ -11,7 +11,7 @@
 #include <set>
 #include <thread>
 
-#include "gui_display.hpp"
+#include "gui_window_scene.hpp"
 #include "job/job.hpp"
 #include "small_png.hpp"
 #include "views.hpp"
@@ -31,20 +31,6 @@ void keep_for_readme(std::string view, const Window::Pixels& pixels) {
   const std::string text = SmallPng(pixels).text();
   EXPECT_LE(text.size(), largest_picture) << view;
   if (const char* folder = std::getenv("RAILSEEP_PICTURES")) std::ofstream(std::filesystem::path(folder) / (view + ".png"), std::ios::binary) << text;
-}
-
-/// Frames until the workers are done and widgets have settled.
-void settle(App& app, Window& window, int least = 6) {
-  const auto limit = std::chrono::steady_clock::now() + std::chrono::seconds(180);
-  const auto busy = [&] {
-    for (const Worker* worker : app.workers())
-      if (worker->busy()) return true;
-    return false;
-  };
-  for (int i = 0; (i < least || busy()) && std::chrono::steady_clock::now() < limit; ++i) {
-    window.step();
-    if (i >= least) std::this_thread::sleep_for(std::chrono::milliseconds(20));  // the workers have the cores
-  }
 }
 
 /// Colours to five bits: a picture of half the size, no different to the eye.
@@ -87,7 +73,7 @@ TEST(GuiWindow, ShowsEveryViewInBothLooksWithRoomForItsTexts) {
     Window window(app, 1280, 720);
     settle(app, window);
     ASSERT_TRUE(app.matching.result);
-    start_deciding(app.deciding, app.matching, app.circuit, false, app.thinking);
+    start_deciding(app.deciding, app.matching, app.document.job, app.circuit, false, app.thinking);
     settle(app, window);
     ASSERT_TRUE(app.deciding.result) << (app.deciding.trouble ? app.deciding.trouble->what() : "not ready");
   }
@@ -100,6 +86,30 @@ TEST(GuiWindow, ShowsEveryViewInBothLooksWithRoomForItsTexts) {
         const std::string name = std::string(views()[view].name) + "_" + size_words(width, height) + (dark ? "_dark" : "_light");
         for (app.step = view != 0 ? 5 : dark ? 0 : 3; app.step < 6; app.step += dark ? 1 : 9) look_at(app, window, name + (view == 0 ? std::to_string(app.step + 1) : ""));
         if (width == 1280 && dark) keep_for_readme(views()[view].name, packed(window.pixels()));
+      }
+    }
+  }
+}
+
+TEST(GuiWindow, ShowsWhetherARepairIsProvedAndWhatIsMissing) {
+  App app(true);
+  start(app, RAILSEEP_SOURCE_DIR "/scenarios/milk-tanker/job.json");
+  start_proving(app.proving, app.document, app.circuit, app.comparing);
+  start_match(app.matching, app.document, app.circuit, app.slow);
+  {
+    Window window(app, 1280, 720);
+    settle(app, window);
+    ASSERT_TRUE(app.proving.result && app.matching.result);
+  }
+  // As if the batteries had been weak too, to see how that is told.
+  app.matching.missing.insert(app.matching.missing.begin(), {"before: 8.7 V while cranking, where 9.5 V are needed", "a slow crank makes any engine look leaky", "charge the batteries and crank again", true});
+  for (const auto& [width, height] : {std::pair(1280, 720), std::pair(2560, 1440)}) {
+    Window window(app, width, height);
+    for (const bool dark : {true, false}) {
+      app.settings.dark = dark;
+      for (const char* view : {"Proof", "Match"}) {
+        show_view(app, view);
+        look_at(app, window, (std::string_view(view) == "Match" ? "Match_missing_" : "Proof_done_") + size_words(width, height) + (dark ? "_dark" : "_light"));
       }
     }
   }
@@ -135,90 +145,6 @@ TEST(GuiWindow, ShowsEveryViewInATinyAndInAHugeWindow) {
       write_png(pictures / (std::string(views()[view].name) + "_" + size_words(width, height) + ".png"), pixels);
     }
   }
-}
-
-TEST(GuiWindow, IsTheSameAfterItsDeviceWasMadeAnew) {
-  App app(true);
-  app.settings.motion = false;
-  start(app, "");
-  app.view = 1;
-  app.what_if.question.faults = {{"left rail front end plug", "hole", 0.0005}};
-  Window window(app, 1280, 720);
-  settle(app, window);
-  const Window::Pixels before = window.pixels();
-  window.create_again();
-  settle(app, window);
-  const Window::Pixels after = window.pixels();
-  ASSERT_EQ(after.rgb.size(), before.rgb.size());
-  std::size_t other = 0;
-  for (std::size_t i = 0; i < before.rgb.size(); ++i) other += before.rgb[i] != after.rgb[i];
-  EXPECT_LT(other, before.rgb.size() / 1000);
-  app.what_if.question.oil_temperature -= 20;  // and it still works
-  settle(app, window);
-  EXPECT_EQ(app.what_if.now->question.oil_temperature, app.what_if.question.oil_temperature);
-}
-
-/// What the program says and how it ends when it is started with something missing.
-std::pair<std::string, int> started_with(const std::string& environment) {
-  FILE* pipe = popen((environment + " timeout 20 " RAILSEEP_WINDOW_PROGRAM " 2>&1").c_str(), "r");
-  std::string said;
-  for (int c = std::fgetc(pipe); c != EOF; c = std::fgetc(pipe)) said += static_cast<char>(c);
-  return {said, WEXITSTATUS(pclose(pipe))};
-}
-
-TEST(GuiWindow, SaysWhatIsMissingWhereItCanNotOpen) {
-  const auto [old_driver, old_code] = started_with("env MESA_GL_VERSION_OVERRIDE=2.1");
-  EXPECT_EQ(old_code, 2);
-  EXPECT_NE(old_driver.find("OpenGL 3.3"), std::string::npos) << old_driver;
-  EXPECT_NE(old_driver.find("libgl1-mesa-dri"), std::string::npos) << old_driver;
-  const auto [no_display, no_code] = started_with("env -u DISPLAY -u WAYLAND_DISPLAY");
-  EXPECT_EQ(no_code, 2);
-  EXPECT_NE(no_display.find("display"), std::string::npos) << no_display;
-}
-
-TEST(GuiWindow, SaysThatNoFontWasFoundAndGoesOn) {
-  setenv("RAILSEEP_FONT", "/nowhere/at/all.ttf", 1);
-  App app(true);
-  start(app, "");
-  {
-    Window window(app, 1280, 720);
-    settle(app, window);
-    ASSERT_TRUE(app.message);
-    EXPECT_NE(app.message->expected.find("fonts-dejavu-core"), std::string::npos);
-    write_png(pictures / "no_font.png", packed(window.pixels()));
-  }
-  unsetenv("RAILSEEP_FONT");
-}
-
-TEST(GuiWindow, KeepsTheJobWhenTheDisplayGoesAway) {
-  namespace fs = std::filesystem;
-  const fs::path home = fs::path(testing::TempDir()) / "railseep_gui" / "gone";
-  fs::remove_all(home);
-  fs::create_directories(home);
-  const std::string usual = std::getenv("DISPLAY");
-  pid_t child = -1;
-  {
-    const HiddenDisplay other;  // DISPLAY names it from now on
-    ASSERT_TRUE(other.there());
-    child = fork();
-    if (child == 0) {
-      setenv("XDG_CONFIG_HOME", home.c_str(), 1);
-      execl(RAILSEEP_WINDOW_PROGRAM, "railseep-gui", nullptr);
-      _exit(127);
-    }
-    ASSERT_EQ(std::system("timeout 30 xdotool search --sync --onlyvisible --name railseep windowfocus > /dev/null"), 0);
-    // A few frames between the events, as with a hand.
-    for (const char* event : {"key F1", "mousemove 700 194", "mousedown 1", "mouseup 1", "type seeping"}) {
-      std::this_thread::sleep_for(std::chrono::milliseconds(400));
-      ASSERT_EQ(std::system((std::string("xdotool ") + event).c_str()), 0);
-    }
-    std::this_thread::sleep_for(std::chrono::milliseconds(800));
-  }
-  int status = 0;
-  waitpid(child, &status, 0);
-  setenv("DISPLAY", usual.c_str(), 1);
-  ASSERT_TRUE(fs::exists(home / "railseep" / "rescued_job.json"));
-  EXPECT_NE(read_job((home / "railseep" / "rescued_job.json").string()).name.find("seeping"), std::string::npos);
 }
 
 /// xdotool sends real events through the X server; the window lies at the top left corner, for no window manager moves it.
@@ -266,6 +192,19 @@ TEST(GuiWindow, RealMouseAndKeysDoTheWholeWhatIf) {
   EXPECT_LT(app.what_if.question.oil_temperature, before - 10);
   settle(app, window);
   EXPECT_DOUBLE_EQ(app.what_if.now->question.oil_temperature, app.what_if.question.oil_temperature);
+  // Arrows with Shift or Ctrl move pictures, and lead to no other control.
+  const auto comes = [&](const auto& reached) {
+    for (int i = 0; i < 60 && !reached(); ++i) settle(app, window, 1);
+    return reached();
+  };
+  point_at(window, {20, 700});  // away from the plots
+  const unsigned at = keyboard_at();
+  xdotool(window, "key shift+Right");
+  EXPECT_TRUE(comes([&] { return app.diagram.shift.x > 0; }));
+  xdotool(window, "key ctrl+Left");
+  EXPECT_TRUE(comes([&] { return app.what_if.axis.cursor.has_value(); }));
+  EXPECT_LT(app.what_if.time, 6);
+  EXPECT_EQ(keyboard_at(), at);
   xdotool(window, "key ctrl+plus");
   xdotool(window, "key F1");
   EXPECT_EQ(app.view, 0);
@@ -302,53 +241,6 @@ TEST(GuiWindow, KeyboardAloneReachesButtonsAndViews) {
     tap("F" + std::to_string(view + 1));
     EXPECT_TRUE(comes([&] { return app.view == view; })) << view;
   }
-}
-
-double seconds() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
-
-double median(std::vector<double> values) {
-  std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2), values.end());
-  return values[values.size() / 2];
-}
-
-/// Times are printed, not judged: they belong to the machine. What is judged: no frame waits for a curve, and curves come while the slider moves.
-TEST(GuiWindow, FramesDoNotWaitForCurvesWhileASliderMoves) {
-  App app(true);
-  start(app, "");
-  app.view = 1;
-  Window window(app, 1280, 720);
-  settle(app, window);
-  std::vector<double> frames, computed, shown;
-  int curves = 0;
-  for (int i = 0; i < 60; ++i) {
-    app.what_if.question.oil_temperature = 300 + i;
-    const double moved = seconds();
-    // The platform loop, until the curve of this place of the slider is on the screen.
-    do {
-      const double began = seconds();
-      window.step();
-      frames.push_back(seconds() - began);
-      if (app.what_if.now->question == app.what_if.question) break;
-      window.wait();
-    } while (seconds() < moved + 5);
-    shown.push_back(seconds() - moved), computed.push_back(app.what_if.now->wait);
-    curves += app.what_if.now->question == app.what_if.question;
-  }
-  std::vector<double> alone;
-  for (int i = 0; i < 20; ++i) {
-    app.what_if.question.oil_temperature = 310 + i;
-    const double began = seconds();
-    answer(*app.circuit, app.what_if.question);
-    alone.push_back(seconds() - began);
-  }
-  std::printf("medians: frame %.1f ms; slider to curve computed %.1f ms, on the screen %.1f ms; one curve alone %.1f ms\n", 1e3 * median(frames), 1e3 * median(computed), 1e3 * median(shown),
-              1e3 * median(alone));
-  EXPECT_EQ(curves, 60);
-  // A second-long task on the curve's worker: no frame takes so long.
-  app.live.submit([](const Worker::Cancelled&) -> Worker::Deliver { return std::this_thread::sleep_for(std::chrono::seconds(2)), [] {}; }, {});
-  const double began = seconds();
-  window.step(), window.step();
-  EXPECT_LT(seconds() - began, 1.5);
 }
 
 }  // namespace

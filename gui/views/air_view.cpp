@@ -4,7 +4,9 @@
 #include <numbers>
 
 #include "data_files.hpp"
+#include "fluid/air.hpp"
 #include "hearing/hiss.hpp"
+#include "job_parts.hpp"
 #include "look.hpp"
 #include "procedure/cautions.hpp"
 #include "quantity/json_fields.hpp"
@@ -14,16 +16,21 @@ namespace railseep::gui {
 
 namespace {
 
+bool same_bench(const AirTestOptions& a, const AirTestOptions& b) {
+  return a.feed == b.feed && a.pressure == b.pressure && a.purge_time == b.purge_time && a.ear == b.ear && a.hold_from == b.hold_from && a.hold_to == b.hold_to;
+}
+
 /// The job's air test that was done as the bench stands now; begun when there is none.
 AirFindings& noted_test(App& app) {
   const AirQuestion& question = app.air.question;
   std::vector<AirFindings>& tests = app.document.job.air_tests;
   for (AirFindings& test : tests)
-    if (test.done.pressure == question.pressure && test.done.purge_time == question.purge_time && test.done.ear == question.ear) return test;
+    if (same_bench(test.done, options_of(question))) return test;
   tests.push_back({});
   AirTestOptions& done = tests.back().done;
-  done.pressure = question.pressure, done.purge_time = question.purge_time, done.ear = question.ear;
-  done.hold_from = 0.9 * question.pressure, done.hold_to = 0.5 * question.pressure;
+  const AirTestOptions here = options_of(question);
+  done.feed = here.feed, done.pressure = here.pressure, done.purge_time = here.purge_time, done.ear = here.ear;
+  done.hold_from = here.hold_from, done.hold_to = here.hold_to;
   return tests.back();
 }
 
@@ -85,6 +92,7 @@ void draw_bench(App& app) {
   const AirPass* pass = shown_pass(bench);
   heading("Supply");
   draw_gauge(pass ? pass->gauge : 0, 1.25 * most_air_pressure, units, std::min(9.5f * em(), ImGui::GetContentRegionAvail().x));
+  draw_feed(app, "bench", bench.question.feed);
   slider("Shop regulator", bench.question.pressure, Quantity::pressure, units, 0.5e5, most_air_pressure);
   slider("Air on before listening", bench.question.purge_time, Quantity::time, units, 5, 300, false, "s");
   heading("Pressure regulator");
@@ -96,13 +104,7 @@ void draw_bench(App& app) {
   if (bench.energised && pass) say_quietly("Coil at " + units.text(pass->coil_temperature, Quantity::temperature, {}, 2) + " after a pulse of 5 s; then let it rest 30 s.");
   tick("Coil and wiring are good", bench.question.coil_connected);
   heading("Listen with");
-  std::vector<std::string> tools;
-  int chosen = 0;
-  for (const EarTool& tool : ear_tools) {
-    if (bench.question.ear == tool.name) chosen = static_cast<int>(tools.size());
-    tools.emplace_back(tool.name);
-  }
-  if (choice("ear", tools, chosen)) bench.question.ear = tools[chosen];
+  draw_ear("bench", bench.question.ear);
 }
 
 void draw_stopwatch(App& app) {
@@ -131,6 +133,17 @@ void draw_stopwatch(App& app) {
   if (!pass->gauge_reached) say_quietly("Computed: it leaks more than the hose brings.");
   else if (pass->decay) say_quietly("Computed: " + units.text(*pass->decay, Quantity::time, "s", 2));
   else say_quietly("Computed: still " + units.text(pass->hold_end, Quantity::pressure) + " after " + units.text(pass->hold_time, Quantity::time, "s", 2));
+}
+
+/// A flow meter in the hose, where the shop has one.
+void draw_flow_meter(App& app) {
+  AirBench& bench = app.air;
+  heading("Flow meter in the hose");
+  edit_number("bench/flow", bench.flow, Quantity::volume_flow, app.settings.units, "L/min", 8 * em());
+  ImGui::SameLine();
+  if (button("Note it##flow", 0, bench.flow > 0)) noted_test(app).flows.push_back({bench.flow, bench.energised});
+  tooltip("At the standard state, " + std::string(standard_air.name) + ", with the regulator as it stands above");
+  if (const AirPass* pass = shown_pass(bench)) say_quietly("Computed: " + app.settings.units.text(standard_flow(pass->supplied), Quantity::volume_flow, "L/min", 2));
 }
 
 /// A listening point: its name, the word for what is heard, and a bar as long as the hiss stands out of the room.
@@ -219,7 +232,7 @@ void draw_listening(App& app) {
   ImGui::NewLine();
   draw_sound(app, *found);
   std::size_t noted = 0;
-  for (const AirFindings& test : app.document.job.air_tests) noted += test.heard.size() + test.decays.size();
+  for (const AirFindings& test : app.document.job.air_tests) noted += test.heard.size() + test.decays.size() + test.flows.size();
   if (noted > 0) say_quietly(std::to_string(noted) + (noted == 1 ? " air-test finding is" : " air-test findings are") + " noted in the job; the match uses them.");
 }
 
@@ -266,6 +279,7 @@ void draw_air_view(App& app) {
   begin_panel("bench", {wide ? 16 * em() : 0, wide ? 0 : 32 * em()}, false);
   draw_bench(app);
   draw_stopwatch(app);
+  draw_flow_meter(app);
   ImGui::EndChild();
   if (wide) ImGui::SameLine(0, em());
   begin_panel("points", {0, wide ? 0 : 40 * em()}, false);

@@ -62,6 +62,7 @@ void draw_place_list(App& app) {
     last = possible.place;
     const bool wrong = find_fault(what_if.question, last) != nullptr;
     if (ImGui::Selectable((last + (wrong ? "  ●" : "")).c_str(), last == what_if.place)) what_if.place = last;
+    note_widget("place/" + last);
   }
   ImGui::EndCombo();
 }
@@ -119,14 +120,9 @@ void draw_condition(App& app) {
   slider("Battery, cranking", question.battery, Quantity::voltage, units, 6, 13, false, "V");
   draw_rest(question, units);
   slider("Cranking time", question.duration, Quantity::time, units, 2, 20, false, "s");
-  one_line("Oil grade", ImGui::GetContentRegionAvail().x);
   std::vector<std::string> grades;
-  int chosen = 0;
-  for (const OilGrade& grade : oil_grades()) {
-    if (grade.name == question.oil) chosen = static_cast<int>(grades.size());
-    grades.push_back(grade.name);
-  }
-  if (choice("grade", grades, chosen)) question.oil = grades[chosen];
+  for (const OilGrade& grade : oil_grades()) grades.push_back(grade.name);
+  combo("grade", 0, question.oil, grades, [](const std::string& grade) { return "Oil grade: " + grade; });
 }
 
 /// What a technician would read off, in one line each.

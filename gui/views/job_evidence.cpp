@@ -16,26 +16,7 @@ std::string spaced(std::string_view name) {
   return text;
 }
 
-/// A list to choose from, one line high.
-template <class T, class Words>
-bool combo(const char* id, float width, T& value, const std::vector<T>& all, const Words& words) {
-  bool changed = false;
-  ImGui::SetNextItemWidth(width);
-  if (ImGui::BeginCombo((std::string("##") + id).c_str(), std::string(words(value)).c_str(), ImGuiComboFlags_HeightLarge)) {
-    for (const T& one : all)
-      if (ImGui::Selectable(std::string(words(one)).c_str(), one == value) && one != value) value = one, changed = true;
-    ImGui::EndCombo();
-  } else {
-    note_widget(id);
-  }
-  return changed;
-}
-
 std::string moment_words(Moment moment) { return moment == Moment::unsaid ? "kept only" : std::string(word(moment)); }
-
-void draw_temperature(App& app, const char* id, LogCondition& condition) {
-  optional_slider((std::string("Oil temperature##") + id).c_str(), "not told", condition.oil_temperature, 363.15, Quantity::temperature, app.settings.units, 243.15, 413.15);
-}
 
 /// A value, when it was read, and how sure it is.
 void draw_reading(App& app, JobReading& reading, int number, int& gone) {
@@ -44,17 +25,13 @@ void draw_reading(App& app, JobReading& reading, int number, int& gone) {
   static const std::vector<Moment> moments{Moment::unsaid, Moment::key_on, Moment::cranking, Moment::highest_cranking, Moment::idle, Moment::key_off};
   const std::string id = "reading " + std::to_string(number);
   ImGui::PushID(number);
-  if (combo((id + "/kind").c_str(), 11 * em(), reading.kind, kinds, [](ChannelKind kind) { return spaced(kind_name(kind)); })) reading.value = reading.kind == ChannelKind::oil_temperature ? 293.15 : 0;
+  if (combo(id + "/kind", 11 * em(), reading.kind, kinds, [](ChannelKind kind) { return spaced(kind_name(kind)); })) reading.value = reading.kind == ChannelKind::oil_temperature ? 293.15 : 0;
   ImGui::SameLine();
   const Quantity quantity = kind_quantity(reading.kind);
   const ShownUnits& units = app.settings.units;
-  double shown = units.number(reading.value, quantity);
-  const std::string unit = printed_unit(units.unit(quantity));
-  ImGui::SetNextItemWidth(7 * em());
-  if (ImGui::InputDouble("##value", &shown, 0, 0, ("%.6g " + (unit == "%" ? "%%" : unit)).c_str())) reading.value = units.si(shown, quantity);
-  note_widget(id);
+  edit_number(id, reading.value, quantity, units, {}, 7 * em());
   ImGui::SameLine();
-  combo((id + "/moment").c_str(), 11 * em(), reading.moment, moments, moment_words);
+  combo(id + "/moment", 11 * em(), reading.moment, moments, moment_words);
   tooltip("What was done to the engine; \"kept only\": the match does not use it");
   ImGui::SameLine();
   ImGui::SetNextItemWidth(std::max(5 * em(), ImGui::GetContentRegionAvail().x - 2.4f * em()));
@@ -67,11 +44,18 @@ void draw_reading(App& app, JobReading& reading, int number, int& gone) {
   tooltip("Remove this reading");
   if (reading.moment != Moment::unsaid) {
     ImGui::Indent(em());
-    draw_temperature(app, id.c_str(), reading.condition);
-    if (reading.moment == Moment::key_off) optional_slider("After key off", "at once", reading.later, 5, Quantity::time, units, 0, 60, "s");
+    draw_told_condition(app, id, reading.condition, "not told", true);
+    if (reading.moment == Moment::cranking || reading.moment == Moment::highest_cranking) optional_slider("Cranked for##" + id, "not told", reading.cranked, 6, Quantity::time, units, 1, 30, "s");
+    if (reading.moment == Moment::key_off) optional_slider("After key off##" + id, "at once", reading.later, 5, Quantity::time, units, 0, 60, "s");
     bool about = reading.tolerance.has_value();
     const ReadingErrors* errors = reading_errors(reading.kind);
     if (errors && tick("About: it was not steady, or read off in passing", about)) reading.tolerance = about ? std::optional(3 * errors->tolerance) : std::nullopt;
+    if (reading.tolerance) {
+      ImGui::SameLine();
+      one_line("give or take", 6 * em());
+      ImGui::SameLine();
+      if (edit_number(id + "/tolerance", *reading.tolerance, quantity, units, {}, 7 * em())) reading.tolerance = std::max(*reading.tolerance, 1e-3 * errors->tolerance);
+    }
     draw_stage((id + " stage").c_str(), reading.stage);
     ImGui::Unindent(em());
   }
@@ -87,8 +71,8 @@ void draw_start(App& app, JobStart& start, int number, int& gone) {
   if (button("x##start", 1.9f * em())) gone = number;
   tooltip("Remove this try");
   ImGui::Indent(em());
-  draw_temperature(app, id.c_str(), start.condition);
-  optional_slider("Cranked for", "not told", start.cranked, 6, Quantity::time, app.settings.units, 1, 30, "s");
+  draw_told_condition(app, id, start.condition, "not told", true);
+  optional_slider("Cranked for##" + id, "not told", start.cranked, 6, Quantity::time, app.settings.units, 1, 30, "s");
   draw_stage((id + " stage").c_str(), start.stage);
   ImGui::Unindent(em());
   ImGui::PopID();
@@ -100,18 +84,30 @@ const CheckKind* known_check(const std::string& word) {
   return nullptr;
 }
 
+constexpr std::string_view coil_check = "coil resistance";
+
+/// What the meter showed says more than good or bad.
+void draw_resistance(App& app, JobFinding& finding) {
+  bool measured = finding.resistance.has_value();
+  if (tick("Measured", measured)) finding.resistance = measured ? std::optional(10.0) : std::nullopt;
+  if (!finding.resistance) return;
+  ImGui::SameLine();
+  if (edit_number("resistance", *finding.resistance, Quantity::resistance, app.settings.units, "ohm", 8 * em())) finding.resistance = std::max(*finding.resistance, 0.01);
+}
+
 /// A check the match knows has an outcome; one in free words is kept and shown.
 void draw_outcome(App& app, JobFinding& finding, const CheckKind& kind) {
   say_quietly(std::string(kind.question));
   int outcome = !finding.bad ? 0 : *finding.bad ? 2 : 1;
   if (choice("outcome", {"not told", "good", "bad"}, outcome)) finding.bad = outcome == 0 ? std::nullopt : std::optional(outcome == 2);
+  if (kind.word == coil_check) draw_resistance(app, finding);
   if (!kind.at_place || !app.circuit) return;
   std::vector<std::string> places{""};
   for (const Access& access : app.circuit->access) places.push_back(access.name);
   for (const Site& site : app.circuit->sites) places.push_back(site.name);
   for (const Link& link : app.circuit->links) places.push_back(link.name);
   combo("where", 18 * em(), finding.place, places, [](const std::string& place) { return place.empty() ? std::string("Where ...") : place; });
-  if (finding.place.empty()) finding.bad.reset(), say_quietly("Choose where; until then it is kept in words only.");
+  if (finding.place.empty() && finding.bad) finding.bad.reset(), say_quietly("Choose where; until then it is kept in words only.");
 }
 
 void draw_finding(App& app, JobFinding& finding, int number, int& gone) {
@@ -120,7 +116,7 @@ void draw_finding(App& app, JobFinding& finding, int number, int& gone) {
   for (const CheckKind& kind : check_kinds()) words.emplace_back(kind.word);
   const CheckKind* kind = known_check(finding.check);
   std::string chosen = kind ? finding.check : "";
-  if (combo(("finding " + std::to_string(number) + "/kind").c_str(), 18 * em(), chosen, words, [](const std::string& word) { return word.empty() ? std::string("another check, in words") : word; }))
+  if (combo("finding " + std::to_string(number) + "/kind", 18 * em(), chosen, words, [](const std::string& word) { return word.empty() ? std::string("another check, in words") : word; }))
     finding.check = chosen, finding.bad.reset(), finding.place.clear(), finding.resistance.reset();
   kind = known_check(finding.check);
   if (kind) draw_outcome(app, finding, *kind);
@@ -128,33 +124,6 @@ void draw_finding(App& app, JobFinding& finding, int number, int& gone) {
   edit_text("Found##" + std::to_string(number), finding.text, 2);
   if (button("Remove this finding")) gone = number;
   ImGui::Separator();
-  ImGui::PopID();
-}
-
-/// An air test as it was noted in the air view, line by line, each of which can be taken back.
-void draw_air_test(App& app, AirFindings& test, int number) {
-  const ShownUnits& units = app.settings.units;
-  ImGui::PushID(number);
-  say("Air test at " + units.text(test.done.pressure, Quantity::pressure) + ", listened by " + test.done.ear);
-  const auto line = [&](const std::string& words, bool energised, const std::string& id) {
-    const bool remove = button("x##" + id, 1.9f * em());
-    tooltip("Remove this");
-    ImGui::SameLine();
-    ImGui::AlignTextToFramePadding();
-    one_line(words + (energised ? ", regulator energised" : ", not energised"), ImGui::GetContentRegionAvail().x);
-    return remove;
-  };
-  int gone = -1;
-  for (int i = 0; i < static_cast<int>(test.heard.size()); ++i)
-    if (line(test.heard[i].place + ": " + std::string(word(test.heard[i].word)), test.heard[i].energised, "heard " + std::to_string(i))) gone = i;
-  if (gone >= 0) test.heard.erase(test.heard.begin() + gone);
-  gone = -1;
-  for (int i = 0; i < static_cast<int>(test.decays.size()); ++i) {
-    const DecayFinding& fall = test.decays[i];
-    const std::string way = units.text(fall.from, Quantity::pressure, {}, 2) + " to " + units.text(fall.to, Quantity::pressure, {}, 2), time = units.text(fall.time, Quantity::time, "s", 2);
-    if (line(fall.fell ? "fell from " + way + " in " + time : "did not fall from " + way + " within " + time, fall.energised, "fall " + std::to_string(i))) gone = i;
-  }
-  if (gone >= 0) test.decays.erase(test.decays.begin() + gone);
   ImGui::PopID();
 }
 
@@ -195,10 +164,7 @@ void draw_findings_step(App& app) {
   for (int i = 0; i < static_cast<int>(job.findings.size()); ++i) draw_finding(app, job.findings[i], i, gone);
   if (gone >= 0) job.findings.erase(job.findings.begin() + gone);
   if (button("Add a finding")) job.findings.push_back({});
-  if (job.air_tests.empty()) return say_quietly("What is heard in an air test is noted in the air view.");
-  heading("Air tests");
-  for (int i = 0; i < static_cast<int>(job.air_tests.size()); ++i) draw_air_test(app, job.air_tests[i], i);
-  std::erase_if(job.air_tests, [](const AirFindings& test) { return test.heard.empty() && test.decays.empty() && test.flows.empty(); });
+  draw_air_tests(app);
 }
 
 }  // namespace railseep::gui

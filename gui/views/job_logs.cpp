@@ -21,7 +21,9 @@ void draw_kind(JobLog& log, const ColumnLayout& column) {
   if (!ImGui::BeginCombo("##kind", words_for(column.kind).c_str(), ImGuiComboFlags_HeightLarge)) return;
   for (int i = 0; i < static_cast<int>(ChannelKind::unknown); ++i) {
     const auto kind = static_cast<ChannelKind>(i);
-    if (!ImGui::Selectable(words_for(kind).c_str(), kind == column.kind)) continue;
+    const bool taken = ImGui::Selectable(words_for(kind).c_str(), kind == column.kind);
+    note_widget(words_for(kind));
+    if (!taken) continue;
     ColumnOptions& told = told_column(log, column);
     told.kind = kind;
     told.unit.reset();
@@ -36,16 +38,51 @@ void draw_unit(JobLog& log, const ColumnLayout& column) {
     if (unit.symbol.empty() || !unit_fits(column.kind, unit.quantity)) continue;
     const std::string symbol(unit.symbol);
     if (ImGui::Selectable(printed_unit(symbol).c_str(), symbol == column.unit)) told_column(log, column).unit = symbol;
+    note_widget(symbol);
   }
   ImGui::EndCombo();
 }
 
-void draw_columns(JobLog& log, const LogLayout& layout) {
-  if (layout.columns.empty() || !ImGui::BeginTable("columns", 4, ImGuiTableFlags_RowBg | ImGuiTableFlags_BordersInnerH | ImGuiTableFlags_SizingStretchProp)) return;
+/// What is told of a column so far.
+ColumnOptions told_so_far(const JobLog& log, const ColumnLayout& column) {
+  for (const ColumnOptions& told : log.options.columns)
+    if (told.column == column.header || told.column == std::to_string(column.number)) return told;
+  return {};
+}
+
+/// What is told of a column besides its kind and unit: rarely needed, so behind a button.
+void draw_column_details(JobLog& log, const ColumnLayout& column, const ShownUnits& units) {
+  const std::string id = "column " + std::to_string(column.number);
+  ColumnOptions told = told_so_far(log, column);
+  const bool more = told.factor != 1 || told.time_shift != 0 || told.sensor_zero || told.sensor_gain;
+  if (button(more ? "●##" + id : "...##" + id, ImGui::GetContentRegionAvail().x)) ImGui::OpenPopup("details");
+  tooltip("Factor, time shift, volts of the sensor; or all as guessed");
+  if (!ImGui::BeginPopup("details")) return;
+  ImGui::Dummy({18 * em(), 0});
+  heading("Column " + std::to_string(column.number) + ", " + column.header);
+  bool changed = slider("Its times are late by##" + id, told.time_shift, Quantity::time, units, -2, 2, false, "s");
+  one_line("Times this number", 18 * em());
+  changed |= edit_number(id + "/factor", told.factor, Quantity::ratio, units, "x", 8 * em());
+  if (column.kind == ChannelKind::rail_pressure_volts) {
+    changed |= optional_slider("Volts at no pressure##" + id, "as usual", told.sensor_zero, 0.25, Quantity::voltage, units, 0, 1.5, "V");
+    changed |= optional_slider("Pressure per volt##" + id, "as usual", told.sensor_gain, 7e6, Quantity::pressure, units, 1e6, 20e6);
+  }
+  if (changed) {
+    ColumnOptions& kept = told_column(log, column);
+    told.column = kept.column;
+    kept = told;
+  }
+  if (button("All as guessed##" + id)) std::erase_if(log.options.columns, [&](const ColumnOptions& one) { return one.column == column.header || one.column == std::to_string(column.number); });
+  ImGui::EndPopup();
+}
+
+void draw_columns(JobLog& log, const LogLayout& layout, const ShownUnits& units) {
+  if (layout.columns.empty() || !ImGui::BeginTable("columns", 5, ImGuiTableFlags_RowBg | ImGuiTableFlags_BordersInnerH | ImGuiTableFlags_SizingStretchProp)) return;
   ImGui::TableSetupColumn("Column in the file", 0, 0.30f);
   ImGui::TableSetupColumn("Taken for", 0, 0.28f);
   ImGui::TableSetupColumn("Unit", 0, 0.15f);
-  ImGui::TableSetupColumn("Why", 0, 0.27f);
+  ImGui::TableSetupColumn("Why", 0, 0.22f);
+  ImGui::TableSetupColumn("More", 0, 0.08f);
   ImGui::TableHeadersRow();
   for (const ColumnLayout& column : layout.columns) {
     ImGui::PushID(column.number);
@@ -64,17 +101,16 @@ void draw_columns(JobLog& log, const LogLayout& layout) {
     const std::string why = column.unit_why.empty() ? column.kind_why : column.unit_why;
     one_line(column.certain ? why : "Check: " + why, ImGui::GetContentRegionAvail().x);
     if (!column.certain) ImGui::PopStyleColor();
+    ImGui::TableNextColumn();
+    draw_column_details(log, column, units);
     ImGui::PopID();
   }
   ImGui::EndTable();
 }
 
 void draw_condition(App& app, JobLog& log) {
-  const ShownUnits& units = app.settings.units;
-  optional_slider("Oil temperature", "as in the log", log.condition.oil_temperature, 363.15, Quantity::temperature, units, 243.15, 413.15);
-  optional_slider("Cranking speed", "as in the log", log.condition.speed, 18, Quantity::speed, units, 6, 30);
-  optional_slider("Battery, cranking", "as in the log", log.condition.battery, 10.5, Quantity::voltage, units, 6, 14, "V");
-  optional_slider("Air left by the stop", "as in the log", log.condition.rest_air, 0.03, Quantity::ratio, units, 0, 0.6);
+  draw_told_condition(app, "log", log.condition, "as in the log", false);
+  optional_slider("Between samples", "as in the log", log.options.interval, 0.25, Quantity::time, app.settings.units, 0.01, 5, "s");
   draw_started(log.started);
   draw_stage("log stage", log.stage, true);
 }
@@ -125,7 +161,7 @@ void draw_log(App& app, JobLog& log, const LogPreview* preview) {
   if (!preview) say("Reading ...");
   else {
     if (preview->trouble) draw_trouble(*preview->trouble);
-    draw_columns(log, preview->layout);
+    draw_columns(log, preview->layout, app.settings.units);
     if (preview->log) draw_preview(app, *preview, {ImGui::GetContentRegionAvail().x, 11 * em()});
   }
   if (wide) ImGui::NextColumn();

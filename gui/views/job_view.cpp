@@ -60,19 +60,33 @@ void draw_engine(App& app) {
               ", duty goes up to " + app.settings.units.text(app.circuit->control.most_duty, Quantity::ratio) + ".");
 }
 
+/// "2 logs, 1 reading": what a match has to go by.
+std::string evidence_words(const Job& job) {
+  std::string words;
+  const auto add = [&](std::size_t count, const char* one, const char* many) {
+    if (count > 0) words += (words.empty() ? "" : ", ") + std::to_string(count) + " " + (count == 1 ? one : many);
+  };
+  add(job.logs.size(), "log", "logs");
+  add(job.readings.size(), "reading", "readings");
+  add(job.starts.size(), "try to start it", "tries to start it");
+  add(job.air_tests.size(), "air test", "air tests");
+  add(job.findings.size(), "finding", "findings");
+  return words;
+}
+
 void draw_explain(App& app) {
-  const std::size_t count = app.document.job.logs.size();
-  if (count == 0) {
-    say("There is no log yet. A cold and a hot crank together tell most.");
+  const Job& job = app.document.job;
+  if (!has_evidence(job)) {
+    say("There is nothing to go by yet. A cold and a hot crank, logged, tell most; readings, tries to start it, findings and air tests count too.");
     return;
   }
-  say("The program now computes what every fault this engine can have would show, and compares it with " +
-      (count == 1 ? std::string("the log.") : "the " + std::to_string(count) + " logs.") + " It ranks them, says how sure it is, and what can not be told apart.");
-  if (count == 1) say_quietly("A second log at another oil temperature would tell much more: a hole hardly feels it, worn clearances do.");
-  if (button("Compare with the logs", 14 * em())) {
+  say("The program now computes what every fault this engine can have would show, and compares it with what is known (" + evidence_words(job) +
+      "). It ranks them, says how sure it is, and what can not be told apart.");
+  if (job.logs.empty()) say_quietly("No log is among it: then the size of a leak is hardly known. One logged hot crank would tell much more.");
+  else if (job.logs.size() == 1) say_quietly("A second log at another oil temperature would tell much more: a hole hardly feels it, worn clearances do.");
+  if (button("Compare with the evidence", 16 * em(), app.circuit != nullptr)) {
     start_match(app.matching, app.document, app.circuit, app.slow);
-    for (int i = 0; i < static_cast<int>(views().size()); ++i)
-      if (std::string_view(views()[i].name) == "Match") app.view = i;
+    show_view(app, "Match");
   }
 }
 

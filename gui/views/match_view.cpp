@@ -9,8 +9,6 @@ namespace railseep::gui {
 
 namespace {
 
-std::string percent(double share) { return share < 0.005 ? "<1 %" : plain_number(100 * share, share < 0.1 ? 1 : 2) + " %"; }
-
 std::string size_of(const FaultFit& fit, const ShownUnits& units) {
   std::string text;
   for (std::size_t i = 0; i < fit.severities.size(); ++i) {
@@ -101,7 +99,7 @@ void draw_ranking(App& app) {
       draw.AddPolyline(points, 4, palette().measured, 0, 2.5f);
       ImGui::Indent(0.9f * em());
       say_quietly("This evidence can not tell these apart: " + result.sets[set].why);
-      const bool decided = app.deciding.up_to_date(app.matching);
+      const bool decided = app.deciding.result && app.deciding.of == app.matching.result;
       say_quietly("What would tell: " + (decided ? app.deciding.result->tellings[static_cast<std::size_t>(set)].words : "see \"Next\"."));
       ImGui::Unindent(0.9f * em());
     }
@@ -130,14 +128,15 @@ void draw_access(const Suspect& suspect, const Circuit& circuit) {
 
 void try_it(App& app, const FaultFit& fit) {
   Question& question = app.what_if.question;
-  const CrankEvidence& log = app.matching.result->logs[app.matching.log];
   question.faults = fit.faults();
   if (!question.faults.empty()) app.what_if.place = question.faults[0].place;
-  question.oil_temperature = std::clamp(log.condition.oil_temperature, 263.15, 393.15);
-  question.speed = std::clamp(log.condition.speed.at(log.duration / 2), 6.3, 27.2);
-  question.battery = std::clamp(log.condition.battery.at(log.duration / 2), 6.0, 13.0);
-  for (int i = 0; i < static_cast<int>(views().size()); ++i)
-    if (std::string_view(views()[i].name) == "Circuit") app.view = i;
+  if (!app.matching.result->logs.empty()) {
+    const CrankEvidence& log = app.matching.result->logs[app.matching.log];
+    question.oil_temperature = std::clamp(log.condition.oil_temperature, 263.15, 393.15);
+    question.speed = std::clamp(log.condition.speed.at(log.duration / 2), 6.3, 27.2);
+    question.battery = std::clamp(log.condition.battery.at(log.duration / 2), 6.0, 13.0);
+  }
+  show_view(app, "Circuit");
 }
 
 void draw_curves(App& app, float height) {
@@ -166,6 +165,24 @@ void draw_curves(App& app, float height) {
   plot("residual plot", {wide, 0.36f * height}, strip, matching.axis, matching.residual_plot, app.settings.units);
 }
 
+/// What was read off or tried, and what this candidate would have shown.
+void draw_told(const App& app) {
+  const Beside& told = app.matching.told;
+  const auto i = static_cast<std::size_t>(app.matching.chosen);
+  const ShownUnits& units = app.settings.units;
+  if (told.empty()) return;
+  heading("Beside what was read and tried");
+  for (const ReadBeside& reading : told.readings) {
+    const bool known = i < reading.computed.size() && reading.computed[i];
+    say(reading.name + ": read " + units.text(reading.read, reading.quantity) + (known ? ", with this fault " + units.text(*reading.computed[i], reading.quantity) : ""));
+  }
+  for (const StartBeside& start : told.starts) {
+    const bool known = i < start.probability.size() && start.probability[i];
+    say((start.name.empty() ? "A try: " : start.name + ": ") + (start.started ? "it started" : "it did not start") + (known ? ", with this fault it would in " + percent(*start.probability[i]) : ""));
+  }
+  say_quietly("With the typical values of everything else; readings are doubted accordingly.");
+}
+
 void draw_chosen(App& app) {
   Matching& matching = app.matching;
   const MatchResult& result = *matching.result;
@@ -177,7 +194,8 @@ void draw_chosen(App& app) {
     draw_access(suspect, *app.circuit);
   }
   if (button("Try it in the circuit")) try_it(app, fit);
-  tooltip("Opens the drawing with this fault in it, under this log's condition");
+  tooltip("Opens the drawing with this fault in it, under the condition of the log shown");
+  draw_told(app);
   if (result.logs.empty()) return say_quietly("No log was compared, so there is no curve to show.");
   draw_curves(app, std::max(15 * em(), 0.55f * ImGui::GetWindowHeight()));
   for (const std::string& note : result.logs[matching.log].notes) say_quietly("• " + note);
@@ -199,36 +217,33 @@ void draw_balance(App& app) {
   draw_flow_picture(result.balances[matching.log], wrong, {ImGui::GetContentRegionAvail().x, std::max(7.0f, 1.5f * rows) * em()});
 }
 
-void draw_progress(App& app) {
-  MatchProgress& progress = *app.matching.progress;
-  std::size_t done, all;
-  std::string best;
-  {
-    const std::lock_guard lock(progress.guard);
-    done = progress.done, all = progress.all, best = progress.best;
+/// What the evidence lacks, what that costs, and what would mend it.
+void draw_missing(const std::vector<Shortfall>& missing, bool grave) {
+  if (std::ranges::none_of(missing, [&](const Shortfall& one) { return one.grave == grave; })) return;
+  heading(grave ? "Not enough evidence to act upon" : "What would make it surer");
+  for (const Shortfall& one : missing) {
+    if (one.grave != grave) continue;
+    if (grave) ImGui::PushStyleColor(ImGuiCol_Text, palette().leak);
+    say((grave ? "! " : "• ") + one.missing);
+    if (grave) ImGui::PopStyleColor();
+    ImGui::Indent(em());
+    say_quietly("Costs: " + one.cost + ".");
+    say_quietly("→ " + one.mend + ".");
+    ImGui::Unindent(em());
   }
-  const float share = all == 0 ? 0 : static_cast<float>(done) / static_cast<float>(all);
-  ImGui::ProgressBar(share, {ImGui::GetContentRegionAvail().x - 6 * em(), 0}, all == 0 ? "starting" : (std::to_string(done) + " of " + std::to_string(all)).c_str());
-  ImGui::SameLine();
-  if (button("Stop##match", 5 * em())) stop_match(app.matching, app.slow);
-  else if (!best.empty()) one_line("Best so far: " + best, ImGui::GetContentRegionAvail().x);
 }
 
 void draw_start(App& app) {
   Matching& matching = app.matching;
-  const bool can = !app.document.job.logs.empty() && app.circuit;
-  if (button(matching.result ? "Compare again" : "Compare with the logs", 14 * em(), can)) start_match(matching, app.document, app.circuit, app.slow);
-  if (!can) say("Add at least one log to the job first.");
-  if (matching.result && matching.of != app.document.text()) {
+  const bool can = has_evidence(app.document.job) && app.circuit;
+  if (button(matching.result ? "Compare again" : "Compare with the evidence", 16 * em(), can)) start_match(matching, app.document, app.circuit, app.slow);
+  if (!can) say("Nothing can be compared yet: add a log, a reading with its moment, a try to start it, a finding that says good or bad, or an air test to the job.");
+  if (matching.result && matching.of != evidence_text(app.document.job)) {
     ImGui::SameLine();
     ImGui::AlignTextToFramePadding();
-    one_line("The job has changed since.", ImGui::GetContentRegionAvail().x);
+    one_line("The evidence has changed since.", ImGui::GetContentRegionAvail().x);
   }
-  if (!matching.trouble) return;
-  ImGui::PushStyleColor(ImGuiCol_Text, palette().leak);
-  say(matching.trouble->place() + ": " + matching.trouble->found());
-  ImGui::PopStyleColor();
-  say("→ " + matching.trouble->expected());
+  if (matching.trouble) say_trouble(*matching.trouble);
 }
 
 }  // namespace
@@ -236,14 +251,14 @@ void draw_start(App& app) {
 void draw_match_view(App& app) {
   const bool wide = ImGui::GetContentRegionAvail().x > 46 * em();
   begin_panel("ranking", {wide ? 0.46f * ImGui::GetContentRegionAvail().x : 0, wide || !app.matching.result ? 0 : 26 * em()});
-  if (app.matching.running()) draw_progress(app);
-  else draw_start(app);
-  if (app.matching.result) draw_ranking(app), draw_balance(app);
+  if (!app.matching.running()) draw_start(app);
+  else if (draw_progress(*app.matching.progress, "match", "Best so far: ")) stop_match(app.matching, app.slow);
+  if (app.matching.result) draw_missing(app.matching.missing, true), draw_ranking(app), draw_missing(app.matching.missing, false), draw_balance(app);
   ImGui::EndChild();
   if (wide) ImGui::SameLine(0, 0.5f * em());
   begin_panel("chosen", {0, wide ? 0 : 50 * em()});
   if (app.matching.result) draw_chosen(app);
-  else say_quietly("Here every fault the engine can have is compared with the job's logs: curves over the log, size with its interval, and where the oil goes.");
+  else say_quietly("Here every fault the engine can have is compared with the job's evidence: curves over each log, size with its interval, and where the oil goes.");
   ImGui::EndChild();
 }
 

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "decide/wording.hpp"
+#include "job/noted_checks.hpp"
 #include "look.hpp"
 #include "procedure/cautions.hpp"
 #include "views.hpp"
@@ -11,7 +12,6 @@ namespace railseep::gui {
 
 namespace {
 
-std::string percent(double share) { return share < 0.005 ? "<1 %" : plain_number(100 * share, share < 0.1 ? 1 : 2) + " %"; }
 std::string number(double money) { return plain_number(std::round(money), 1); }
 std::string sum(double money, const Costs& costs) { return number(money) + " " + costs.currency; }
 std::string minutes(double seconds) { return plain_number(std::round(seconds / 60), 1) + " min"; }
@@ -73,12 +73,34 @@ void draw_checks(App& app, const Decision& decision) {
   for (std::size_t i = 0; i < decision.checks.size(); ++i) draw_check_card(app, decision, i);
   if (decision.checks.empty()) say_quietly("Every check is done.");
   say_quietly("Sums in " + decision.costs.currency + ". The bar: how much of what is not known now it tells. Savings are averages until the repair is proved, against opening at once.");
-  std::vector<std::string>& done = app.deciding.done;
-  if (done.empty()) return;
-  std::string names;
-  for (const std::string& id : done) names += (names.empty() ? "" : ", ") + id;
-  if (button("Offer these again##checks")) done.clear();
-  say_quietly("Done, not offered: " + names);
+}
+
+/// Checks that are not offered again. What the findings name can be written down here, or taken back.
+void draw_done(App& app) {
+  Job& job = app.document.job;
+  const std::vector<std::string> noted = noted_checks(job);
+  std::string held;
+  for (const std::string& id : checks_done(job, app.matching))
+    if (std::ranges::find(noted, id) == noted.end()) held += (held.empty() ? "" : ", ") + id;
+  if (noted.empty() && held.empty()) return;
+  heading("Done");
+  int gone = -1;
+  for (int i = 0; i < static_cast<int>(job.findings.size()); ++i) {
+    JobFinding& finding = job.findings[i];
+    if (std::ranges::find(noted, finding.check) == noted.end()) continue;
+    if (button("x##done " + std::to_string(i), 1.9f * em())) gone = i;
+    tooltip("It was not done: offer it again");
+    ImGui::SameLine();
+    ImGui::BeginGroup();
+    edit_text(finding.check + ": what did it show?##done " + std::to_string(i), finding.text);
+    ImGui::EndGroup();
+  }
+  if (gone >= 0) job.findings.erase(job.findings.begin() + gone);
+  if (!noted.empty()) {
+    if (button("Good or bad? Tell it in the job")) show_view(app, "Job"), app.step = findings_step;
+    tooltip("The match weighs a finding that says good or bad; words alone are kept and shown");
+  }
+  if (!held.empty()) say_quietly("The job's evidence holds already: " + held + ".");
 }
 
 void draw_outcome(const OutcomeMeaning& meaning) {
@@ -104,6 +126,10 @@ void draw_chosen_check(App& app, const Decision& decision) {
   const RankedCheck& ranked = decision.checks[deciding.chosen];
   heading(ranked.check.name);
   say(ranked.check.how);
+  const std::vector<std::string> done = noted_checks(app.document.job);
+  const bool noted = std::ranges::find(done, ranked.check.id) != done.end();
+  if (button("This is done##check", 0, !noted)) app.document.job.findings.push_back({ranked.check.id, ""});
+  tooltip("Kept in the job: it is not offered again. Write what it showed below the checks");
   std::string tools;
   for (const std::string& tool : ranked.check.tools) tools += (tools.empty() ? "Tools: " : ", ") + tool;
   if (!tools.empty()) say_quietly(tools);
@@ -112,8 +138,6 @@ void draw_chosen_check(App& app, const Decision& decision) {
   heading("What it would show, and what that means");
   for (const OutcomeMeaning& meaning : ranked.outcomes) draw_outcome(meaning);
   for (const std::string& note : ranked.notes) say_quietly("Assumed: " + note + ".");
-  if (button("This is done##check")) deciding.done.push_back(ranked.check.id);
-  tooltip("It is not offered again. Write what it showed into the job's findings");
 }
 
 void draw_step(const Decision& decision, std::size_t i) {
@@ -143,35 +167,23 @@ void draw_plan(const Decision& decision) {
   for (const std::string& line : decision.assumed) say_quietly("Assumed: " + line);
 }
 
-void draw_progress(App& app) {
-  MatchProgress& progress = *app.deciding.progress;
-  std::size_t done, all;
-  std::string what;
-  {
-    const std::lock_guard lock(progress.guard);
-    done = progress.done, all = progress.all, what = progress.best;
-  }
-  ImGui::ProgressBar(all == 0 ? 0 : static_cast<float>(done) / static_cast<float>(all), {ImGui::GetContentRegionAvail().x - 6 * em(), 0}, all == 0 ? "starting" : (std::to_string(done) + " of " + std::to_string(all)).c_str());
-  ImGui::SameLine();
-  if (button("Stop##decide", 5 * em())) stop_deciding(app.deciding, app.thinking);
-  if (!what.empty()) one_line(what, ImGui::GetContentRegionAvail().x);
-}
-
 void draw_start(App& app) {
   const Deciding& deciding = app.deciding;
   if (!app.matching.result) {
-    say("Compare the job with its logs first: what to do next follows from what may be wrong.");
+    say("Compare the job's evidence with every fault first: what to do next follows from what may be wrong.");
+    if (button("To the match", 14 * em())) show_view(app, "Match");
     return;
   }
-  if (!deciding.up_to_date(app.matching)) {
-    if (button(deciding.result ? "Reckon again" : "Reckon what to do next", 14 * em())) start_deciding(app.deciding, app.matching, app.circuit, app.settings.units.pressure != "psi", app.thinking);
+  if (std::ranges::any_of(app.matching.missing, &Shortfall::grave)) {
+    ImGui::PushStyleColor(ImGuiCol_Text, palette().leak);
+    say("The evidence is not enough to act upon; the match says what is missing.");
+    ImGui::PopStyleColor();
+  }
+  if (!deciding.up_to_date(app.matching, checks_done(app.document.job, app.matching))) {
+    if (button(deciding.result ? "Reckon again" : "Reckon what to do next", 14 * em())) start_deciding(app.deciding, app.matching, app.document.job, app.circuit, app.settings.units.pressure != "psi", app.thinking);
     if (deciding.result) say_quietly("The evidence or the checks done have changed since.");
   }
-  if (!deciding.trouble) return;
-  ImGui::PushStyleColor(ImGuiCol_Text, palette().leak);
-  say(deciding.trouble->place() + ": " + deciding.trouble->found());
-  ImGui::PopStyleColor();
-  say("→ " + deciding.trouble->expected());
+  if (deciding.trouble) say_trouble(*deciding.trouble);
 }
 
 }  // namespace
@@ -180,9 +192,10 @@ void draw_next_view(App& app) {
   const bool wide = ImGui::GetContentRegionAvail().x > 46 * em();
   const std::shared_ptr<const Decision> decision = app.deciding.result;
   begin_panel("checks", {wide ? 0.44f * ImGui::GetContentRegionAvail().x : 0, wide || !decision ? 0 : 26 * em()});
-  if (app.deciding.running()) draw_progress(app);
-  else draw_start(app);
+  if (!app.deciding.running()) draw_start(app);
+  else if (draw_progress(*app.deciding.progress, "decide")) stop_deciding(app.deciding, app.thinking);
   if (decision) draw_head(*decision), draw_checks(app, *decision);
+  if (app.matching.result) draw_done(app);
   ImGui::EndChild();
   if (wide) ImGui::SameLine(0, 0.5f * em());
   begin_panel("meaning", {0, wide ? 0 : 50 * em()});

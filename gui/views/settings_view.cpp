@@ -16,11 +16,7 @@ void choose(const char* id, const char* words, std::string& now, const std::vect
   if (choice(id, shown, chosen)) now = units[chosen];
 }
 
-}  // namespace
-
-void draw_settings_view(App& app) {
-  Settings& settings = app.settings;
-  begin_panel("settings", {std::min(ImGui::GetContentRegionAvail().x, 34 * em()), 0});
+void draw_choices(Settings& settings) {
   heading("Units");
   choose("pressure", "Pressure", settings.units.pressure, {"psi", "bar", "MPa"});
   choose("temperature", "Temperature", settings.units.temperature, {"degC", "degF"});
@@ -37,6 +33,9 @@ void draw_settings_view(App& app) {
   say("Colours");
   if (choice("colours", {"Dark", "Light"}, dark)) settings.dark = dark == 0;
   tick("Let the oil move in the drawing", settings.motion);
+}
+
+void draw_keys() {
   heading("Keys");
   say("F1 to F" + std::to_string(views().size()) + ": the pages at the left");
   say("Ctrl+O open, Ctrl+S save, Ctrl+Z undo, Ctrl+Y redo");
@@ -44,8 +43,21 @@ void draw_settings_view(App& app) {
   say("Ctrl+Space: play the crank in the drawing");
   say("Tab and Shift+Tab: the next control and the one before; arrow keys: the nearest one");
   say("Space: press it; on a slider Space, then left and right; Ctrl and a press of the mouse: type its number");
-  say("Page Up and Page Down: the places of the drawing one by one; Plus, Minus and Home: nearer, further, the whole drawing");
+  say("Page Up and Page Down: the places of the drawing one by one; Plus, Minus and Home: nearer, further, the whole drawing; Shift+arrows move it");
+  say("In plots: Plus, Minus and Home zoom in time, Shift+arrows move, Ctrl+arrows read values. In the circuit page go to the plot first (Tab)");
+}
+
+}  // namespace
+
+void draw_settings_view(App& app) {
+  const bool wide = ImGui::GetContentRegionAvail().x > 46 * em();
+  begin_panel("settings", {wide ? 22 * em() : 0, wide ? 0 : 26 * em()});
+  draw_choices(app.settings);
   if (!app.font_found) say("No font file was found (Debian: fonts-dejavu-core), so a plain one is used.");
+  ImGui::EndChild();
+  if (wide) ImGui::SameLine(0, 0.5f * em());
+  begin_panel("keys", {0, wide ? 0 : 26 * em()});
+  draw_keys();
   ImGui::EndChild();
 }
 

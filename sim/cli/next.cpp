@@ -10,6 +10,7 @@
 #include "cli/job_match.hpp"
 #include "cli/next_json.hpp"
 #include "decide/decide.hpp"
+#include "job/noted_checks.hpp"
 #include "procedure/cautions.hpp"
 
 namespace railseep {
@@ -142,7 +143,7 @@ int run_next(const NextChoices& choices) {
   const JobMatch matched = match_job(choices.job, choices.priors, choices.threads);
   DecideOptions options;
   options.threads = choices.threads, options.done = done_checks(matched.evidence), options.metric = choices.metric;
-  options.done.insert(options.done.end(), choices.done.begin(), choices.done.end());
+  for (const std::vector<std::string>& more : {noted_checks(matched.job), choices.done}) options.done.insert(options.done.end(), more.begin(), more.end());
   if (isatty(STDERR_FILENO)) options.progress = [](std::size_t done, std::size_t all, const std::string& what) {
     std::cerr << "\r" << what << ": " << done << " of " << all << std::string(20, ' ') << "\r" << std::flush;
   };

@@ -1,0 +1,39 @@
+#pragma once
+
+// First: after the channel names of a trace GCC 12 takes its enumerators for shadows of them.
+#include "log/channel_kind.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "match/match.hpp"
+
+namespace railseep::gui {
+
+/// A value that was read off, and what the engine would have shown with each of the first candidates' faults, SI.
+struct ReadBeside {
+  std::string name;
+  Quantity quantity;
+  double read = 0;
+  std::vector<std::optional<double>> computed;  // one a candidate; empty where it was not computed
+};
+
+/// A try to start the engine, and how probably it would have started with each of the first candidates' faults.
+struct StartBeside {
+  std::string name;
+  bool started = false;
+  std::vector<std::optional<double>> probability;
+};
+
+/// What is told besides logs beside what was computed for it.
+struct Beside {
+  std::vector<ReadBeside> readings;
+  std::vector<StartBeside> starts;
+
+  bool empty() const { return readings.empty() && starts.empty(); }
+};
+
+Beside beside(const Circuit& circuit, const Observations& observations, const MatchResult& result);
+
+}  // namespace railseep::gui

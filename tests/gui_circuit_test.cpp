@@ -1,0 +1,122 @@
+// The circuit view's logic: leaks, sliders, curves, and a drawing in which every name can be read.
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "gui_scene.hpp"
+
+namespace railseep::gui {
+namespace {
+
+TEST(Gui, PressingASiteAndAKindOpensALeakAndANewCurveFollows) {
+  App app(true);
+  start(app, "");
+  app.view = view_named("Circuit");
+  Driver driver(app);
+  driver.settle();
+  ASSERT_TRUE(app.what_if.now);
+  const double healthy = app.what_if.now->summary.duty;
+  driver.click("diagram/left rail rear end plug");
+  EXPECT_EQ(app.what_if.place, "left rail rear end plug");
+  driver.click("kind/hole");
+  ASSERT_EQ(app.what_if.question.faults.size(), 1u);
+  EXPECT_EQ(app.what_if.question.faults[0].kind, "hole");
+  driver.settle();
+  EXPECT_EQ(app.what_if.now->question.faults.size(), 1u);
+  EXPECT_GT(app.what_if.now->summary.duty, healthy);  // a leak costs duty
+  EXPECT_TRUE(app.what_if.before && app.what_if.before->question.faults.empty());
+}
+
+TEST(Gui, DraggingALeakUpMakesItLarger) {
+  App app(false);
+  start(app, "");
+  app.view = view_named("Circuit");
+  app.what_if.question.faults = {{"outlet fitting", "hole", 0.0008}};
+  Driver driver(app);
+  const ImVec2 at = driver.place("diagram/outlet fitting");
+  driver.drag(at, {at.x, at.y - 40});
+  EXPECT_GT(app.what_if.question.faults[0].severity, 0.0008);
+  EXPECT_LE(app.what_if.question.faults[0].severity, 0.004);
+}
+
+TEST(Gui, SliderMovesWhatItSaysAndTheGhostIsTheCurveFromBeforeTheDrag) {
+  App app(false);  // without threads the worker runs inside the frame
+  start(app, "");
+  app.view = view_named("Circuit");
+  Driver driver(app);
+  driver.settle();
+  const auto before = app.what_if.now;
+  ASSERT_TRUE(before);
+  driver.drag(driver.place("Oil temperature", 0.8f), driver.place("Oil temperature", 0.2f));
+  driver.settle();
+  EXPECT_NEAR(app.what_if.question.oil_temperature, 263.15 + 0.2 * 130, 4);
+  EXPECT_DOUBLE_EQ(app.what_if.now->question.oil_temperature, app.what_if.question.oil_temperature);
+  EXPECT_EQ(app.what_if.before, before);
+}
+
+TEST(Gui, CurvesOnScreenAreTheFineOnesWithinOnePercentOfThePeak) {
+  App app(false);
+  start(app, "");
+  for (const double temperature : {283.15, 363.15})
+    for (const double hole : {0.0002, 0.0006}) {
+      Question question = app.what_if.question;
+      question.oil_temperature = temperature;
+      question.faults = {{"left rail front end plug", "hole", hole}};
+      const Curve curve = answer(*app.circuit, question);
+      Condition condition;
+      condition.oil = question.oil, condition.oil_temperature = temperature, condition.speed = Profile(question.speed), condition.battery = Profile(question.battery);
+      condition.rest_air = question.rest_air;
+      CrankOptions fine;
+      fine.duration = question.duration, fine.output_times = curve.trace.time, fine.tolerance = 1e-8;
+      const Trace exact = crank(with_faults(*app.circuit, question.faults), condition, fine).trace;
+      for (const std::string_view channel : {shown_pressure, regulator_duty}) {
+        const std::vector<double>&a = curve.trace.find(channel).value, &b = exact.find(channel).value;
+        const double peak = *std::max_element(b.begin(), b.end());
+        for (std::size_t i = 0; i < a.size(); ++i) ASSERT_NEAR(a[i], b[i], 0.01 * peak) << channel << " at " << curve.trace.time[i] << " s";
+      }
+    }
+}
+
+TEST(Diagram, EveryNameOfEveryShippedCircuitIsWrittenApartFromAllOthers) {
+  for (const char* file : {"models/valley_v8.json", "models/head_rail_v8.json", "models/inline_six.json"})
+    for (const ImVec2 size : {ImVec2(1280, 720), ImVec2(2560, 1440)}) {
+      App app(false);
+      start(app, "");
+      app.view = view_named("Circuit");
+      ASSERT_TRUE(load_circuit(app, file));
+      app.document.job.circuit = file;
+      // Two leaks side by side: their sizes are in each other's way.
+      for (const int site : {1, 2}) app.what_if.question.faults.push_back({app.circuit->sites[site].name, "hole", 0.0005});
+      Driver driver(app, size.x, size.y);
+      driver.settle();
+      const std::string where = std::string(file) + " at " + std::to_string(static_cast<int>(size.x));
+      expect_labels_apart(app, where);
+      std::string written;
+      for (const Stage::Label& label : app.stage.labels)
+        if (label.picture == "diagram") written += "|" + label.text + "|";
+      for (std::size_t i = 0; i < app.circuit->sites.size(); ++i) EXPECT_NE(written.find("|" + std::to_string(i + 1) + "|"), std::string::npos) << where << ": number " << i + 1;
+      for (const DiagramLayout::Label& name : app.diagram.layout.labels)
+        for (const std::string& line : name.lines) EXPECT_NE(written.find("|" + line + "|"), std::string::npos) << where << ": " << line;
+      for (std::size_t i = 0; i < app.circuit->nodes.size(); ++i)
+        if (app.diagram.layout.bars[i].drawn) { EXPECT_NE(written.find("|" + app.circuit->nodes[i].name), std::string::npos) << where << ": " << app.circuit->nodes[i].name; }
+    }
+}
+
+TEST(Diagram, NoTwoPlacesOfAShippedCircuitLieOnEachOther) {
+  for (const char* file : {"models/valley_v8.json", "models/head_rail_v8.json", "models/inline_six.json"}) {
+    App app(false);
+    start(app, "");
+    ASSERT_TRUE(load_circuit(app, file));
+    const DiagramLayout layout = lay_out(*app.circuit);
+    EXPECT_EQ(layout.marks.size(), app.circuit->sites.size());
+    EXPECT_EQ(layout.pipes.size(), app.circuit->links.size());
+    std::vector<ImVec2> all;
+    for (const auto& mark : layout.marks) all.push_back(mark.at);
+    for (const auto& pipe : layout.pipes) all.push_back(pipe.symbol);
+    for (std::size_t i = 0; i < all.size(); ++i)
+      for (std::size_t k = 0; k < i; ++k) EXPECT_GT(std::hypot(all[i].x - all[k].x, all[i].y - all[k].y), 0.8f) << file << " " << i << " " << k;
+  }
+}
+
+}  // namespace
+}  // namespace railseep::gui

@@ -1,0 +1,68 @@
+// The next view's logic: a check that is done is kept in the job, and not offered again.
+#include <gtest/gtest.h>
+
+#include "full_match.hpp"
+#include "gui_scene.hpp"
+#include "job/noted_checks.hpp"
+
+namespace railseep::gui {
+namespace {
+
+bool offered(const App& app, const std::string& id) {
+  return std::ranges::any_of(app.deciding.result->checks, [&](const RankedCheck& ranked) { return ranked.check.id == id; });
+}
+
+TEST(Gui, ACheckThatIsDoneIsKeptInTheJobAndNotOfferedAgain) {
+  FULL_MATCH;
+  App app(true);
+  start(app, boat);
+  const std::filesystem::path folder = scratch("done");
+  app.document.job = moved_to(app.document.job, folder.string());
+  app.document.past = {app.document.job};
+  app.view = view_named("Next");
+  Driver driver(app, 1280, 2000);  // all of it in sight
+  driver.settle();
+  driver.click("To the match");
+  EXPECT_EQ(app.view, view_named("Match"));
+  driver.frames(2);
+  driver.click("Compare with the evidence");
+  driver.settle();
+  ASSERT_TRUE(app.matching.result) << (app.matching.trouble ? app.matching.trouble->what() : "");
+  app.view = view_named("Next");
+  driver.frames(2);
+  driver.click("Reckon what to do next");
+  driver.settle();
+  ASSERT_TRUE(app.deciding.result) << (app.deciding.trouble ? app.deciding.trouble->what() : "");
+  driver.click("check 1");
+  const std::string id = app.deciding.result->checks[1].check.id;
+  EXPECT_TRUE(offered(app, id));
+  driver.click("This is done##check");
+  ASSERT_EQ(noted_checks(app.document.job), std::vector{id});
+  EXPECT_EQ(app.matching.of, evidence_text(app.document.job));  // words alone: the match still stands
+  driver.click(id + ": what did it show?##done 0");
+  driver.type("nothing to see");
+  driver.click(ImVec2(5, 1990));
+  save_document(app.document, (folder / "job.json").string());
+  const Job back = read_job((folder / "job.json").string());
+  EXPECT_EQ(noted_checks(back), std::vector{id});
+  EXPECT_EQ(back.findings.at(0).text, "nothing to see");
+  driver.click("Reckon again");
+  driver.settle();
+  EXPECT_FALSE(offered(app, id));
+  driver.click("x##done 0");
+  EXPECT_TRUE(app.document.job.findings.empty());
+  driver.click("Reckon again");
+  driver.settle();
+  EXPECT_TRUE(offered(app, id));
+}
+
+TEST(Gui, AStructuredFindingCountsAsDoneOnlyOnce) {
+  App app(false);
+  start(app, "");
+  app.matching.done = {"oil level", "isolation"};  // as the evidence holds it
+  app.document.job.findings = {{"oil level", "at the mark", false}, {"one rail: left rail", ""}};
+  EXPECT_EQ(checks_done(app.document.job, app.matching), (std::vector<std::string>{"oil level", "isolation", "one rail: left rail"}));
+}
+
+}  // namespace
+}  // namespace railseep::gui
