@@ -119,10 +119,10 @@ double take_drive(CrankEvidence& evidence, const Log& log, const LogCondition& t
   return fires;
 }
 
-/// How fast what is measured changes around a sample [unit/s].
-double steepness(const CrankEvidence& evidence, std::size_t i) {
+/// How fast what is measured rises around a sample, negative where it falls [unit/s].
+double slope(const CrankEvidence& evidence, std::size_t i) {
   const std::size_t before = i == 0 ? 0 : i - 1, after = std::min(i + 1, evidence.time.size() - 1);
-  return std::abs(evidence.measured[after] - evidence.measured[before]) / (evidence.time[after] - evidence.time[before]);
+  return (evidence.measured[after] - evidence.measured[before]) / (evidence.time[after] - evidence.time[before]);
 }
 
 /// How far each sample still has to fall, in the unit of the channel: above where the end of the log is heading for within 10 s, 0 while it only rises. Behind the
@@ -137,19 +137,21 @@ std::vector<double> left_to_fall(const CrankEvidence& evidence) {
   return all;
 }
 
-/// Independent noise; a deviation that lasts, covariance of two samples sd_i*sd_j*exp(-|t_i - t_j|/memory); and the height of an overshoot,
+/// Independent noise; a deviation that lasts, covariance of two samples sd_i*sd_j*exp(-|t_i - t_j|/memory); the same of a rise that comes early or
+/// late or runs otherwise, because the passages fill otherwise, sd_i = slope_i*share*t_i; and the height of an overshoot,
 /// which depends on what happened between two samples and is off by the same share all the way down.
 Eigen::MatrixXd covariance(const CrankEvidence& evidence, const NoiseModel& noise, double resolution) {
   const auto n = static_cast<Eigen::Index>(evidence.time.size());
   Eigen::MatrixXd matrix(n, n);
   const auto deviation = [&](Eigen::Index i) { return std::hypot(noise.offset, noise.share * evidence.measured[i]); };
+  const auto filling = [&](Eigen::Index i) { return noise.filling * evidence.time[i] * std::max(0.0, slope(evidence, static_cast<std::size_t>(i))); };
   const std::vector<double> fall = left_to_fall(evidence);
   const double doubt = noise.overshoot + noise.overshoot_rate * evidence.sample_interval;
   for (Eigen::Index i = 0; i < n; ++i)
     for (Eigen::Index j = 0; j < n; ++j)
-      matrix(i, j) = deviation(i) * deviation(j) * std::exp(-std::abs(evidence.time[i] - evidence.time[j]) / noise.memory) + doubt * doubt * fall[i] * fall[j];
+      matrix(i, j) = (deviation(i) * deviation(j) + filling(i) * filling(j)) * std::exp(-std::abs(evidence.time[i] - evidence.time[j]) / noise.memory) + doubt * doubt * fall[i] * fall[j];
   for (Eigen::Index i = 0; i < n; ++i) {
-    const double timing = noise.timing * evidence.sample_interval * steepness(evidence, static_cast<std::size_t>(i));
+    const double timing = noise.timing * evidence.sample_interval * slope(evidence, static_cast<std::size_t>(i));
     matrix(i, i) += noise.noise * noise.noise + resolution * resolution / 12 + timing * timing;
   }
   return matrix;

@@ -35,6 +35,7 @@ struct NoiseModel {
   double memory = 1.5;               // time over which it keeps being off [s]
   double overshoot = 0.03;           // doubt about the height of an overshoot, as a share of what still has to fall [-]; it lasts: oil is trapped
   double overshoot_rate = 0.25;      // and how it grows with the sample interval [1/s]: what the duty did between two samples made it
+  double filling = 0.02;             // doubt about when the pressure rises, as a share of the time it took [-]: where air lies in the passages nobody knows
   double timing = 0.15;              // doubt about the time of each sample, in sample intervals: columns are asked one after another [-]
   double doubtful_temperature = 25;  // doubt about an oil temperature that nobody measured [K]
   double measured_temperature = 3;   // doubt about a measured one: sump against passages [K]

@@ -55,7 +55,7 @@ class Search {
  private:
   /// Steps until one helps by less than `enough`. @return false when the number of steps was not enough
   bool descend(double enough) {
-    double damping = 1e-4;
+    double damping = 1e-5;
     for (int step = 0; step < problem_.most_steps; ++step) {
       const double before = cost(u_, r_);
       const bool better = try_step(damping);
