@@ -20,7 +20,7 @@ MatchOptions watched(int threads) {
   MatchOptions options;
   options.threads = threads;
   if (isatty(STDERR_FILENO)) options.progress = [](std::size_t done, std::size_t all, const FaultFit& best) {
-    std::cerr << "\r" << done << " of " << all << " candidates, best so far: " << best.candidate.title().substr(0, 50) << std::string(20, ' ') << std::flush;
+    std::cerr << "\r" << done << " of " << all << " steps, best so far: " << best.candidate.title().substr(0, 50) << std::string(20, ' ') << std::flush;
     if (done == all) std::cerr << "\r" << std::string(100, ' ') << "\r";
   };
   return options;

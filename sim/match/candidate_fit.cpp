@@ -114,7 +114,7 @@ std::vector<double> CandidateFit::row() const {
 void CandidateFit::look() {
   guard([this] {
     look_along_row();
-    if (computed_ == 0) throw Error(fit_.candidate.title(), last_trouble_, "");
+    if (computed_ == 0) throw Error(fit_.candidate.title(), last_trouble_, "check the circuit and the conditions of the logs");
   });
 }
 

@@ -31,7 +31,7 @@ enum class Pairs { never, when_needed, always };
 
 struct MatchOptions {
   int threads = 0;  // 0: all there are; the result does not depend on it
-  std::function<void(std::size_t done, std::size_t all, const FaultFit& best)> progress;  // called from one thread at a time; what it throws stops the match
+  std::function<void(std::size_t done, std::size_t all, const FaultFit& best)> progress;  // steps, and the best so far; called from one thread at a time; what it throws stops the match
   Pairs pairs = Pairs::when_needed;
 };
 

@@ -12,6 +12,7 @@ namespace railseep {
 namespace {
 
 constexpr std::size_t scouts = 3;      // fitted first, to learn how the nuisances act
+constexpr std::size_t single_steps = 6, pair_steps = 4;  // of each candidate, counted for the progress
 constexpr double hopeless = 8;          // of cost with wide tolerances behind the best, after a few steps: not searched
 constexpr double out_of_running = 12;  // ln evidence behind the best, by the linear guess from where the rough search ended: not fitted
 constexpr double worth_weighing = 5;   // ln evidence behind the best: the posterior's true shape no longer matters
@@ -58,19 +59,17 @@ std::vector<Kind> kinds_of(const Ranking::Fits& singles) {
 
 }  // namespace
 
-void Ranking::report(const CandidateFit* finished) {
+void Ranking::report(const CandidateFit& taken) {
   const std::lock_guard lock(guard_);
-  if (finished) {
-    ++done_;
-    if (fitted(*finished) && (best_.unknowns.empty() || finished->fit().log_evidence > best_.log_evidence)) best_ = finished->fit();
-  }
-  if (options_.progress) options_.progress(done_, all_, best_);
+  ++done_;
+  if (fitted(taken) && (best_.unknowns.empty() || taken.fit().log_evidence > best_.log_evidence)) best_ = taken.fit();
+  if (options_.progress) options_.progress(std::min(done_, all_), all_, best_);
 }
 
 void Ranking::each(Fits& fits, const std::function<void(std::size_t)>& work) {
   in_parallel(fits.size(), options_.threads, [&](std::size_t i) {
     work(i);
-    report(nullptr);
+    report(*fits[i]);
   });
 }
 
@@ -92,9 +91,8 @@ const CandidateFit& Ranking::scout(Fits& fits) {
 }
 
 void Ranking::fit_what_can_matter(Fits& fits, double lowest) {
-  in_parallel(fits.size(), options_.threads, [&](std::size_t i) {
+  each(fits, [&](std::size_t i) {
     if (!fitted(*fits[i]) && fits[i]->promised() < lowest + out_of_running) fits[i]->search();
-    report(fits[i].get());
   });
   // Candidates that explain the same logs agree about the engine: what the best found is a place to begin for all.
   const CandidateFit* best = nullptr;
@@ -119,7 +117,7 @@ void Ranking::fit_what_can_matter(Fits& fits, double lowest) {
 Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
   Fits fits;
   for (const Candidate& candidate : candidates) fits.push_back(std::make_unique<CandidateFit>(circuit_, evidence_, candidate));
-  all_ += fits.size();
+  all_ += single_steps * fits.size();
   each(fits, [&](std::size_t i) { fits[i]->look(); });
   const CandidateFit& best = scout(fits);
   const Eigen::MatrixXd others = best.nuisance_jacobian();
@@ -152,7 +150,7 @@ Ranking::Fits Ranking::pairs(const Fits& singles, double share) {
       fits.back()->begin_beside(*kinds[i].best);
       firsts.push_back(kinds[i].best);
     }
-  all_ += fits.size();
+  all_ += pair_steps * fits.size();
   const double lowest = lowest_cost(singles);
   each(fits, [&](std::size_t i) {
     fits[i]->look();

@@ -11,9 +11,9 @@ namespace railseep {
 
 /// Fits many candidates to the same evidence, and no more of them in full than can matter.
 ///
-/// All are looked at along a row of severities; the best three are fitted in full; how the nuisances act on the best of these tells how far the
-/// others could be mended; those that could come near the best are fitted too, and those that did are weighed. No step depends on
-/// the order in which threads finish.
+/// All are looked at along a row of severities; the best three are fitted in full; the others begin from their rows and from where the best of these
+/// found the engine; those that come near the best are fitted too, once more from where the best of all found the engine, and those that did are
+/// weighed. No step depends on the order in which threads finish.
 class Ranking {
  public:
   using Fits = std::vector<std::unique_ptr<CandidateFit>>;
@@ -30,13 +30,13 @@ class Ranking {
   void each(Fits& fits, const std::function<void(std::size_t)>& work);
   const CandidateFit& scout(Fits& fits);
   void fit_what_can_matter(Fits& fits, double lowest_cost);
-  void report(const CandidateFit* finished);
+  void report(const CandidateFit& taken);  // a step further
 
   const Circuit& circuit_;
   const Evidence& evidence_;
   const MatchOptions& options_;
   std::mutex guard_;  // of what follows
-  std::size_t done_ = 0, all_ = 0;
+  std::size_t done_ = 0, all_ = 0;  // steps
   FaultFit best_;
 };
 

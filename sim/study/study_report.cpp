@@ -119,7 +119,7 @@ std::string facts_text(const StudyFacts& facts, const std::vector<JobOutcome>& o
   text += "- circuit " + facts.circuit + " (fingerprint " + facts.circuit_print + "), priors " + facts.priors + " (" + facts.priors_print + ")\n";
   text += "- tolerances: noise " + number(noise.noise / 1e3) + " kPa, offset " + number(noise.offset / 1e3) + " kPa, share " + percent(noise.share) + ", memory " + number(noise.memory) + " s, timing " +
           number(noise.timing) + " of a sweep, oil temperature " + number(noise.measured_temperature) + " K\n";
-  text += "- overshoot " + percent(noise.overshoot) + " and " + percent(noise.overshoot_rate) + " for each second between sweeps\n";
+  text += "- overshoot " + percent(noise.overshoot) + " and " + percent(noise.overshoot_rate) + " for each second between sweeps; a rise early or late by " + percent(noise.filling) + " of the time it took\n";
   text += "- fits of the true candidate that did not settle, or were left out as hopeless: " + std::to_string(unsettled) + "\n";
   text += "- searches for the true candidate that ended at a point worse than the truth itself (by a factor of e^" + number(missed_by) + " or more): " + with_interval(score("all", outcomes).missed) + "\n";
   return text;
