@@ -14,7 +14,7 @@ void TimeAxis::cover(double begin, double end) {
 
 void TimeAxis::zoom(double factor, double around) {
   const double full = last - first;
-  const double span = std::clamp((to - from) * factor, 0.01, full);
+  const double span = std::clamp((to - from) * factor, std::min(0.01, full), full);
   from = std::clamp(around - (around - from) * span / (to - from), first, last - span);
   to = from + span;
 }

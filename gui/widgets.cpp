@@ -160,7 +160,8 @@ void draw_slider_face(std::string_view words, const std::string& number, float s
   const bool hot = ImGui::IsItemHovered() || ImGui::IsItemActive();
   draw.AddRectFilled(low, {x, high.y}, palette().fill, rounding);
   draw.AddLine({x, low.y}, {x, high.y}, faded(palette().computed, 0.8f), 1);
-  const float grip = std::clamp(x, low.x + 0.15f * em(), high.x - 0.15f * em());
+  const float edge = std::min(0.15f * em(), 0.5f * (high.x - low.x));  // a slider without room, such as one in a frame not yet laid out, still has a middle
+  const float grip = std::clamp(x, low.x + edge, high.x - edge);
   draw.AddRectFilled({grip - 0.13f * em(), high.y - 0.4f * em()}, {grip + 0.13f * em(), high.y}, hot ? palette().measured : palette().computed, 0.1f * em());  // below the words
   const float pad = 0.5f * em(), y = low.y + ImGui::GetStyle().FramePadding.y;
   const float wide = width_of(number), room = high.x - low.x - wide - 3 * pad;
