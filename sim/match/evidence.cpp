@@ -96,6 +96,7 @@ void take_temperature(CrankEvidence& evidence, const Log& log, const LogConditio
 /// Signals that drive the model; @return time at which the engine runs by itself, or infinity
 double take_drive(CrankEvidence& evidence, const Log& log, const LogCondition& told, double t0) {
   double fires = INFINITY;
+  evidence.condition.speed_measured = true;
   if (const Channel* speed = log.find(ChannelKind::engine_speed); speed && !speed->value.empty()) {
     evidence.condition.speed = profile_of(without_compressions(*speed, log.sample_interval), t0);
     for (std::size_t i = speed->value.size(); i-- > 0;)

@@ -61,7 +61,7 @@ class Search {
       const bool better = try_step(damping);
       ++fit_.steps;
       const bool last = !better || before - cost(u_, r_) < enough;
-      if (last && outdated()) renew();  // before it is believed
+      if (last && outdated() && (problem_.confirm || failed_)) renew();  // before it is believed
       else if (last) return true;
     }
     return false;
@@ -88,7 +88,7 @@ class Search {
   /// A difference wide enough to stand above the solver's noise, and no wider than moves the residuals by about one half in all.
   void forward_column(Eigen::Index i) {
     const double steep = jacobian_.col(i).norm();
-    double width = std::clamp(0.5 / std::max(steep, 1e-9), 0.003, 0.1);
+    double width = std::clamp(0.5 / std::max(steep, 1e-9), 0.003, 0.3);
     if (u_[i] + width > problem_.most[i]) width = -width;
     VectorXd moved = u_;
     moved[i] += width;
@@ -105,6 +105,7 @@ class Search {
 
   /// Shortens the step until it helps; a Jacobian that promised far too much is renewed.
   bool try_step(double& damping) {
+    failed_ = false;
     const Weighing weighing = wild_.weigh(r_);
     const VectorXd gradient = gradient_of(weighing, u_, r_, jacobian_);
     MatrixXd hessian = hessian_of(weighing, jacobian_);
@@ -135,6 +136,7 @@ class Search {
       damping = std::max(damping * 8, 1e-2);
       reach_ = std::max(0.5 * reach_, 0.2);
     }
+    failed_ = true;
     return false;
   }
 
@@ -158,6 +160,7 @@ class Search {
   MatrixXd jacobian_;
   VectorXd renewed_at_;  // where the Jacobian was computed by differences; empty: nowhere yet
   double reach_ = first_reach;
+  bool failed_ = false;  // no step of the last try helped, though the Jacobian promised that one would
   bool stale_;           // not computed by differences at u
 };
 

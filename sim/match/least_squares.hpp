@@ -17,6 +17,7 @@ struct LeastSquaresProblem {
   WildSamples wild;
   double settled = 0.02;  // decrease of S below which a step is the last
   bool renew = true;      // false: the Jacobian given only follows the steps, and is never computed anew
+  bool confirm = true;    // false: an end where steps help little is believed without a new Jacobian; one where none helps is not
   int most_steps = 30;
 };
 

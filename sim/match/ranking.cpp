@@ -1,6 +1,7 @@
 #include "match/ranking.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
@@ -12,9 +13,12 @@ namespace railseep {
 namespace {
 
 constexpr std::size_t scouts = 3;      // fitted first, to learn how the nuisances act
-constexpr std::size_t single_steps = 6, pair_steps = 4;  // of each candidate, counted for the progress
-constexpr double hopeless = 8;          // of cost with wide tolerances behind the best, after a few steps: not searched
+constexpr std::size_t single_steps = 5 + LogFit::rounds, pair_steps = 4;  // of each candidate, counted for the progress
+// Of cost with wide tolerances behind the best: not taken into the next round of descents; after the last one, not searched.
+constexpr std::array<double, LogFit::rounds> hopeless{40, 20, 8};
 constexpr double out_of_running = 12;  // ln evidence behind the best, by the linear guess from where the rough search ended: not fitted
+constexpr int most_passes = 4;         // of what the best found over to all others
+constexpr double better_engine = 1;    // ln evidence that the best has gained since all were told of it: worth telling them again
 constexpr double worth_weighing = 5;   // ln evidence behind the best: the posterior's true shape no longer matters
 constexpr std::size_t pair_firsts = 6; // kinds of fault that a second one is tried beside
 constexpr double pair_gain = 2;        // ln evidence that a second fault must promise to be fitted
@@ -28,6 +32,13 @@ double lowest_cost(const Ranking::Fits& fits) {
   double lowest = std::numeric_limits<double>::infinity();
   for (const auto& fit : fits)
     if (fitted(*fit)) lowest = std::min(lowest, cost(*fit));
+  return lowest;
+}
+
+double lowest_descended(const Ranking::Fits& fits) {
+  double lowest = std::numeric_limits<double>::infinity();
+  for (const auto& fit : fits)
+    if (usable(*fit)) lowest = std::min(lowest, fit->descended());
   return lowest;
 }
 
@@ -90,28 +101,50 @@ const CandidateFit& Ranking::scout(Fits& fits) {
   return *best;
 }
 
+const CandidateFit* Ranking::best_single(const Fits& fits) const {
+  const CandidateFit* best = nullptr;
+  for (const auto& fit : fits)
+    if (fitted(*fit) && fit->candidate().suspects.size() <= 1 && (!best || fit->explained() < best->explained())) best = fit.get();
+  return best;
+}
+
+/// Candidates that explain the same logs agree about the engine: what the best found is a place to begin for all.
+void Ranking::tell_others(Fits& fits, const CandidateFit& best) {
+  const Eigen::MatrixXd others = best.nuisance_jacobian();
+  const Eigen::VectorXd at = best.fit().u;
+  const double limit = cost(best) + out_of_running;
+  each(fits, [&](std::size_t i) {
+    if (fits[i].get() != &best && fits[i]->candidate().suspects.size() <= 1) fits[i]->search_beside(others, at, limit);
+  });
+}
+
 void Ranking::fit_what_can_matter(Fits& fits, double lowest) {
   each(fits, [&](std::size_t i) {
     if (!fitted(*fits[i]) && fits[i]->promised() < lowest + out_of_running) fits[i]->search();
   });
-  // Candidates that explain the same logs agree about the engine: what the best found is a place to begin for all.
-  const CandidateFit* best = nullptr;
-  for (const auto& fit : fits)
-    if (fitted(*fit) && fit->candidate().suspects.size() <= 1 && (!best || cost(*fit) < cost(*best))) best = fit.get();
-  if (best) {
-    const Eigen::MatrixXd others = best->nuisance_jacobian();
-    const Eigen::VectorXd at = best->fit().u;
-    const double limit = cost(*best) + out_of_running;
+  double told = std::numeric_limits<double>::infinity();
+  for (int pass = 0; pass < most_passes; ++pass) {
+    const CandidateFit* best = best_single(fits);
+    const bool tell = best && best->explained() < told - better_engine;
+    if (pass > 0 && !tell) break;
+    if (tell) told = best->explained(), tell_others(fits, *best);
+    lowest = std::min(lowest, lowest_cost(fits));
+    // What was observed beside the logs may turn the order of all that were fitted.
+    const double limit = evidence_.observations.empty() ? lowest + worth_weighing : std::numeric_limits<double>::infinity();
     each(fits, [&](std::size_t i) {
-      if (fits[i].get() != best && fits[i]->candidate().suspects.size() <= 1) fits[i]->search_beside(others, at, limit);
+      if (fitted(*fits[i]) && cost(*fits[i]) < limit) fits[i]->weigh();
     });
   }
-  lowest = std::min(lowest, lowest_cost(fits));
-  // What was observed beside the logs may turn the order of all that were fitted.
-  const double limit = evidence_.observations.empty() ? lowest + worth_weighing : std::numeric_limits<double>::infinity();
-  each(fits, [&](std::size_t i) {
-    if (fitted(*fits[i]) && cost(*fits[i]) < limit) fits[i]->weigh();
-  });
+}
+
+/// In rounds, in each only those that are not hopelessly behind.
+void Ranking::descend(Fits& fits) {
+  for (std::size_t round = 0; round < LogFit::rounds; ++round) {
+    const double limit = round == 0 ? std::numeric_limits<double>::infinity() : lowest_descended(fits) + hopeless[round - 1];
+    each(fits, [&](std::size_t i) {
+      if (!fitted(*fits[i]) && (round == 0 || fits[i]->descended() < limit)) fits[i]->descend(round);
+    });
+  }
 }
 
 Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
@@ -121,16 +154,13 @@ Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
   each(fits, [&](std::size_t i) { fits[i]->look(); });
   const CandidateFit& best = scout(fits);
   const Eigen::MatrixXd others = best.nuisance_jacobian();
-  each(fits, [&](std::size_t i) {
-    if (fitted(*fits[i])) return;
-    fits[i]->screen(others, best.fit().u);
-    fits[i]->descend();
+  in_parallel(fits.size(), options_.threads, [&](std::size_t i) {
+    if (!fitted(*fits[i])) fits[i]->screen(others, best.fit().u);
   });
-  double descended = std::numeric_limits<double>::infinity();
-  for (const auto& fit : fits)
-    if (usable(*fit)) descended = std::min(descended, fit->descended());
+  descend(fits);
+  const double limit = lowest_descended(fits) + hopeless.back();
   each(fits, [&](std::size_t i) {
-    if (!fitted(*fits[i]) && fits[i]->descended() < descended + hopeless) fits[i]->search_roughly();
+    if (!fitted(*fits[i]) && fits[i]->descended() < limit) fits[i]->search_roughly();
   });
   fit_what_can_matter(fits, lowest_cost(fits));
   return fits;

@@ -13,7 +13,7 @@ namespace railseep {
 ///
 /// All are looked at along a row of severities; the best three are fitted in full; the others begin from their rows and from where the best of these
 /// found the engine; those that come near the best are fitted too, once more from where the best of all found the engine, and those that did are
-/// weighed. No step depends on the order in which threads finish.
+/// weighed. Where weighing finds the engine better, all are told again. No step depends on the order in which threads finish.
 class Ranking {
  public:
   using Fits = std::vector<std::unique_ptr<CandidateFit>>;
@@ -29,6 +29,9 @@ class Ranking {
  private:
   void each(Fits& fits, const std::function<void(std::size_t)>& work);
   const CandidateFit& scout(Fits& fits);
+  void descend(Fits& fits);
+  const CandidateFit* best_single(const Fits& fits) const;
+  void tell_others(Fits& fits, const CandidateFit& best);
   void fit_what_can_matter(Fits& fits, double lowest_cost);
   void report(const CandidateFit& taken);  // a step further
 

@@ -16,13 +16,19 @@ constexpr double longest_step = 0.8, shortest_step = 0.02;  // prior standard de
 constexpr std::size_t most_points = 14;  // to either side
 constexpr int rounds = 3;            // of looks between
 constexpr double settled = 0.1;      // of cost
+constexpr int most_restarts = 2;
+constexpr double better = 0.1;       // of cost: a point of the profile below the best fit by more is where the search goes on
+constexpr std::size_t most_looks = 6;   // for other valleys
+constexpr double worth_a_look = 60;  // of cost above the best, by the linear guess
+constexpr int look_steps = 10;
+constexpr double other_valley = 0.5; // of cost below what is known there
 
 class Side {
  public:
   Side(const LeastSquaresProblem& problem, const LeastSquaresFit& fit, double direction)
       : problem_(problem), ridge_(fit.covariance.col(0) / fit.covariance(0, 0)), lowest_(fit.cost), direction_(direction) {
     problem_.settled = settled;
-    problem_.renew = false;
+    problem_.confirm = false;
     points_.push_back({fit.u[0], fit.cost, fit.u, fit.jacobian});
     step_ = std::clamp(std::sqrt(fit.covariance(0, 0)), shortest_step, 0.75 * longest_step);
   }
@@ -104,6 +110,87 @@ VectorXd on_profile(const std::vector<ProfilePoint>& profile, double at) {
 double cost_on(const std::vector<ProfilePoint>& profile, double at) {
   const auto [before, after, share] = find(profile, at);
   return before.cost + share * (after.cost - before.cost);
+}
+
+namespace {
+
+/// ln of the volume that the nuisances have left, but for a constant.
+double nuisance_volume(const LeastSquaresFit& fit) { return 0.5 * (fit.log_determinant + std::log(fit.covariance(0, 0))); }
+
+/// The best fit and its profile; where the profile shows a better one, those.
+WholeProfile followed(const LeastSquaresProblem& problem, LeastSquaresFit best) {
+  WholeProfile whole{std::move(best), {}};
+  for (int restart = 0;; ++restart) {
+    whole.points = severity_profile(problem, whole.best);
+    const ProfilePoint& lowest = *std::ranges::min_element(whole.points, {}, &ProfilePoint::cost);
+    if (restart == most_restarts || lowest.cost > whole.best.cost - better) return whole;
+    LeastSquaresFit found = least_squares(problem, lowest.u, lowest.jacobian);
+    if (found.cost > whole.best.cost - better) return whole;
+    whole.best = std::move(found);
+  }
+}
+
+/// The lower of two profiles, where both are known.
+std::vector<ProfilePoint> lower(const std::vector<ProfilePoint>& a, const std::vector<ProfilePoint>& b) {
+  std::vector<ProfilePoint> all;
+  const auto add = [&all](const std::vector<ProfilePoint>& from, const std::vector<ProfilePoint>& other) {
+    for (const ProfilePoint& point : from) {
+      const bool beyond = point.at < other.front().at || point.at > other.back().at;
+      if (beyond || point.cost < cost_on(other, point.at)) all.push_back(point);
+    }
+  };
+  add(a, b), add(b, a);
+  std::ranges::stable_sort(all, {}, &ProfilePoint::at);
+  const auto same = std::ranges::unique(all, [](const ProfilePoint& x, const ProfilePoint& y) { return y.at - x.at < 1e-6; });
+  all.erase(same.begin(), same.end());
+  return all;
+}
+
+/// Costs of one count for the volume of the nuisances at the best of the other.
+void join(WholeProfile& whole, WholeProfile other) {
+  const double shift = nuisance_volume(other.best) - nuisance_volume(whole.best);
+  if (other.best.cost + shift < whole.best.cost) {
+    for (ProfilePoint& point : whole.points) point.cost -= shift;
+    whole.best = std::move(other.best);
+  } else {
+    for (ProfilePoint& point : other.points) point.cost += shift;
+  }
+  whole.points = lower(whole.points, other.points);
+}
+
+LeastSquaresProblem held_at(LeastSquaresProblem problem, double severity) {
+  problem.least[0] = problem.most[0] = severity;
+  return problem;
+}
+
+/// Places by what they promise if it were linear there, best first.
+std::vector<const Place*> promising(const LeastSquaresProblem& problem, const LeastSquaresFit& best, const std::vector<Place>& places) {
+  std::vector<std::pair<double, const Place*>> order;
+  for (const Place& place : places) {
+    const LeastSquaresProblem held = held_at(problem, place.u[0]);
+    const double cost = linear_fit(place.u, place.residuals, best.jacobian, problem.wild, held.least, held.most).cost;
+    if (cost < best.cost + worth_a_look) order.emplace_back(cost, &place);
+  }
+  std::ranges::stable_sort(order, {}, [](const auto& one) { return one.first; });
+  std::vector<const Place*> all;
+  for (std::size_t i = 0; i < std::min(order.size(), most_looks); ++i) all.push_back(order[i].second);
+  return all;
+}
+
+}  // namespace
+
+WholeProfile whole_profile(const LeastSquaresProblem& problem, const LeastSquaresFit& fit, const std::vector<Place>& places) {
+  WholeProfile whole = followed(problem, fit);
+  LeastSquaresProblem quick = problem;
+  quick.renew = false, quick.settled = settled, quick.most_steps = look_steps;
+  for (const Place* place : promising(problem, whole.best, places)) {
+    const double at = place->u[0];
+    const LeastSquaresFit there = least_squares(held_at(quick, at), place->u, whole.best.jacobian);
+    const bool known = at >= whole.points.front().at && at <= whole.points.back().at;
+    if (there.cost > std::min(known ? cost_on(whole.points, at) : INFINITY, whole.best.cost + enough) - other_valley) continue;
+    join(whole, followed(problem, least_squares(problem, there.u, there.jacobian)));
+  }
+  return whole;
 }
 
 }  // namespace railseep

@@ -26,4 +26,19 @@ std::vector<ProfilePoint> severity_profile(const LeastSquaresProblem& problem, c
 Eigen::VectorXd on_profile(const std::vector<ProfilePoint>& profile, double at);
 double cost_on(const std::vector<ProfilePoint>& profile, double at);
 
+/// Somewhere a fit was looked at.
+struct Place {
+  Eigen::VectorXd u, residuals;
+};
+
+struct WholeProfile {
+  LeastSquaresFit best;
+  std::vector<ProfilePoint> points;  // rising; costs count from the volume of the nuisances at the best
+};
+
+/// The profile over all valleys that are found: that of the fit, of what it finds better, and of other valleys that places seen before lead to. Between
+/// two valleys the lower profile counts.
+/// @param places from where other valleys are looked for
+WholeProfile whole_profile(const LeastSquaresProblem& problem, const LeastSquaresFit& fit, const std::vector<Place>& places);
+
 }  // namespace railseep

@@ -40,7 +40,7 @@ Condition Situation::condition() const {
   Condition condition;
   condition.oil = oil;
   condition.oil_temperature = oil_temperature;
-  if (speed) condition.speed = Profile(*speed);
+  if (speed) condition.speed = Profile(*speed), condition.speed_measured = true;
   if (battery) condition.battery = Profile(*battery);
   if (rest_air) condition.rest_air = *rest_air;
   condition.rest_time = rest_time;

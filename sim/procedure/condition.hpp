@@ -16,6 +16,7 @@ struct Condition {
   double oil_temperature = 293.15;   // [K]
   std::optional<Oil> own_oil;        // where its properties are known by themselves: instead of what grade and temperature make of it
   Profile speed;                     // crankshaft [rad/s] over time [s]; empty: what starter and battery make of it
+  bool speed_measured = false;       // the speed is the crankshaft's own as it was measured: a slow starter is in it already, and does not slow it once more
   Profile battery{10.5};             // at the module while cranking [V], used when the speed is given; default assumed
   double battery_charge = 1;         // rested battery voltage as a share of the healthy one, used when the speed is not given [-]
   double rest_air = 0.03;            // share of every volume that is free air after a short stop [-]: what drained back; default assumed
@@ -37,5 +38,8 @@ Oil oil_of(const Circuit& circuit, const std::string& grade, double temperature)
 /// Source: hydrostatics and the element's own law; an exponential because head and remaining oil fall together. Air comes in where the oil
 ///         leaves (assumed). Oil drains at the temperature it is cranked at.
 std::vector<double> standing_air(const Circuit& circuit, const Oil& oil, const Condition& condition);
+
+/// What the fault "slow cranking" leaves of the condition's speed: all of a measured one [-].
+inline double starter_share(const Circuit& circuit, const Condition& condition) { return condition.speed_measured ? 1 : circuit.engine.cranking_speed; }
 
 }  // namespace railseep

@@ -74,7 +74,8 @@ void Cranking::hold_tanks(double t) {
 void Cranking::sample(double t, const State& state) {
   hold_tanks(t);
   const EngineState& engine = side_.circuit().engine;
-  side_.set_speed(t, engine.cranking_speed * condition_.speed.at(t), engine.cranking_speed * condition_.speed.slope_at(t));
+  const double share = starter_share(side_.circuit(), condition_);
+  side_.set_speed(t, share * condition_.speed.at(t), share * condition_.speed.slope_at(t));
   if (measured_duty_) {
     side_.set_battery(t, condition_.battery.at(t), condition_.battery.slope_at(t));
     side_.set_duty(t, measured_duty_->at(t), measured_duty_->slope_at(t));

@@ -30,7 +30,7 @@ EngineRun::EngineRun(const Circuit& circuit, const Condition& condition, const R
 
 std::optional<double> EngineRun::crank(double longest) {
   const Starter starter(circuit_.starter, side_.network().oil().viscosity, condition_.battery_charge);
-  cranking_speed_ = circuit_.engine.cranking_speed * (condition_.speed.empty() ? starter.settled_speed() : condition_.speed.at(0));
+  cranking_speed_ = starter_share(circuit_, condition_) * (condition_.speed.empty() ? starter.settled_speed() : condition_.speed.at(0));
   phase_ = Phase::cranking;
   since_crank_ = since_injection_ = below_hold_ = 0;
   injecting_ = false;

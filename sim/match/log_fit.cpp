@@ -1,0 +1,340 @@
+#include "match/log_fit.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "match/severity_posterior.hpp"
+#include "match/surprise.hpp"
+#include "quantity/error.hpp"
+
+namespace railseep {
+
+namespace {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+constexpr int pair_row_points = 5, beside_row_points = 5;
+constexpr double row_end = 2.6;          // prior standard deviations to either side
+constexpr double widest = 6, less_wide = 3;  // times the tolerances, on the way to the best
+constexpr double rough_settled = 0.1;    // of cost
+constexpr std::size_t every_start = 2;   // of the first row's points begins a descent
+constexpr double other_air = 1.3;        // prior standard deviations: a filling that runs at another time than the log's is in no valley near it
+constexpr std::size_t other_air_starts = 3;
+constexpr double other_valley = 0.5;     // prior standard deviations, of all unknowns together: nearer ends are one
+constexpr double rough_tolerance = 1e-3, fine_tolerance = 1e-4;  // of the solver: residuals within some 0.2 and 0.05 of their norm
+constexpr double slope_width = 0.1;      // prior standard deviations of a severity
+constexpr double better = 0.1;           // ln evidence that a search beside must promise
+
+/// One round of descents: steps of each, how many valleys go on, and how far behind the best they may be.
+struct Round {
+  int steps;
+  std::size_t valleys;
+  double behind;     // of cost with the widest tolerances
+  bool wild_samples; // looked for at last: far off everything looks wild
+};
+constexpr std::array<Round, LogFit::rounds> lent_rounds{{{2, 4, 20, false}, {3, 2, 6, false}, {5, 2, 2, true}}};
+constexpr std::array<Round, LogFit::rounds> first_rounds{{{2, 6, 20, false}, {3, 4, 6, false}, {5, 4, 3, true}}};
+
+FaultFit fit_of(Candidate candidate) {
+  FaultFit fit;
+  fit.candidate = std::move(candidate);
+  return fit;
+}
+
+/// All columns but one.
+MatrixXd without_column(const MatrixXd& matrix, Index column) {
+  MatrixXd rest(matrix.rows(), matrix.cols() - 1);
+  rest << matrix.leftCols(column), matrix.rightCols(matrix.cols() - column - 1);
+  return rest;
+}
+
+MatrixXd with_column(const MatrixXd& rest, Index column, const VectorXd& values) {
+  MatrixXd matrix(rest.rows(), rest.cols() + 1);
+  matrix << rest.leftCols(column), values, rest.rightCols(rest.cols() - column);
+  return matrix;
+}
+
+}  // namespace
+
+LogFit::LogFit(const Circuit& circuit, const std::vector<CrankEvidence>& logs, Candidate candidate)
+    : fit_(fit_of(std::move(candidate))), predictor_(circuit, fit_.candidate, logs), logs_(logs) {
+  fit_.unknowns = predictor_.unknowns();
+  const auto size = static_cast<Index>(fit_.unknowns.size());
+  problem_.residuals = [this](const VectorXd& u) { return residuals_at(u); };
+  problem_.least.resize(size), problem_.most.resize(size);
+  for (Index i = 0; i < size; ++i) {
+    const Unknown& unknown = fit_.unknowns[static_cast<std::size_t>(i)];
+    problem_.least[i] = unknown.coordinate(unknown.least), problem_.most[i] = unknown.coordinate(unknown.most);
+  }
+  problem_.wild = wild_samples(logs);
+  fit_.u = base_ = VectorXd::Zero(size);
+}
+
+/// A corner of the unknowns that can not be computed is as bad as can be; a search turns back there.
+VectorXd LogFit::residuals_at(const VectorXd& u) {
+  constexpr double as_bad_as_can_be = 1e3;  // standard deviations, of every sample
+  try {
+    VectorXd r = predictor_.residuals(u);
+    ++computed_;
+    return r;
+  } catch (const Error& error) {
+    last_trouble_ = error.what();
+    Index samples = 0;
+    for (const CrankEvidence& log : logs_) samples += static_cast<Index>(log.time.size());
+    return VectorXd::Constant(samples, as_bad_as_can_be);
+  }
+}
+
+void LogFit::begin_beside(const LogFit& first) {
+  looked_ = 1;
+  row_points_ = pair_row_points;
+  base_[0] = first.found_->u[0];
+  base_.tail(base_.size() - 2) = first.found_->u.tail(base_.size() - 2);
+}
+
+void LogFit::compute_finely() { predictor_.compute_within(fine_tolerance); }
+
+VectorXd LogFit::aligned(const VectorXd& u, const WildSamples& wild, double wider) const {
+  try {
+    return predictor_.aligned(u, wild, wider);
+  } catch (const Error&) {
+    return u;
+  }
+}
+
+/// A candidate whose circuit can not be solved anywhere is no hypothesis; the others go on.
+void LogFit::guard(const std::function<void()>& work) {
+  if (!fit_.trouble.empty()) return;
+  try {
+    work();
+  } catch (const Error& error) {
+    fit_.trouble = error.what();
+    promised_ = std::numeric_limits<double>::infinity();
+  }
+}
+
+std::vector<double> LogFit::row(int points) const {
+  if (severities() == 0 || logs_.empty() || silent_) return {0};
+  std::vector<double> all;
+  const double low = std::max(-row_end, problem_.least[looked_]), high = std::min(row_end, problem_.most[looked_]);
+  for (int i = 0; i < points; ++i) all.push_back(low + (high - low) * i / (points - 1));
+  return all;
+}
+
+void LogFit::look() {
+  guard([this] {
+    look_along_row();
+    if (computed_ == 0) throw Error(fit_.candidate.title(), last_trouble_, "check the circuit and the conditions of the logs");
+  });
+}
+
+bool LogFit::silent_along(std::size_t begin) const {
+  return row_.size() > begin + 1 && std::all_of(row_.begin() + static_cast<std::ptrdiff_t>(begin), row_.end(), [&](const Place& place) {
+           return (place.residuals - row_[begin].residuals).norm() < 1e-9;
+         });
+}
+
+void LogFit::look_along_row() {
+  predictor_.compute_within(rough_tolerance);
+  const WildSamples wild = problem_.wild.widened(widest);
+  const std::size_t begin = row_.size();
+  for (const double severity : row(row_points_)) {
+    VectorXd u = base_;
+    if (severities() > 0) u[looked_] = severity;
+    u = aligned(u, wild, widest);
+    row_.push_back({u, problem_.residuals(u)});
+  }
+  if (silent_along(begin)) silent_ = true, row_.resize(begin + 1);
+  std::vector<double> costs;
+  for (std::size_t i = begin; i < row_.size(); ++i) costs.push_back(wild.loss(row_[i].residuals / widest) + 0.5 * row_[i].u.squaredNorm());
+  const bool first = begin == 0 && looked_ == 0;  // nothing is known yet: from everywhere
+  for (std::size_t i = 0; i < costs.size(); ++i)
+    if ((first && i % every_start == 0) || ((i == 0 || costs[i] <= costs[i - 1]) && (i + 1 == costs.size() || costs[i] < costs[i + 1]))) starts_.insert(begin + i);
+}
+
+double LogFit::glance() const {
+  double lowest = std::numeric_limits<double>::infinity();
+  if (!fit_.trouble.empty()) return lowest;
+  const WildSamples wild = problem_.wild.widened(widest);
+  for (const Place& place : row_) lowest = std::min(lowest, wild.loss(place.residuals / widest) + 0.5 * place.u.squaredNorm());
+  return lowest;
+}
+
+/// The same fit with tolerances so many times as wide.
+LeastSquaresProblem LogFit::widened(double times) const {
+  LeastSquaresProblem wide = problem_;
+  wide.residuals = [this, times](const VectorXd& u) -> VectorXd { return problem_.residuals(u) / times; };
+  wide.wild = problem_.wild.widened(times);
+  wide.settled = rough_settled;
+  return wide;
+}
+
+/// The Jacobian at u, if the others' derivatives hold here too. @param others empty: not known, nor is the result
+MatrixXd LogFit::with_slope(const MatrixXd& others, const VectorXd& u) const {
+  if (others.size() == 0 || severities() == 0) return others;
+  if (silent_) return with_column(others, looked_, VectorXd::Zero(others.rows()));
+  VectorXd moved = u;
+  moved[looked_] += u[looked_] + slope_width > problem_.most[looked_] ? -slope_width : slope_width;
+  return with_column(others, looked_, (problem_.residuals(moved) - problem_.residuals(u)) / (moved[looked_] - u[looked_]));
+}
+
+void LogFit::screen(const MatrixXd& others, const VectorXd& at) {
+  guard([&] {
+    others_ = others;
+    lent_ = true;
+    if (looked_ == 0) {  // a pair has begun there
+      base_.tail(base_.size() - severities()) = at.tail(base_.size() - severities());
+      look_along_row();
+    }
+    promised_ = std::numeric_limits<double>::infinity();
+    for (const Place& place : row_) {
+      MatrixXd jacobian = others;
+      VectorXd least = problem_.least, most = problem_.most;
+      if (severities() > 0) {
+        jacobian = with_column(others, looked_, VectorXd::Zero(others.rows()));
+        least[looked_] = most[looked_] = place.u[looked_];
+      }
+      const LinearFit linear = linear_fit(place.u, place.residuals, jacobian, problem_.wild, least, most);
+      promised_ = std::min(promised_, linear.cost + 0.5 * linear.log_determinant);
+    }
+  });
+}
+
+/// Where descents begin. The first candidates of all try other air in the passages too, from their best places: the others will begin where they end.
+std::vector<VectorXd> LogFit::begins(const LeastSquaresProblem& wide) const {
+  std::vector<VectorXd> all;
+  std::vector<std::pair<double, std::size_t>> order;
+  for (const std::size_t start : starts_) {
+    all.push_back(row_[start].u);
+    order.emplace_back(wide.wild.loss(row_[start].residuals / widest) + 0.5 * row_[start].u.squaredNorm(), start);
+  }
+  if (lent_) return all;
+  std::ranges::sort(order);
+  for (std::size_t k = 0; k < std::min(other_air_starts, order.size()); ++k)
+    for (const double air : {-other_air, other_air}) {
+      VectorXd u = row_[order[k].second].u;
+      for (Index i = 0; i < u.size(); ++i)
+        if (fit_.unknowns[static_cast<std::size_t>(i)].where == Unknown::Where::rest_air) u[i] = air;
+      all.push_back(aligned(u, wide.wild, widest));
+    }
+  return all;
+}
+
+void LogFit::begin_descent(const LeastSquaresProblem& wide) {
+  for (const VectorXd& begin : begins(wide)) {
+    rough_.push_back(least_squares(wide, begin, with_slope(others_, begin) / widest));
+    if (others_.size() == 0) {  // what the first descent computed serves the others
+      const MatrixXd jacobian = rough_.back().jacobian * widest;
+      others_ = severities() > 0 ? without_column(jacobian, looked_) : jacobian;
+    }
+  }
+}
+
+void LogFit::descend(std::size_t round) {
+  guard([&] {
+    predictor_.compute_within(rough_tolerance);
+    const Round& now = (lent_ ? lent_rounds : first_rounds)[round];
+    LeastSquaresProblem wide = widened(widest);
+    wide.renew = false, wide.most_steps = now.steps;
+    if (!now.wild_samples) wide.wild = {};
+    if (rough_.empty()) begin_descent(wide);
+    else
+      for (LeastSquaresFit& end : rough_)
+        if (!end.converged || now.wild_samples) end = least_squares(wide, end.u, end.jacobian);
+    keep_valleys(now.valleys, now.behind);
+  });
+}
+
+/// Best first, one of each valley.
+void LogFit::keep_valleys(std::size_t most, double behind) {
+  std::ranges::stable_sort(rough_, {}, &LeastSquaresFit::cost);
+  std::vector<LeastSquaresFit> kept;
+  for (LeastSquaresFit& end : rough_) {
+    const bool known = std::ranges::any_of(kept, [&](const LeastSquaresFit& one) { return (one.u - end.u).norm() < other_valley; });
+    if (kept.empty() || (!known && kept.size() < most && end.cost < kept.front().cost + behind)) kept.push_back(std::move(end));
+  }
+  rough_ = std::move(kept);
+}
+
+/// -ln evidence if it were linear from there on. @param times as wide as they are its tolerances were
+double LogFit::promise_of(const LeastSquaresFit& rough, double times) const {
+  const LinearFit linear = linear_fit(rough.u, rough.residuals * times, rough.jacobian * times, problem_.wild, problem_.least, problem_.most);
+  return linear.cost + 0.5 * linear.log_determinant;
+}
+
+void LogFit::search_roughly() {
+  if (rough_.empty())
+    for (std::size_t round = 0; round < rounds; ++round) descend(round);
+  guard([this] {
+    predictor_.compute_within(rough_tolerance);
+    const LeastSquaresProblem wide = widened(less_wide);
+    promised_ = std::numeric_limits<double>::infinity();
+    for (LeastSquaresFit& end : rough_) {
+      end = least_squares(wide, aligned(end.u, wide.wild, less_wide), end.jacobian * (widest / less_wide));
+      promised_ = std::min(promised_, promise_of(end, less_wide));
+    }
+    constexpr double few_behind = 2, more_behind = 8;  // of cost with the less wide tolerances
+    if (lent_) keep_valleys(2, few_behind);
+    else keep_valleys(3, more_behind);
+  });
+}
+
+void LogFit::search() {
+  guard([this] {
+    compute_finely();
+    for (const LeastSquaresFit& rough : rough_) take_better(least_squares(problem_, aligned(rough.u, problem_.wild, 1), rough.jacobian * less_wide));
+  });
+}
+
+void LogFit::search_beside(const MatrixXd& others, const VectorXd& at, double limit) {
+  guard([&] {
+    predictor_.compute_within(rough_tolerance);
+    VectorXd u = VectorXd::Zero(base_.size());
+    u.tail(u.size() - severities()) = at.tail(u.size() - severities());
+    double lowest = std::numeric_limits<double>::infinity();
+    VectorXd begin = u;
+    for (const double severity : row(beside_row_points)) {
+      if (severities() > 0) u[looked_] = severity;
+      const double cost = problem_.wild.loss(problem_.residuals(u)) + 0.5 * u.squaredNorm();
+      if (cost < lowest) lowest = cost, begin = u;
+    }
+    compute_finely();
+    const MatrixXd jacobian = with_slope(others, begin);
+    const LinearFit linear = linear_fit(begin, problem_.residuals(begin), jacobian, problem_.wild, problem_.least, problem_.most);
+    if (linear.cost + 0.5 * linear.log_determinant < std::min(explained() - better, limit)) take_better(least_squares(problem_, begin, jacobian));
+  });
+}
+
+void LogFit::take_better(LeastSquaresFit found) {
+  if (-found.log_evidence < explained()) take(std::move(found));
+}
+
+void LogFit::take(LeastSquaresFit found) {
+  found_ = std::move(found);
+  fit_.u = found_->u;
+  fit_.log_evidence = found_->log_evidence;
+  fit_.converged = found_->converged;
+  fit_.covariance = found_->covariance;
+  fit_.surprise = mean_surprise(problem_.wild.weigh(found_->residuals), found_->residuals, fit_.u.tail(fit_.u.size() - severities()));
+  fit_.fitted = true;
+  set_gaussian_severities();
+}
+
+std::vector<ProfilePoint> LogFit::profile() {
+  WholeProfile whole = whole_profile(problem_, *found_, silent_ ? std::vector<Place>{} : row_);
+  if (whole.best.cost < found_->cost) take(std::move(whole.best));
+  return std::move(whole.points);
+}
+
+MatrixXd LogFit::nuisance_jacobian() const { return found_->jacobian.rightCols(found_->jacobian.cols() - severities()); }
+
+void LogFit::set_gaussian_severities() {
+  fit_.severities.clear();
+  for (Index i = 0; i < severities(); ++i)
+    fit_.severities.push_back(SeverityPosterior(fit_.u[i], std::sqrt(fit_.covariance(i, i)), problem_.least[i], problem_.most[i]).severity(fit_.unknowns[static_cast<std::size_t>(i)]));
+}
+
+}  // namespace railseep

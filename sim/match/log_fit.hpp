@@ -1,0 +1,108 @@
+#pragma once
+
+#include <functional>
+#include <limits>
+#include <optional>
+#include <set>
+#include <vector>
+
+#include "match/fault_fit.hpp"
+#include "match/least_squares.hpp"
+#include "match/predictor.hpp"
+#include "match/severity_profile.hpp"
+
+namespace railseep {
+
+/// The way of one candidate from a coarse look to its best fit to the logs. Each step may run in a thread of its own; none looks at another candidate.
+///
+///     look()            the residuals along a row of severities, all else at its prior mean but the clocks, which are where they cost least
+///     screen()          the same row where another candidate found the engine, and how far the nuisances could mend both rows, if they act here as
+///                       they do there
+///     descend()         in rounds: a few steps of least squares from places of the rows, with tolerances six times as wide, and only those go on that
+///                       lead on. Far from the best the residuals bend too much to be followed, so the prior holds the reins. No Jacobian is
+///                       computed but the one that others lend
+///     search_roughly()  from the best of these ends, with tolerances three times as wide
+///     search()          tolerances as they are
+///     search_beside()   once more from where another candidate found the engine
+///     profile()         along the severity, with what other valleys there are
+class LogFit {
+ public:
+  static constexpr std::size_t rounds = 3;  // of descend()
+
+  LogFit(const Circuit& circuit, const std::vector<CrankEvidence>& logs, Candidate candidate);
+  LogFit(const LogFit&) = delete;  // its parts point at each other
+
+  /// A pair begins where the fit of its first suspect ended: the row runs over the severity of the second. Before look().
+  void begin_beside(const LogFit& first);
+
+  void look();
+  double glance() const;  // lowest cost in the rows, with wide tolerances
+
+  /// @param others dr/du of all unknowns but the severity of the row, as another candidate has them at its best
+  /// @param at its unknowns there, severities first
+  void screen(const Eigen::MatrixXd& others, const Eigen::VectorXd& at);
+
+  void descend(std::size_t round);
+  double descended() const { return rough_.empty() ? std::numeric_limits<double>::infinity() : rough_.front().cost; }  // cost with wide tolerances
+
+  /// A candidate that has not descended yet is the first to be searched: nobody lends a Jacobian, and all others will begin where it ends. It takes more care.
+  void search_roughly();
+  double promised() const { return promised_; }  // -ln evidence if it were linear from here on: after screen(), better after search_roughly()
+
+  void search();
+
+  /// Once more from where another candidate found its nuisances, if that promises more than was found.
+  /// @param others, at see screen(); @param limit -ln evidence that is worth a search
+  void search_beside(const Eigen::MatrixXd& others, const Eigen::VectorXd& at, double limit);
+
+  const Candidate& candidate() const { return fit_.candidate; }
+  const FaultFit& fit() const { return fit_; }
+  double explained() const { return found_ ? -found_->log_evidence : std::numeric_limits<double>::infinity(); }  // -ln evidence of the logs at the best fit, by Laplace
+  Eigen::MatrixXd nuisance_jacobian() const;  // after search()
+  const Eigen::MatrixXd& jacobian() const { return found_->jacobian; }
+
+ protected:
+  Eigen::Index severities() const { return static_cast<Eigen::Index>(fit_.candidate.suspects.size()); }
+  std::vector<ProfilePoint> profile();  // after search(), of one severity
+  const std::optional<LeastSquaresFit>& found() const { return found_; }
+  const LeastSquaresProblem& problem() const { return problem_; }
+  void compute_finely();
+  void guard(const std::function<void()>& work);
+  void set_gaussian_severities();
+
+  FaultFit fit_;  // as far as it is known
+  mutable Predictor predictor_;
+  std::vector<LeastSquaresFit> rough_;  // ends of the last descent or rough search, best first
+
+ private:
+  std::vector<double> row(int points) const;
+  Eigen::MatrixXd with_slope(const Eigen::MatrixXd& others, const Eigen::VectorXd& u) const;
+  LeastSquaresProblem widened(double times) const;
+  void keep_valleys(std::size_t most, double behind);
+  void look_along_row();
+  bool silent_along(std::size_t begin) const;
+  std::vector<Eigen::VectorXd> begins(const LeastSquaresProblem& wide) const;
+  void begin_descent(const LeastSquaresProblem& wide);
+  double promise_of(const LeastSquaresFit& rough, double times) const;
+  Eigen::VectorXd residuals_at(const Eigen::VectorXd& u);
+  Eigen::VectorXd aligned(const Eigen::VectorXd& u, const WildSamples& wild, double wider) const;
+  void take_better(LeastSquaresFit found);
+  void take(LeastSquaresFit found);
+
+  const std::vector<CrankEvidence>& logs_;
+  LeastSquaresProblem problem_;
+  long computed_ = 0;          // residuals
+  std::string last_trouble_;   // of those that could not be computed
+  Eigen::VectorXd base_;       // where the row lies
+  Eigen::Index looked_ = 0;    // the severity that runs along the row
+  int row_points_ = 9;
+  bool silent_ = false;        // the logs do not feel the severity: one point stands for the row
+  bool lent_ = false;          // others_ is another candidate's
+  std::vector<Place> row_;     // looked at, their clocks aligned
+  std::set<std::size_t> starts_;  // of the row: where searches begin
+  Eigen::MatrixXd others_;        // see screen(); empty: not known
+  double promised_ = std::numeric_limits<double>::infinity();
+  std::optional<LeastSquaresFit> found_;
+};
+
+}  // namespace railseep
