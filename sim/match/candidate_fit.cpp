@@ -98,7 +98,7 @@ std::vector<double> CandidateFit::observed_along(const std::vector<ProfilePoint>
 void CandidateFit::weigh() {
   if (weighed_ == explained()) return;
   guard([this] {
-    compute_finely();
+    settle();
     const std::vector<ProfilePoint> points = severities() == 1 ? profile() : std::vector<ProfilePoint>{};
     const double places = weigh_places();
     observed_ = observed_at(found()->u);
@@ -129,7 +129,6 @@ void CandidateFit::weigh_severity(const std::vector<ProfilePoint>& points, doubl
 
 FaultFit CandidateFit::finish(double observed_instead) {
   guard([this, observed_instead] {
-    compute_finely();
     if (!fit_.fitted) {
       fit_.log_evidence = -promised();
       if (!rough_.empty()) fit_.u = rough_.front().u;

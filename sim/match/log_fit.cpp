@@ -24,7 +24,7 @@ constexpr std::size_t every_start = 2;   // of the first row's points begins a d
 constexpr double other_air = 1.3;        // prior standard deviations: a filling that runs at another time than the log's is in no valley near it
 constexpr std::size_t other_air_starts = 3;
 constexpr double other_valley = 0.5;     // prior standard deviations, of all unknowns together: nearer ends are one
-constexpr double rough_tolerance = 1e-3, fine_tolerance = 1e-4;  // of the solver: residuals within some 0.2 and 0.05 of their norm
+constexpr double rough_tolerance = 1e-3, fine_tolerance = 1e-4, exact_tolerance = 1e-5;  // of the solver: on the way, for the search, for what is weighed
 constexpr double slope_width = 0.1;      // prior standard deviations of a severity
 constexpr double better = 0.1;           // ln evidence that a search beside must promise
 
@@ -94,8 +94,6 @@ void LogFit::begin_beside(const LogFit& first) {
   base_[0] = first.found_->u[0];
   base_.tail(base_.size() - 2) = first.found_->u.tail(base_.size() - 2);
 }
-
-void LogFit::compute_finely() { predictor_.compute_within(fine_tolerance); }
 
 VectorXd LogFit::aligned(const VectorXd& u, const WildSamples& wild, double wider) const {
   try {
@@ -284,7 +282,7 @@ void LogFit::search_roughly() {
 
 void LogFit::search() {
   guard([this] {
-    compute_finely();
+    predictor_.compute_within(fine_tolerance);
     for (const LeastSquaresFit& rough : rough_) take_better(least_squares(problem_, aligned(rough.u, problem_.wild, 1), rough.jacobian * less_wide));
   });
 }
@@ -301,7 +299,7 @@ void LogFit::search_beside(const MatrixXd& others, const VectorXd& at, double li
       const double cost = problem_.wild.loss(problem_.residuals(u)) + 0.5 * u.squaredNorm();
       if (cost < lowest) lowest = cost, begin = u;
     }
-    compute_finely();
+    predictor_.compute_within(fine_tolerance);
     const MatrixXd jacobian = with_slope(others, begin);
     const LinearFit linear = linear_fit(begin, problem_.residuals(begin), jacobian, problem_.wild, problem_.least, problem_.most);
     if (linear.cost + 0.5 * linear.log_determinant < std::min(explained() - better, limit)) take_better(least_squares(problem_, begin, jacobian));
@@ -321,6 +319,11 @@ void LogFit::take(LeastSquaresFit found) {
   fit_.surprise = mean_surprise(problem_.wild.weigh(found_->residuals), found_->residuals, fit_.u.tail(fit_.u.size() - severities()));
   fit_.fitted = true;
   set_gaussian_severities();
+}
+
+void LogFit::settle() {
+  predictor_.compute_within(exact_tolerance);
+  take(least_squares(problem_, found_->u));
 }
 
 std::vector<ProfilePoint> LogFit::profile() {

@@ -66,7 +66,8 @@ class LogFit {
   std::vector<ProfilePoint> profile();  // after search(), of one severity
   const std::optional<LeastSquaresFit>& found() const { return found_; }
   const LeastSquaresProblem& problem() const { return problem_; }
-  void compute_finely();
+  /// The search's last step: all computed exactly, with a Jacobian of its own. Costs and volumes of candidates are compared from here on.
+  void settle();
   void guard(const std::function<void()>& work);
   void set_gaussian_severities();
 
