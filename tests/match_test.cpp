@@ -114,6 +114,25 @@ TEST(Match, AHotOnlyGapIsNotTakenForAHole) {
   EXPECT_LT(probability(result, "lost capacity"), 0.05);
 }
 
+// Where the speed was measured a slow starter is in it already: the same oil is pumped as by a sound engine turned so slowly, and how slow the starter is
+// stays as unsure as it was. (Scaled once more by the fault, the pump would turn at a third.)
+TEST(Match, AMeasuredSpeedHoldsTheSlowStarterAlready) {
+  const Circuit circuit = six();
+  const Circuit slow = with_faults(circuit, std::vector{parse_fault("engine: slow cranking 60 %", circuit)});
+  Priors priors = only("slow cranking (engine)");
+  priors["healthy"] = 1;
+  const MatchResult result = match(circuit, {{made_up_log(slow, {.name = "hot", .celsius = 90, .rpm = 180, .seed = 5})}}, priors);
+  const auto found = std::ranges::find_if(result.fits, [](const FaultFit& fit) { return !fit.candidate.healthy(); });
+  const auto sound = std::ranges::find_if(result.fits, [](const FaultFit& fit) { return fit.candidate.healthy(); });
+  ASSERT_NE(found, result.fits.end());
+  ASSERT_NE(sound, result.fits.end());
+  EXPECT_NEAR(found->log_evidence, sound->log_evidence, 0.2);
+  const Severity& severity = found->severities.front();
+  const Unknown unknown = severity_unknown(found->candidate.suspects.front());
+  EXPECT_NEAR(unknown.coordinate(severity.low), -1.645, 0.15);  // the ends of the prior's own 90 %
+  EXPECT_NEAR(unknown.coordinate(severity.high), 1.645, 0.15);
+}
+
 // Both rails hang on the same branch tube and the tubes lose hardly any pressure: the circuit makes left and right look alike.
 TEST(Match, LeftAndRightRailAreReportedAsLookAlikes) {
   const Circuit circuit = v8();

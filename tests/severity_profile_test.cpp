@@ -103,5 +103,44 @@ TEST(SeverityPosterior, WithoutKnowledgeIsThePrior) {
   for (const double bound : {1.0, 2.0, 8.0}) EXPECT_NEAR(SeverityPosterior(0, 1, -bound, bound).log_integral(), 0, 0.02) << bound;
 }
 
+/// S = 1/2*((u0^2 - 1)/0.2)^2 + 1/2*u0^2 + 1/2*(u1/0.5)^2 + 1/2*u1^2: two valleys alike at u0 = +-1 but for a residual that tells them apart.
+LeastSquaresProblem two_valleys(double told_apart) {
+  return bounded([told_apart](const VectorXd& u) -> VectorXd { return VectorXd{{(u[0] * u[0] - 1) / 0.2, u[1] / 0.5, told_apart * (u[0] - 1)}}; }, 2, 5);
+}
+
+double exact_cost(double told_apart, double u) { return 0.5 * std::pow((u * u - 1) / 0.2, 2) + 0.5 * u * u + 0.5 * std::pow(told_apart * (u - 1), 2); }
+
+/// P(u0 < 0) by a fine sum over the exact profile: the second parameter's volume is the same everywhere.
+double exact_share_below_zero(double told_apart) {
+  double below = 0, all = 0;
+  for (double u = -2.4995; u < 2.5; u += 0.001) {
+    const double weight = std::exp(-exact_cost(told_apart, u));
+    all += weight, below += u < 0 ? weight : 0;
+  }
+  return below / all;
+}
+
+// The ridge between the valleys is 12 high: a walk outwards from one never sees the other.
+TEST(WholeProfile, FindsAnotherValleyFromAPlaceSeenBefore) {
+  for (const double told_apart : {0.0, 0.5}) {
+    const LeastSquaresProblem problem = two_valleys(told_apart);
+    for (const double begin : {1.0, -1.0}) {  // also from the worse one
+      const LeastSquaresFit fit = least_squares(problem, VectorXd{{begin, 0}});
+      ASSERT_NEAR(fit.u[0], begin, 0.1);
+      const VectorXd other{{-0.8 * begin, 0.2}};
+      const WholeProfile whole = whole_profile(problem, fit, {{other, problem.residuals(other)}});
+      EXPECT_NEAR(whole.best.u[0], told_apart > 0 ? 1 : whole.best.u[0], 0.1);
+      SeverityPosterior posterior(problem.least[0], problem.most[0]);
+      for (const ProfilePoint& point : whole.points) {
+        if (std::abs(point.at) > 0.7) {
+          EXPECT_NEAR(point.cost, exact_cost(told_apart, point.at), 0.3) << point.at;  // volumes of the second parameter are equal
+        }
+        posterior.add(point.at, whole.best.cost - point.cost);
+      }
+      EXPECT_NEAR(severity(posterior, 5).cdf(0), exact_share_below_zero(told_apart), 0.06) << told_apart << " from " << begin;
+    }
+  }
+}
+
 }  // namespace
 }  // namespace railseep
