@@ -62,6 +62,20 @@ TEST(LeastSquares, FindsTheEndOfACurvedValley) {
   EXPECT_NEAR(fit.u[1], 1, 1e-3);
 }
 
+// The same valley with a lent Jacobian, that of its end: where none of the steps it promises helps, it is not believed, even when ends are not confirmed.
+TEST(LeastSquares, ALentJacobianThatPromisesInVainIsRenewedThoughEndsAreNotConfirmed) {
+  const auto valley = [](const VectorXd& u) -> VectorXd { return 1e3 * VectorXd{{10 * (u[1] - u[0] * u[0]), 1 - u[0]}}; };
+  LeastSquaresProblem problem = unbounded(valley, 2);
+  const MatrixXd lent = 1e3 * MatrixXd{{-20, 10}, {-1, 0}};
+  const LeastSquaresFit confirmed = least_squares(problem, VectorXd{{-1.2, 1}}, lent);
+  problem.confirm = false;
+  const LeastSquaresFit quick = least_squares(problem, VectorXd{{-1.2, 1}}, lent);
+  EXPECT_LT((quick.u - VectorXd::Ones(2)).norm(), 2e-3);
+  EXPECT_LE(quick.evaluations, confirmed.evaluations);
+  problem.renew = false;  // left to Broyden's update alone it does not get there
+  EXPECT_GT((least_squares(problem, VectorXd{{-1.2, 1}}, lent).u - VectorXd::Ones(2)).norm(), 2e-3);
+}
+
 // One parameter, twelve samples of it, one of them wild: the posterior against a fine sum over the parameter.
 TEST(LeastSquares, OneWildSampleHardlyMovesTheFit) {
   std::mt19937 random(5);
