@@ -35,11 +35,11 @@ bool load_circuit(App& app, const std::string& file) {
     app.what_if.now = app.what_if.before = app.what_if.pinned = nullptr;
     app.what_if.asked.reset();
     app.what_if.place.clear();
-    stop_match(app.matching, app.slow);
+    app.matching.stop(app.slow);
     app.matching.result = nullptr;
-    stop_deciding(app.deciding, app.thinking);
+    app.deciding.stop(app.thinking);
     app.deciding.result = nullptr, app.deciding.of = nullptr;
-    stop_proving(app.proving, app.comparing);
+    app.proving.stop(app.comparing);
     app.proving.result = nullptr;
   });
 }

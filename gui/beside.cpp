@@ -14,7 +14,7 @@ namespace {
 constexpr std::size_t most_candidates = 12;  // each takes a crank or two
 
 template <class Compute>
-std::optional<double> unless_it_fails(const Compute& compute) {
+auto unless_it_fails(const Compute& compute) -> std::optional<decltype(compute())> {
   try {
     return compute();
   } catch (const Error&) {
@@ -28,14 +28,17 @@ Beside beside(const Circuit& circuit, const Observations& observations, const Ma
   Beside all;
   for (const Reading& reading : observations.readings) all.readings.push_back({reading.name, kind_quantity(reading.kind), reading.value, {}});
   for (const Started& start : observations.starts) all.starts.push_back({start.name, start.started, {}});
-  if (all.empty()) return all;
+  const bool found = !observations.checks.empty() || !observations.air.empty();
+  if (all.empty() && !found) return all;
   for (std::size_t i = 0; i < std::min(most_candidates, result.fits.size()); ++i) {
-    const Circuit faulty = with_faults(circuit, result.fits[i].faults());
+    const std::vector<Fault> faults = result.fits[i].faults();
+    const Circuit faulty = with_faults(circuit, faults);
     Procedures procedures(faulty);
     for (std::size_t k = 0; k < all.readings.size(); ++k)
       all.readings[k].computed.push_back(unless_it_fails([&] { return predicted(observations.readings[k], procedures); }));
     for (std::size_t k = 0; k < all.starts.size(); ++k)
       all.starts[k].probability.push_back(unless_it_fails([&] { return start_probability(procedures, observations.starts[k].situation); }));
+    if (found) all.findings.push_back(unless_it_fails([&] { return findings_beside(observations, faulty, faults); }).value_or(std::vector<FindingBeside>{}));
   }
   return all;
 }

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "match/findings_beside.hpp"
 #include "match/match.hpp"
 
 namespace railseep::gui {
@@ -30,8 +31,9 @@ struct StartBeside {
 struct Beside {
   std::vector<ReadBeside> readings;
   std::vector<StartBeside> starts;
+  std::vector<std::vector<FindingBeside>> findings;  // checks and air tests, for each of the first candidates; empty where they were not computed
 
-  bool empty() const { return readings.empty() && starts.empty(); }
+  bool empty() const { return readings.empty() && starts.empty() && findings.empty(); }
 };
 
 Beside beside(const Circuit& circuit, const Observations& observations, const MatchResult& result);

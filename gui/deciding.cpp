@@ -24,30 +24,18 @@ std::vector<std::string> checks_done(const Job& job, const Matching& matching) {
 }
 
 void start_deciding(Deciding& deciding, const Matching& matching, const Job& job, const std::shared_ptr<const Circuit>& circuit, bool metric, Worker& worker) {
-  stop_deciding(deciding, worker);
-  if (!matching.result || !circuit) return;
-  deciding.progress = std::make_shared<Progress>();
-  deciding.trouble.reset();
+  if (!matching.result || !circuit) return deciding.stop(worker);
   DecideOptions options;
   options.done = checks_done(job, matching), options.metric = metric;
-  worker.submit(
-      [&deciding, circuit, match = matching.result, options, progress = deciding.progress](const Worker::Cancelled& cancelled) -> Worker::Deliver {
-        try {
-          auto result = std::make_shared<const Decision>(run_decide(*circuit, *match, options, *progress, cancelled));
-          return [&deciding, result, match, done = options.done] {
-            deciding.result = result, deciding.of = match, deciding.made_without = done, deciding.progress = nullptr, deciding.trouble.reset();
-            deciding.chosen = 0;
-          };
-        } catch (const Stopped&) {
-          return [] {};
-        }
+  deciding.begin(
+      worker,
+      [circuit, match = matching.result, options](Progress& progress, const Worker::Cancelled& cancelled) {
+        return std::make_shared<const Decision>(run_decide(*circuit, *match, options, progress, cancelled));
       },
-      [&deciding](const Error& error) { deciding.trouble = error, deciding.progress = nullptr; });
-}
-
-void stop_deciding(Deciding& deciding, Worker& worker) {
-  worker.cancel();
-  deciding.progress = nullptr;
+      [&deciding, match = matching.result, done = options.done](const std::shared_ptr<const Decision>& result) {
+        deciding.result = result, deciding.of = match, deciding.made_without = done;
+        deciding.chosen = 0;
+      });
 }
 
 }  // namespace railseep::gui

@@ -4,26 +4,22 @@
 #include "log/channel_kind.hpp"
 
 #include <memory>
-#include <optional>
 #include <string>
 #include <vector>
 
 #include "decide/decide.hpp"
+#include "long_work.hpp"
 #include "matching.hpp"
-#include "worker.hpp"
 
 namespace railseep::gui {
 
 /// What to do next after a match: the checks by their worth, the order of opening, and how they are looked at.
-struct Deciding {
+struct Deciding : LongWork {
   std::shared_ptr<const Decision> result;
   std::shared_ptr<const MatchResult> of;    // the match it was made from
   std::vector<std::string> made_without;    // checks that were done when the result was made
-  std::shared_ptr<Progress> progress;       // of the one that runs
-  std::optional<Error> trouble;
   int chosen = 0;                           // check looked at
 
-  bool running() const { return progress != nullptr; }
   bool up_to_date(const Matching& matching, const std::vector<std::string>& done) const { return result && of == matching.result && made_without == done; }
 };
 
@@ -32,6 +28,5 @@ std::vector<std::string> checks_done(const Job& job, const Matching& matching);
 
 /// Reckons beside the frame what to do next.
 void start_deciding(Deciding& deciding, const Matching& matching, const Job& job, const std::shared_ptr<const Circuit>& circuit, bool metric, Worker& worker);
-void stop_deciding(Deciding& deciding, Worker& worker);
 
 }  // namespace railseep::gui

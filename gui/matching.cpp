@@ -4,13 +4,11 @@
 
 #include "data_files.hpp"
 #include "decide/check.hpp"
+#include "job/kept_proof.hpp"
 
 namespace railseep::gui {
 
 namespace {
-
-/// Words alone: kept and shown, no evidence.
-bool in_words(const JobFinding& finding) { return !finding.bad && !finding.resistance; }
 
 struct Matched {
   std::shared_ptr<const MatchResult> result;
@@ -33,39 +31,18 @@ bool has_evidence(const Job& job) {
   const auto before = [](const auto& told) { return told.stage == railseep::Stage::before; };
   return std::ranges::any_of(job.logs, before) || std::ranges::any_of(job.starts, before) || !job.air_tests.empty() ||
          std::ranges::any_of(job.readings, [&](const JobReading& reading) { return before(reading) && reading.moment != Moment::unsaid; }) ||
-         !std::ranges::all_of(job.findings, in_words);
-}
-
-std::string evidence_text(const Job& job) {
-  Job part = job;
-  part.name.clear(), part.about.clear(), part.complaint.clear();
-  std::erase_if(part.findings, in_words);
-  for (JobFinding& finding : part.findings) finding.text.clear();
-  return job_text(part);
+         !std::ranges::all_of(job.findings, &JobFinding::in_words);
 }
 
 void start_match(Matching& matching, const Document& document, const std::shared_ptr<const Circuit>& circuit, Worker& worker) {
-  stop_match(matching, worker);
-  matching.progress = std::make_shared<Progress>();
-  worker.submit(
-      [&matching, circuit, job = document.job, progress = matching.progress](const Worker::Cancelled& cancelled) -> Worker::Deliver {
-        try {
-          return [&matching, matched = run_match(job, *circuit, *progress, cancelled), of = evidence_text(job)] {
-            matching.result = matched.result, matching.missing = matched.missing, matching.told = matched.told, matching.done = matched.done;
-            matching.of = of, matching.progress = nullptr, matching.trouble.reset();
-            matching.chosen = 0;
-            matching.log = std::clamp(matching.log, 0, std::max(0, static_cast<int>(matched.result->logs.size()) - 1));
-          };
-        } catch (const Stopped&) {
-          return [] {};
-        }
-      },
-      [&matching](const Error& error) { matching.trouble = error, matching.progress = nullptr; });
-}
-
-void stop_match(Matching& matching, Worker& worker) {
-  worker.cancel();
-  matching.progress = nullptr;
+  matching.begin(
+      worker, [circuit, job = document.job](Progress& progress, const Worker::Cancelled& cancelled) { return run_match(job, *circuit, progress, cancelled); },
+      [&matching, of = evidence_text(document.job)](const Matched& matched) {
+        matching.result = matched.result, matching.missing = matched.missing, matching.told = matched.told, matching.done = matched.done;
+        matching.of = of;
+        matching.chosen = 0;
+        matching.log = std::clamp(matching.log, 0, std::max(0, static_cast<int>(matched.result->logs.size()) - 1));
+      });
 }
 
 }  // namespace railseep::gui

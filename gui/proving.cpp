@@ -1,7 +1,7 @@
 #include "proving.hpp"
 
 #include "data_files.hpp"
-#include "matching.hpp"
+#include "job/kept_proof.hpp"
 
 namespace railseep::gui {
 
@@ -22,25 +22,34 @@ RepairProof run_proof(const Job& job, const Circuit& circuit, Progress& progress
 
 }  // namespace
 
-void start_proving(Proving& proving, const Document& document, const std::shared_ptr<const Circuit>& circuit, Worker& worker) {
-  stop_proving(proving, worker);
-  proving.progress = std::make_shared<Progress>();
-  proving.trouble.reset();
-  worker.submit(
-      [&proving, circuit, job = document.job, progress = proving.progress](const Worker::Cancelled& cancelled) -> Worker::Deliver {
-        try {
-          auto result = std::make_shared<const RepairProof>(run_proof(job, *circuit, *progress, cancelled));
-          return [&proving, result, of = evidence_text(job)] { proving.result = result, proving.of = of, proving.progress = nullptr, proving.before = proving.after = 0; };
-        } catch (const Stopped&) {
-          return [] {};
-        }
+void start_proving(Proving& proving, Document& document, const std::shared_ptr<const Circuit>& circuit, Worker& worker) {
+  struct Proved {
+    std::shared_ptr<const RepairProof> result;
+    KeptProof said;
+  };
+  proving.begin(
+      worker,
+      [circuit, job = document.job](Progress& progress, const Worker::Cancelled& cancelled) -> Proved {
+        const auto result = std::make_shared<const RepairProof>(run_proof(job, *circuit, progress, cancelled));
+        return {result, kept_proof(*result, job, [&](const std::string& file) { return found_file(job, file); })};
       },
-      [&proving](const Error& error) { proving.trouble = error, proving.progress = nullptr; });
+      [&proving, &document](const Proved& proved) {
+        proving.result = proved.result, proving.said = document.job.proof = proved.said;
+        proving.before = proving.after = 0;
+      });
 }
 
-void stop_proving(Proving& proving, Worker& worker) {
-  worker.cancel();
-  proving.progress = nullptr;
+bool proof_is_up_to_date(Proving& proving, const Job& job) {
+  const std::string evidence = job.folder + "\n" + evidence_text(job);
+  if (proving.evidence != evidence) {
+    proving.evidence = evidence, proving.fingerprint.clear();
+    try {
+      proving.fingerprint = evidence_fingerprint(job, [&](const std::string& file) { return found_file(job, file); });
+    } catch (const Error&) {
+      // A log is not where it was: nobody can say that the proof is of it.
+    }
+  }
+  return job.proof && job.proof->of == proving.fingerprint;
 }
 
 }  // namespace railseep::gui

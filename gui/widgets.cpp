@@ -19,6 +19,9 @@ float width_of(std::string_view text) { return ImGui::CalcTextSize(text.data(), 
 
 float room_right() { return ImGui::GetContentRegionAvail().x; }
 
+/// No wider than some 80 letters, of which the eye finds the next line.
+float readable_room() { return std::min(room_right(), 46 * em()); }
+
 /// The widest word: text that wraps has room when its words have.
 float widest_word(std::string_view text) {
   float widest = 0;
@@ -64,7 +67,7 @@ void label(std::string_view picture, std::string_view text, ImVec2 at, ImU32 col
 
 void say(std::string_view text) {
   note_text(text, widest_word(text), room_right());
-  ImGui::PushTextWrapPos(0);
+  ImGui::PushTextWrapPos(ImGui::GetCursorPosX() + readable_room());
   ImGui::TextUnformatted(text.data(), text.data() + text.size());
   ImGui::PopTextWrapPos();
 }
@@ -241,9 +244,10 @@ int wrap_again(ImGuiInputTextCallbackData* data) {
 
 /// A block to type in, with its lines broken where the room ends.
 bool edit_block(std::string& text, float height) {
-  float room = ImGui::GetContentRegionAvail().x - 2 * ImGui::GetStyle().FramePadding.x - ImGui::GetStyle().ScrollbarSize - 2;
+  const float width = readable_room();
+  float room = width - 2 * ImGui::GetStyle().FramePadding.x - ImGui::GetStyle().ScrollbarSize - 2;
   std::string shown = wrapped(text, room, width_of);
-  const bool changed = ImGui::InputTextMultiline("##text", &shown, {-1, height}, ImGuiInputTextFlags_CallbackEdit, wrap_again, &room);
+  const bool changed = ImGui::InputTextMultiline("##text", &shown, {width, height}, ImGuiInputTextFlags_CallbackEdit, wrap_again, &room);
   if (changed) text = unwrapped(shown);
   return changed;
 }
@@ -254,7 +258,7 @@ bool edit_text(std::string_view label, std::string& text, int lines) {
   const std::string_view words = shown_part(label);
   if (!words.empty()) one_line(words, room_right());
   ImGui::PushID(label.data(), label.data() + label.size());
-  ImGui::SetNextItemWidth(-1);
+  ImGui::SetNextItemWidth(readable_room());
   const float height = static_cast<float>(lines) * em() * 1.1f + 2 * ImGui::GetStyle().FramePadding.y;
   const bool changed = lines == 1 ? ImGui::InputText("##text", &text) : edit_block(text, height);
   note_widget(label);

@@ -5,6 +5,7 @@
 
 #include "full_match.hpp"
 #include "gui_scene.hpp"
+#include "job/kept_proof.hpp"
 
 namespace railseep::gui {
 namespace {
@@ -37,6 +38,7 @@ TEST(Gui, MatchGoesByReadingsAloneWhereThereIsNoLog) {
   App app(true);
   begin_with_a_reading(app);
   app.document.job.starts = {{false, 10.0, app.document.job.readings[0].condition}};
+  app.document.job.findings = {{"oil level", "", false}};
   app.view = view_named("Match");
   Driver driver(app);
   driver.settle();
@@ -44,6 +46,7 @@ TEST(Gui, MatchGoesByReadingsAloneWhereThereIsNoLog) {
   driver.settle();
   ASSERT_TRUE(app.matching.result) << (app.matching.trouble ? app.matching.trouble->what() : "");
   EXPECT_TRUE(app.matching.result->logs.empty());
+  EXPECT_TRUE(driver.says("oil level: good; with this fault"));
   // 290 psi where 508 are needed: a sound engine does not show that.
   EXPECT_FALSE(app.matching.result->fits.front().candidate.healthy());
   EXPECT_TRUE(driver.says("there is no log of a crank"));

@@ -3,6 +3,7 @@
 
 #include "full_match.hpp"
 #include "gui_scene.hpp"
+#include "job/kept_proof.hpp"
 #include "job/noted_checks.hpp"
 
 namespace railseep::gui {

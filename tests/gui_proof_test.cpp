@@ -27,10 +27,27 @@ TEST(Gui, ProofSaysOfARepairThatChangedNothingThatItIsNotProved) {
   EXPECT_EQ(app.proving.result->after.logs.at(0).name, "after");
   EXPECT_TRUE(driver.says("Repair not proved"));
   EXPECT_TRUE(driver.shows("verdict") && driver.shows("proof plot/area"));
-  EXPECT_FALSE(driver.says("The evidence has changed since."));
+  EXPECT_FALSE(driver.says("Of other evidence"));
+  // The job keeps it: undo takes it away and redo brings it back, and a file that is opened again has it.
+  ASSERT_TRUE(app.document.job.proof);
+  const KeptProof kept = *app.document.job.proof;
+  undo(app.document);
+  driver.frames(2);
+  EXPECT_FALSE(app.document.job.proof || driver.says("Repair not proved"));
+  redo(app.document);
+  driver.frames(2);
+  EXPECT_TRUE(driver.says("Repair not proved") && driver.shows("proof plot/area"));
+  const std::string file = testing::TempDir() + "railseep_kept_proof.json";
+  save_document(app.document, file);
+  open_job(app, file);
+  driver.settle();
+  EXPECT_FALSE(app.proving.result);
+  EXPECT_EQ(app.document.job.proof, kept);
+  EXPECT_TRUE(driver.says("Repair not proved") && driver.says("The job keeps what the comparison said"));
+  EXPECT_FALSE(driver.says("Of other evidence"));
   app.document.job.logs[0].condition.oil_temperature = 300;
   driver.frames(2);
-  EXPECT_TRUE(driver.says("The evidence has changed since."));
+  EXPECT_TRUE(driver.says("Of other evidence"));
 }
 
 TEST(Gui, ProofSaysWhichLogsAreMissingAndCanBeStopped) {

@@ -7,6 +7,7 @@
 #include <fstream>
 
 #include "circuit/schema_check.hpp"
+#include "job/kept_proof.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
 
@@ -87,6 +88,7 @@ Job full_job() {
   log.options.columns = {column};
   job.logs = {log, {"cold.csv", {}, {"cold", "", {}, {}, {}, {}}}};
   job.findings = {{"air test", "hiss under the left cover"}};
+  job.proof = KeptProof{RepairProof::Verdict::something_left, "the fault is there, and smaller", "hole at left rail front end plug", 0.0312, 0.1, 0.8688, "0123456789abcdef"};
   return job;
 }
 
@@ -124,7 +126,46 @@ TEST(Job, WrittenTextReadsBackToTheSameJob) {
   ASSERT_EQ(back.findings.size(), 1u);
   EXPECT_EQ(back.findings[0].check, "air test");
   EXPECT_EQ(back.findings[0].text, "hiss under the left cover");
+  EXPECT_EQ(back.proof, job.proof);
   EXPECT_EQ(job_text(back), job_text(job));
+  EXPECT_TRUE(allowed(read_json(path)));
+}
+
+TEST(Job, KeptProofThatIsNoneIsRefused) {
+  const auto refused = [](const char* key, const Json& value) {
+    Json json = Json::parse(job_text(full_job()));
+    json["proof"][key] = value;
+    EXPECT_FALSE(allowed(json)) << key;
+    return refusal(json.dump());
+  };
+  EXPECT_NE(refused("verdict", "perhaps").find("/proof/verdict: \"perhaps\" is no verdict"), std::string::npos);
+  EXPECT_NE(refused("gone", 1.2).find("/proof/gone: a probability lies between 0 and 1"), std::string::npos);
+  EXPECT_NE(refused("gnoe", 0.2).find("gnoe"), std::string::npos);
+}
+
+TEST(Job, FingerprintFollowsAllThatAProofIsComputedFromAndNothingElse) {
+  const std::string folder = testing::TempDir() + "railseep_print_" + std::to_string(getpid());
+  std::filesystem::create_directories(folder);
+  const auto write = [&](const char* file, const char* text) { std::ofstream(folder + "/" + file) << text; };
+  write("hot.csv", "1"), write("cold.csv", "2"), write("circuit.json", "3");
+  const FindFile find = [&](const std::string& file) { return folder + "/" + std::filesystem::path(file).filename().string(); };
+  Job job = full_job();
+  job.circuit = "circuit.json";
+  const std::string first = evidence_fingerprint(job, find);
+  job.name = "another name", job.proof.reset(), job.findings[0].text = "no hiss";
+  job.logs[0].file = "elsewhere/hot.csv", job.logs[0].condition.name = "warm";
+  EXPECT_EQ(evidence_fingerprint(job, find), first);
+  for (const char* file : {"hot.csv", "cold.csv", "circuit.json"}) {
+    const std::string was = read_text(folder + "/" + file);
+    write(file, "other");
+    EXPECT_NE(evidence_fingerprint(job, find), first) << file;
+    write(file, was.c_str());
+  }
+  EXPECT_EQ(evidence_fingerprint(job, find), first);
+  job.logs[1].stage = Stage::after;
+  EXPECT_NE(evidence_fingerprint(job, find), first);
+  std::filesystem::remove(folder + "/hot.csv");
+  EXPECT_THROW(evidence_fingerprint(job, find), Error);
 }
 
 TEST(Job, EveryShippedJobIsWrittenAndReadBack) {

@@ -9,6 +9,7 @@
 #include "made_up_log.hpp"
 #include "match/predictor.hpp"
 #include "quantity/error.hpp"
+#include "quantity/fingerprint.hpp"
 #include "study/study_report.hpp"
 
 namespace railseep {

@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "flow_picture.hpp"
+#include "job/kept_proof.hpp"
 #include "look.hpp"
 #include "views.hpp"
 
@@ -165,13 +166,23 @@ void draw_curves(App& app, float height) {
   plot("residual plot", {wide, 0.36f * height}, strip, matching.axis, matching.residual_plot, app.settings.units);
 }
 
-/// What was read off or tried, and what this candidate would have shown.
+std::string number_beside(const FindingBeside& line, const ShownUnits& units) {
+  const auto number = [&](const std::optional<double>& si) { return si ? units.text(*si, line.quantity) : std::string("not so far"); };
+  return number(line.read) + ", with this fault " + number(line.computed);
+}
+
+std::string word_beside(const FindingBeside& line) {
+  return line.found + "; with this fault " + (line.found == line.expected ? "so" : "\"" + line.found + "\"") + " in " + percent(*line.probability) +
+         (line.found == line.expected ? "" : ", \"" + line.expected + "\" is likelier");
+}
+
+/// What was read off, tried, checked or heard, and what this candidate would have shown.
 void draw_told(const App& app) {
   const Beside& told = app.matching.told;
   const auto i = static_cast<std::size_t>(app.matching.chosen);
   const ShownUnits& units = app.settings.units;
   if (told.empty()) return;
-  heading("Beside what was read and tried");
+  heading("Beside what was read, tried and checked");
   for (const ReadBeside& reading : told.readings) {
     const bool known = i < reading.computed.size() && reading.computed[i];
     say(reading.name + ": read " + units.text(reading.read, reading.quantity) + (known ? ", with this fault " + units.text(*reading.computed[i], reading.quantity) : ""));
@@ -180,6 +191,8 @@ void draw_told(const App& app) {
     const bool known = i < start.probability.size() && start.probability[i];
     say((start.name.empty() ? "A try: " : start.name + ": ") + (start.started ? "it started" : "it did not start") + (known ? ", with this fault it would in " + percent(*start.probability[i]) : ""));
   }
+  if (i < told.findings.size())
+    for (const FindingBeside& line : told.findings[i]) say(line.name + ": " + (line.probability ? word_beside(line) : number_beside(line, units)));
   say_quietly("With the typical values of everything else; readings are doubted accordingly.");
 }
 
@@ -252,7 +265,7 @@ void draw_match_view(App& app) {
   const bool wide = ImGui::GetContentRegionAvail().x > 46 * em();
   begin_panel("ranking", {wide ? 0.46f * ImGui::GetContentRegionAvail().x : 0, wide || !app.matching.result ? 0 : 26 * em()});
   if (!app.matching.running()) draw_start(app);
-  else if (draw_progress(*app.matching.progress, "match", "Best so far: ")) stop_match(app.matching, app.slow);
+  else if (draw_progress(*app.matching.progress, "match", "Best so far: ")) app.matching.stop(app.slow);
   if (app.matching.result) draw_missing(app.matching.missing, true), draw_ranking(app), draw_missing(app.matching.missing, false), draw_balance(app);
   ImGui::EndChild();
   if (wide) ImGui::SameLine(0, 0.5f * em());

@@ -193,7 +193,7 @@ void draw_next_view(App& app) {
   const std::shared_ptr<const Decision> decision = app.deciding.result;
   begin_panel("checks", {wide ? 0.44f * ImGui::GetContentRegionAvail().x : 0, wide || !decision ? 0 : 26 * em()});
   if (!app.deciding.running()) draw_start(app);
-  else if (draw_progress(*app.deciding.progress, "decide")) stop_deciding(app.deciding, app.thinking);
+  else if (draw_progress(*app.deciding.progress, "decide")) app.deciding.stop(app.thinking);
   if (decision) draw_head(*decision), draw_checks(app, *decision);
   if (app.matching.result) draw_done(app);
   ImGui::EndChild();

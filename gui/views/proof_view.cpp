@@ -40,10 +40,9 @@ void draw_start(App& app) {
   const std::vector<JobLog>& logs = app.document.job.logs;
   const bool before = std::ranges::any_of(logs, [](const JobLog& log) { return of_stage(log, railseep::Stage::before); });
   const bool after = std::ranges::any_of(logs, [](const JobLog& log) { return of_stage(log, railseep::Stage::after); });
-  if (button(proving.result ? "Compare again##proof" : "Compare before with after", 16 * em(), before && after && app.circuit)) start_proving(proving, app.document, app.circuit, app.comparing);
+  if (button(app.document.job.proof ? "Compare again##proof" : "Compare before with after", 16 * em(), before && after && app.circuit)) start_proving(proving, app.document, app.circuit, app.comparing);
   if (!before) say("A log from before the repair is missing: one in which the trouble shows.");
   if (!after) say("A log from after the repair is missing: crank again, as hot as when the trouble showed.");
-  if (proving.result && proving.of != evidence_text(app.document.job)) say_quietly("The evidence has changed since.");
   if (proving.trouble) say_trouble(*proving.trouble);
 }
 
@@ -53,7 +52,7 @@ ImU32 colour_of(Verdict verdict) {
 }
 
 /// The answer in two or three words, then why.
-void draw_verdict(const RepairProof& proof) {
+void draw_verdict(const KeptProof& proof) {
   std::string verdict(word(proof.verdict));
   verdict[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(verdict[0])));
   const ImU32 colour = colour_of(proof.verdict);
@@ -103,25 +102,33 @@ void draw_flow(const char* words, const Severity& flow, double most, ImU32 colou
   ImGui::Dummy({0, 0.9f * em()});
 }
 
-void draw_answer(const RepairProof& proof, const ShownUnits& units) {
+void draw_flows(const RepairProof& proof, const ShownUnits& units) {
+  if (!proof.flow_before) return;
+  heading("Oil it loses");
+  const double most = 1.05 * std::max(proof.flow_before->high, proof.flow_after ? proof.flow_after->high : 0);
+  draw_flow("Before: ", *proof.flow_before, most, palette().leak, units);
+  if (proof.flow_after) draw_flow("Now, if it is still there: ", *proof.flow_after, most, palette().measured, units);
+  say_quietly("Flows at " + units.text(reference_pressure, Quantity::pressure) + " with the hottest log's oil; brackets hold the middle 90 %.");
+}
+
+void draw_attention(std::string_view text) {
+  ImGui::PushStyleColor(ImGuiCol_Text, palette().measured);
+  say(text);
+  ImGui::PopStyleColor();
+}
+
+/// @param computed with the same answer; none where the answer was read from the job file
+void draw_answer(const KeptProof& proof, const RepairProof* computed, bool up_to_date, const ShownUnits& units) {
+  if (!up_to_date) draw_attention("! Of other evidence than the job holds now: compare again.");
   draw_verdict(proof);
-  heading("The fault before: " + proof.fault.candidate.title());
+  heading("The fault before: " + proof.fault);
   draw_share("it is gone", proof.gone);
   draw_share("it is there as it was", proof.unchanged);
   draw_share("it is there with another size", proof.changed);
-  if (proof.flow_before) {
-    heading("Oil it loses");
-    const double most = 1.05 * std::max(proof.flow_before->high, proof.flow_after ? proof.flow_after->high : 0);
-    draw_flow("Before: ", *proof.flow_before, most, palette().leak, units);
-    if (proof.flow_after) draw_flow("Now, if it is still there: ", *proof.flow_after, most, palette().measured, units);
-  }
-  say_quietly("Flows at " + units.text(reference_pressure, Quantity::pressure) + " with the hottest log's oil; brackets hold the middle 90 %. Assumed beforehand: gone 60 %, as it was 20 %, another size 20 %.");
+  if (computed) draw_flows(*computed, units);
+  say_quietly("Assumed beforehand: gone 60 %, as it was 20 %, another size 20 %.");
   say_quietly("Pressure does not prove the place, only that the oil no longer goes there. Prove it by a hot restart.");
-  if (proof.verdict != Verdict::proved) {
-    ImGui::PushStyleColor(ImGuiCol_Text, palette().measured);
-    say("! Before anything is opened again: key off, wait, read the sensor's rest volts.");
-    ImGui::PopStyleColor();
-  }
+  if (proof.verdict != Verdict::proved) draw_attention("! Before anything is opened again: key off, wait, read the sensor's rest volts.");
 }
 
 /// Logs of the good engine stand behind those of the stage, and are not shown.
@@ -167,16 +174,19 @@ void draw_curves(App& app, float height) {
 
 void draw_proof_view(App& app) {
   const bool wide = ImGui::GetContentRegionAvail().x > 46 * em();
-  const std::shared_ptr<const RepairProof> proof = app.proving.result;
+  const std::optional<KeptProof> kept = app.document.job.proof;
+  // What was computed is shown with the answer that the job keeps of it: undo may have brought back another, or none.
+  const std::shared_ptr<const RepairProof> proof = kept && app.proving.said == kept ? app.proving.result : nullptr;
   begin_panel("answer", {wide ? 0.44f * ImGui::GetContentRegionAvail().x : 0, wide || !proof ? 0 : 30 * em()});
   if (!app.proving.running()) draw_start(app);
-  else if (draw_progress(*app.proving.progress, "proof")) stop_proving(app.proving, app.comparing);
-  if (proof) draw_answer(*proof, app.settings.units);
+  else if (draw_progress(*app.proving.progress, "proof")) app.proving.stop(app.comparing);
+  if (kept) draw_answer(*kept, proof.get(), proof_is_up_to_date(app.proving, app.document.job), app.settings.units);
   draw_logs(app);
   ImGui::EndChild();
   if (wide) ImGui::SameLine(0, 0.5f * em());
   begin_panel("over each other", {0, wide ? 0 : 34 * em()});
   if (proof) draw_curves(app, std::max(16 * em(), 0.7f * ImGui::GetWindowHeight()));
+  else if (kept) say_quietly("The job keeps what the comparison said. Compare again to see the curves.");
   else say_quietly("Here logs from before and after a repair are laid over each other: is the fault gone, is it there as it was, or is something left? A part that was renewed proves nothing; a hot crank does.");
   ImGui::EndChild();
 }

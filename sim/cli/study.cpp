@@ -7,6 +7,7 @@
 #include "circuit/circuit_file.hpp"
 #include "cli/commands.hpp"
 #include "quantity/error.hpp"
+#include "quantity/fingerprint.hpp"
 #include "study/study_report.hpp"
 
 namespace railseep {

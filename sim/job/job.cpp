@@ -3,6 +3,7 @@
 #include <filesystem>
 
 #include "job/job_air.hpp"
+#include "job/kept_proof.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
 
@@ -125,9 +126,8 @@ JobFinding read_finding(const Json& json, const std::string& place) {
   }
   finding.resistance = maybe(fields, "resistance", Quantity::resistance);
   finding.place = fields.text("place", "");
-  const bool structured = finding.bad || finding.resistance;
-  finding.text = structured ? fields.text("text", "") : fields.text("text");
-  if (structured) check_finding(finding, fields);
+  finding.text = finding.in_words() ? fields.text("text") : fields.text("text", "");
+  if (!finding.in_words()) check_finding(finding, fields);
   fields.finish();
   return finding;
 }
@@ -183,6 +183,7 @@ Job read_job(const std::string& path) {
   fields.each("starts", [&](const Json& start, const std::string& at) { job.starts.push_back(read_start(start, at)); });
   fields.each("air_tests", [&](const Json& test, const std::string& at) { job.air_tests.push_back(read_air_findings(test, at)); });
   fields.each("findings", [&](const Json& finding, const std::string& at) { job.findings.push_back(read_finding(finding, at)); });
+  if (fields.has("proof")) job.proof = read_kept_proof(fields.raw("proof"), fields.place_of("proof"));
   fields.finish();
   return job;
 }

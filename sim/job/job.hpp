@@ -9,6 +9,7 @@
 #include "circuit/circuit.hpp"
 #include "log/log_options.hpp"
 #include "match/evidence.hpp"
+#include "match/repair.hpp"
 
 namespace railseep {
 
@@ -54,6 +55,19 @@ struct JobFinding {
   std::optional<bool> bad = {};
   std::string place = {};                 // where, of a check that is done at one place
   std::optional<double> resistance = {};  // of the regulator's coil [ohm]
+
+  /// Words alone: kept and shown, no evidence.
+  bool in_words() const { return !bad && !resistance; }
+};
+
+/// What logs from before and after a repair said, as far as a job keeps it.
+struct KeptProof {
+  RepairProof::Verdict verdict = RepairProof::Verdict::not_proved;
+  std::string why, fault;                       // in a sentence; which fault it was
+  double gone = 0, unchanged = 0, changed = 0;  // probability of each
+  std::string of;                               // fingerprint of the evidence it was computed from
+
+  bool operator==(const KeptProof&) const = default;
 };
 
 /// Complaint, circuit and evidence for one engine.
@@ -65,6 +79,7 @@ struct Job {
   std::vector<JobStart> starts;
   std::vector<JobFinding> findings;
   std::vector<AirFindings> air_tests;
+  std::optional<KeptProof> proof;  // of the repair
   std::string folder;   // of the job file
 };
 

@@ -2,6 +2,7 @@
 
 #include "job/job.hpp"
 #include "job/job_air.hpp"
+#include "job/kept_proof.hpp"
 #include "quantity/json_fields.hpp"
 
 namespace railseep {
@@ -88,7 +89,7 @@ Json finding_json(const JobFinding& finding) {
   if (finding.bad) json["outcome"] = *finding.bad ? "bad" : "good";
   put(json, "place", finding.place);
   put(json, "resistance", finding.resistance, Quantity::resistance);
-  if (!finding.text.empty() || !(finding.bad || finding.resistance)) json["text"] = finding.text;
+  if (!finding.text.empty() || finding.in_words()) json["text"] = finding.text;
   return json;
 }
 
@@ -105,6 +106,7 @@ std::string job_text(const Job& job) {
   for (const JobStart& start : job.starts) json["starts"].push_back(start_json(start));
   for (const AirFindings& test : job.air_tests) json["air_tests"].push_back(air_json(test));
   for (const JobFinding& finding : job.findings) json["findings"].push_back(finding_json(finding));
+  if (job.proof) json["proof"] = kept_proof_json(*job.proof);
   // Text typed somewhere else may hold bytes that are no UTF-8: they are written as the replacement sign.
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

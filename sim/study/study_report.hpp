@@ -24,7 +24,4 @@ struct ReportFile {
 /// report.md, its figures as SVG, and the outcomes as CSV. It depends on nothing but its arguments.
 std::vector<ReportFile> study_report(const StudyFacts& facts, const std::vector<JobOutcome>& outcomes);
 
-/// 64-bit FNV-1a of a text, as 16 hexadecimal digits: tells one version of a file from another.
-std::string fingerprint(const std::string& text);
-
 }  // namespace railseep
