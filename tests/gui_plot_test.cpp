@@ -33,6 +33,16 @@ TEST(Plot, ZoomStaysWithinTheDataAndKeepsThePointUnderThePointer) {
   EXPECT_DOUBLE_EQ(axis.to, 10);
 }
 
+TEST(Plot, ALogShorterThanTheNearestZoomIsShownWhole) {
+  TimeAxis axis;
+  axis.cover(0, 0.004);
+  for (const double factor : {0.5, 2.0}) {
+    axis.zoom(factor, 0.002);
+    EXPECT_DOUBLE_EQ(axis.from, 0);
+    EXPECT_DOUBLE_EQ(axis.to, 0.004);
+  }
+}
+
 TEST(Plot, NumbersOfTheAxesStayApartInEveryViewAndSize) {
   App app(true);
   start(app, boat);

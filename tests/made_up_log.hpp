@@ -23,6 +23,8 @@ struct MadeUpCrank {
   double noise = 3e4;    // [Pa]
   double step = 3e4;     // of the converter [Pa]
   unsigned seed = 1;
+  double rest_air = Condition{}.rest_air;
+  double begins = 0;     // the starter engages so long after the first sweep [s]
 };
 
 inline double rpm(double turns) { return turns * 2 * std::numbers::pi / 60; }
@@ -33,7 +35,9 @@ inline CrankEvidence made_up_log(const Circuit& faulty, const MadeUpCrank& wante
   std::normal_distribution<double> gauss;
   Condition condition;
   condition.oil_temperature = 273.15 + wanted.celsius;
-  condition.speed = Profile({0, 0.4, 60}, {0, rpm(wanted.rpm), rpm(wanted.rpm)});
+  condition.rest_air = wanted.rest_air;
+  if (wanted.begins > 0) condition.speed = Profile({0, wanted.begins, wanted.begins + 0.4, 60}, {0, 0, rpm(wanted.rpm), rpm(wanted.rpm)});
+  else condition.speed = Profile({0, 0.4, 60}, {0, rpm(wanted.rpm), rpm(wanted.rpm)});
   CrankOptions options;
   options.duration = wanted.seconds;
   for (int i = 0; i <= static_cast<int>(wanted.rate * wanted.seconds); ++i) options.output_times.push_back(i / wanted.rate);

@@ -105,5 +105,14 @@ TEST(WildSamples, WithoutThemTheLossIsThatOfSquares) {
   EXPECT_EQ(WildSamples().loss(y), 7);
 }
 
+// Where all samples look wild, it is the model that is: the loss must not flatten out.
+TEST(WildSamples, NoMoreThanAnEighthOfALogIsLeftOut) {
+  for (const auto& [size, most] : {std::pair<Index, std::size_t>{6, 4}, {40, 5}, {80, 10}}) {
+    WildSamples wild(share);
+    wild.add(MatrixXd::Identity(size, size), VectorXd::Constant(size, 1000));
+    EXPECT_EQ(wild.weigh(VectorXd::Constant(size, 100)).wild.size(), most);
+  }
+}
+
 }  // namespace
 }  // namespace railseep

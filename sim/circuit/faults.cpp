@@ -83,6 +83,25 @@ constexpr FaultKind kinds[] = {
      "the module's output for the regulator is dead: the duty stays at its floor"},
 };
 
+/// Tanks that a pump draws from.
+std::vector<int> supplies(const Circuit& circuit) {
+  std::vector<int> all;
+  for (const Link& link : circuit.links)
+    if ((std::holds_alternative<Pump>(link.element) || std::holds_alternative<LubePump>(link.element)) && circuit.nodes[link.from].tank)
+      all.push_back(link.from);
+  return all;
+}
+
+/// Whether this place of the circuit can have that kind of fault.
+bool can_have(const Circuit& circuit, const std::string& place, const FaultKind& kind) {
+  if (kind.change == Change::opens_leak)
+    return std::ranges::any_of(circuit.sites, [&](const Site& site) { return site.name == place && std::ranges::any_of(site.leaks, [&](const Leak& leak) { return leak.kind == kind.leak; }); });
+  if (kind.applies_to == "engine") return place == "engine";
+  if (kind.applies_to == "supply") return std::ranges::any_of(supplies(circuit), [&](int tank) { return circuit.nodes[tank].name == place; });
+  if (kind.applies_to == "reservoir") return std::ranges::any_of(circuit.nodes, [&](const Node& node) { return node.reservoir && node.name == place; });
+  return std::ranges::any_of(circuit.links, [&](const Link& link) { return link.name == place && kind.applies_to == kind_of(link.element); });
+}
+
 std::string listed_kinds(const std::vector<PossibleFault>& all, const std::string& place) {
   std::string text;
   for (const PossibleFault& fault : all)
@@ -113,15 +132,6 @@ double changed(double before, const FaultKind& kind, double severity) {
 template <class Part>
 void change_number(Part& part, const FaultKind& kind, double severity) {
   set_parameter(part, kind.key, changed(get_parameter(part, kind.key), kind, severity));
-}
-
-/// Tanks that a pump draws from.
-std::vector<int> supplies(const Circuit& circuit) {
-  std::vector<int> all;
-  for (const Link& link : circuit.links)
-    if ((std::holds_alternative<Pump>(link.element) || std::holds_alternative<LubePump>(link.element)) && circuit.nodes[link.from].tank)
-      all.push_back(link.from);
-  return all;
 }
 
 void change_node(Node& node, const FaultKind& kind, double severity) {
@@ -158,12 +168,12 @@ std::vector<PossibleFault> possible_faults(const Circuit& circuit) {
 }
 
 const FaultKind& kind_of(const Fault& fault, const Circuit& circuit) {
+  for (const FaultKind& kind : kinds)
+    if (kind.word == fault.kind && can_have(circuit, fault.place, kind)) return kind;
   const std::vector<PossibleFault> all = possible_faults(circuit);
-  std::vector<std::string> places, words;
-  for (const PossibleFault& possible : all) {
-    if (possible.place == fault.place && possible.kind->word == fault.kind) return *possible.kind;
+  std::vector<std::string> places;
+  for (const PossibleFault& possible : all)
     if (std::find(places.begin(), places.end(), possible.place) == places.end()) places.push_back(possible.place);
-  }
   if (std::find(places.begin(), places.end(), fault.place) != places.end())
     throw Error("fault", "\"" + fault.place + "\" has no fault \"" + fault.kind + "\"", "it can have " + listed_kinds(all, fault.place));
   const std::string near = nearest_word(fault.place, places);

@@ -100,16 +100,16 @@ void CandidateFit::weigh() {
   guard([this] {
     settle();
     const std::vector<ProfilePoint> points = severities() == 1 ? profile() : std::vector<ProfilePoint>{};
-    const double places = weigh_places();
+    const double places = weigh_places(), beside = beside_cliffs();
     observed_ = observed_at(found()->u);
     weighed_ = explained();
-    fit_.log_evidence = found()->log_evidence + observed_ + places;
-    if (!points.empty()) weigh_severity(points, places);
+    fit_.log_evidence = found()->log_evidence + beside + observed_ + places;
+    if (!points.empty()) weigh_severity(points, places + beside);
   });
 }
 
-/// @param places ln p(observations) over all places, less that at the first ones
-void CandidateFit::weigh_severity(const std::vector<ProfilePoint>& points, double places) {
+/// @param besides what else the evidence has: ln p(observations) over all places, less that at the first ones, and what lies beside cliffs
+void CandidateFit::weigh_severity(const std::vector<ProfilePoint>& points, double besides) {
   const LeastSquaresFit& best = *found();
   const std::vector<double> seen = observed_along(points);
   SeverityPosterior posterior(problem().least[0], problem().most[0]);
@@ -124,7 +124,7 @@ void CandidateFit::weigh_severity(const std::vector<ProfilePoint>& points, doubl
   fit_.severities = {posterior.severity(fit_.unknowns[0])};
   fit_.u = on_profile(points, posterior.mode());
   // det of the nuisances alone is det(all)*C_ss
-  fit_.log_evidence = -best.cost - 0.5 * (best.log_determinant + std::log(best.covariance(0, 0))) + posterior.log_integral() + observed_ + places;
+  fit_.log_evidence = -best.cost - 0.5 * (best.log_determinant + std::log(best.covariance(0, 0))) + posterior.log_integral() + observed_ + besides;
 }
 
 FaultFit CandidateFit::finish(double observed_instead) {

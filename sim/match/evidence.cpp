@@ -160,8 +160,31 @@ Eigen::MatrixXd covariance(const CrankEvidence& evidence, const NoiseModel& nois
 
 }  // namespace
 
-void weigh_samples(CrankEvidence& evidence, const NoiseModel& noise, double resolution) {
+namespace {
+
+/// How far samples lie from the straight line between their neighbours, as one standard deviation of a single sample: noise, or a pressure that hunts faster
+/// than can be followed. Of the later half, where all has settled; NAN where sweeps are so rare that the settling itself bends as much.
+/// Source: second differences of independent noise have sqrt(6) of its deviation; a normal's median distance is 0.6745 of it.
+double scatter(const CrankEvidence& evidence) {
+  constexpr double rare = 0.6;  // [s] between sweeps
+  constexpr std::size_t fewest = 6;
+  if (evidence.sample_interval > rare) return NAN;
+  std::vector<double> bends;
+  for (std::size_t i = std::max<std::size_t>(1, evidence.time.size() / 2); i + 1 < evidence.time.size(); ++i) {
+    const double before = evidence.time[i] - evidence.time[i - 1], after = evidence.time[i + 1] - evidence.time[i];
+    const double line = (evidence.measured[i - 1] * after + evidence.measured[i + 1] * before) / (before + after);
+    bends.push_back(2 * std::abs(evidence.measured[i] - line));
+  }
+  if (bends.size() < fewest) return NAN;
+  std::nth_element(bends.begin(), bends.begin() + static_cast<long>(bends.size() / 2), bends.end());
+  return bends[bends.size() / 2] / (0.6745 * std::sqrt(6.0));
+}
+
+}  // namespace
+
+void weigh_samples(CrankEvidence& evidence, NoiseModel noise, double resolution) {
   evidence.wild = noise.wild;
+  noise.noise = std::fmax(noise.noise, scatter(evidence));
   evidence.whitener = covariance(evidence, noise, resolution).llt().matrixL();
 }
 

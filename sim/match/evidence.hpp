@@ -29,7 +29,7 @@ struct LogCondition {
 /// How far what was measured may be from what is computed, in the unit of the channel. The defaults are those of a rail pressure in Pa, all assumed;
 /// no published figures for such engines were found.
 struct NoiseModel {
-  double noise = 3.5e4;              // sensor and converter, one standard deviation
+  double noise = 3.5e4;              // sensor and converter, one standard deviation; more where the log itself scatters more from sample to sample
   double offset = 3.0e4;             // what the model may be off for a while: a constant part
   double share = 0.03;               // and a share of what was measured [-]
   double memory = 1.5;               // time over which it keeps being off [s]
@@ -69,7 +69,7 @@ struct CrankEvidence {
 };
 
 /// Sets the whitener: independent noise, and a deviation that lasts. @param resolution step of the samples, in the unit of the channel
-void weigh_samples(CrankEvidence& evidence, const NoiseModel& noise, double resolution);
+void weigh_samples(CrankEvidence& evidence, NoiseModel noise, double resolution);
 
 /// @throws Error when the log has no rail pressure, or too few samples to say anything
 CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const NoiseModel& noise = {});

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 
 #include "match/severity_posterior.hpp"
 #include "match/surprise.hpp"
@@ -27,6 +28,10 @@ constexpr double other_valley = 0.5;     // prior standard deviations, of all un
 constexpr double rough_tolerance = 1e-3, fine_tolerance = 1e-4, exact_tolerance = 1e-5;  // of the solver: on the way, for the search, for what is weighed
 constexpr double slope_width = 0.1;      // prior standard deviations of a severity
 constexpr double better = 0.1;           // ln evidence that a search beside must promise
+
+constexpr double cliff_width = 0.25;     // prior standard deviations of the air
+constexpr double cliff = 2;              // times as much do the residuals move to one side as to the other
+constexpr double beside_again = 0.3;     // of cost below where it was looked for: looked for again
 
 /// One round of descents: steps of each, how many valleys go on, and how far behind the best they may be.
 struct Round {
@@ -95,6 +100,14 @@ void LogFit::begin_beside(const LogFit& first) {
   base_.tail(base_.size() - 2) = first.found_->u.tail(base_.size() - 2);
 }
 
+VectorXd LogFit::filled(const VectorXd& u) const {
+  try {
+    return predictor_.filled(u);
+  } catch (const Error&) {
+    return u;
+  }
+}
+
 VectorXd LogFit::aligned(const VectorXd& u, const WildSamples& wild, double wider) const {
   try {
     return predictor_.aligned(u, wild, wider);
@@ -142,7 +155,7 @@ void LogFit::look_along_row() {
   for (const double severity : row(row_points_)) {
     VectorXd u = base_;
     if (severities() > 0) u[looked_] = severity;
-    u = aligned(u, wild, widest);
+    u = aligned(filled(u), wild, widest);
     row_.push_back({u, problem_.residuals(u)});
   }
   if (silent_along(begin)) silent_ = true, row_.resize(begin + 1);
@@ -284,6 +297,7 @@ void LogFit::search() {
   guard([this] {
     predictor_.compute_within(fine_tolerance);
     for (const LeastSquaresFit& rough : rough_) take_better(least_squares(problem_, aligned(rough.u, problem_.wild, 1), rough.jacobian * less_wide));
+    fit_.log_evidence = found_->log_evidence + beside_cliffs();
   });
 }
 
@@ -302,7 +316,11 @@ void LogFit::search_beside(const MatrixXd& others, const VectorXd& at, double li
     predictor_.compute_within(fine_tolerance);
     const MatrixXd jacobian = with_slope(others, begin);
     const LinearFit linear = linear_fit(begin, problem_.residuals(begin), jacobian, problem_.wild, problem_.least, problem_.most);
-    if (linear.cost + 0.5 * linear.log_determinant < std::min(explained() - better, limit)) take_better(least_squares(problem_, begin, jacobian));
+    if (linear.cost + 0.5 * linear.log_determinant > std::min(explained() - better, limit)) return;
+    LeastSquaresFit found = least_squares(problem_, begin, jacobian);
+    if (-found.log_evidence > explained()) return;
+    take(std::move(found));
+    fit_.log_evidence = found_->log_evidence + beside_cliffs();
   });
 }
 
@@ -326,9 +344,74 @@ void LogFit::settle() {
   take(least_squares(problem_, found_->u));
 }
 
+double LogFit::beside_cliffs() {
+  if (found_->cost < beside_cost_ - beside_again) look_beside_cliffs();
+  return std::max(0.0, beside_ - found_->log_evidence);
+}
+
+void LogFit::look_beside_cliffs() {
+  LeastSquaresProblem beside = problem_;
+  LeastSquaresFit fit = *found_;
+  for (Index i = severities(); i < fit.u.size(); ++i) {
+    if (fit_.unknowns[static_cast<std::size_t>(i)].where != Unknown::Where::rest_air) continue;
+    const auto moved_by = [&](double air) {
+      VectorXd u = fit.u;
+      u[i] = std::clamp(u[i] + air, beside.least[i], beside.most[i]);
+      return (problem_.residuals(u) - fit.residuals).norm();
+    };
+    const double more = moved_by(cliff_width), less = moved_by(-cliff_width);
+    if (std::max(more, less) < cliff * std::min(more, less)) continue;
+    LeastSquaresProblem here = beside;
+    VectorXd u = fit.u;
+    u[i] += more > less ? -cliff_width : cliff_width;
+    (more > less ? here.most : here.least)[i] = u[i];
+    const double side = more > less ? 1 : -1, edge = fit.u[i];
+    LeastSquaresFit found = least_squares(here, u);
+    const LinearFit linear = linear_fit(found.u, found.residuals, found.jacobian, problem_.wild, problem_.least, problem_.most);
+    const double to_edge = side * (edge - found.u[i] - linear.du[i]) / std::sqrt(found.covariance(i, i));
+    found.log_evidence = -linear.cost - 0.5 * linear.log_determinant + std::log(0.5 * std::erfc(-to_edge / std::numbers::sqrt2));
+    if (found.log_evidence > fit.log_evidence) fit = std::move(found), beside = std::move(here);
+  }
+  beside_ = fit.log_evidence, beside_cost_ = found_->cost;
+}
+
+bool LogFit::follow(const LogFit& other) {
+  follows_ = silent_ && other.row_.size() == 1 && (row_.front().residuals - other.row_.front().residuals).norm() < 1e-9;
+  return follows_;
+}
+
+void LogFit::take_after(const LogFit& other) {
+  promised_ = other.promised_;
+  if (!other.found_) return;
+  LeastSquaresFit same = *other.found_;
+  const Index size = same.u.size() + 1;
+  VectorXd u = VectorXd::Zero(size);
+  u.tail(size - 1) = same.u;
+  same.u = std::move(u);
+  same.jacobian = with_column(same.jacobian, 0, VectorXd::Zero(same.jacobian.rows()));
+  MatrixXd covariance = MatrixXd::Identity(size, size);
+  covariance.bottomRightCorner(size - 1, size - 1) = same.covariance;
+  same.covariance = std::move(covariance);
+  beside_ = other.beside_, beside_cost_ = other.beside_cost_;
+  take(std::move(same));
+  fit_.log_evidence = found_->log_evidence + beside_cliffs();
+}
+
+/// The profile's shape needs no more exactness than the search: its costs are shifted to those of what was settled.
 std::vector<ProfilePoint> LogFit::profile() {
-  WholeProfile whole = whole_profile(problem_, *found_, silent_ ? std::vector<Place>{} : row_);
-  if (whole.best.cost < found_->cost) take(std::move(whole.best));
+  predictor_.compute_within(fine_tolerance);
+  LeastSquaresFit centre = *found_;
+  centre.residuals = problem_.residuals(centre.u);
+  centre.cost = problem_.wild.loss(centre.residuals) + 0.5 * centre.u.squaredNorm();
+  const double settled = centre.cost;
+  WholeProfile whole = whole_profile(problem_, centre, silent_ ? std::vector<Place>{} : row_);
+  double shift = found_->cost - settled;
+  predictor_.compute_within(exact_tolerance);
+  if (whole.best.cost < settled) {
+    take(least_squares(problem_, whole.best.u, whole.best.jacobian));
+    shift = found_->cost - whole.best.cost;
+  }
+  for (ProfilePoint& point : whole.points) point.cost += shift;
   return std::move(whole.points);
 }
 

@@ -15,7 +15,8 @@ namespace railseep {
 
 /// The way of one candidate from a coarse look to its best fit to the logs. Each step may run in a thread of its own; none looks at another candidate.
 ///
-///     look()            the residuals along a row of severities, all else at its prior mean but the clocks, which are where they cost least
+///     look()            the residuals along a row of severities, all else at its prior mean but the air in the passages, with which the pressure rises
+///                       when it did, and the clocks, which are where they cost least
 ///     screen()          the same row where another candidate found the engine, and how far the nuisances could mend both rows, if they act here as
 ///                       they do there
 ///     descend()         in rounds: a few steps of least squares from places of the rows, with tolerances six times as wide, and only those go on that
@@ -55,6 +56,12 @@ class LogFit {
   /// @param others, at see screen(); @param limit -ln evidence that is worth a search
   void search_beside(const Eigen::MatrixXd& others, const Eigen::VectorXd& at, double limit);
 
+  /// When neither feels its severity in these logs and both see the same, one search will do for both: from here on none of the above is to be called.
+  /// After look(). @param other a candidate without severity. @return whether it follows
+  bool follow(const LogFit& other);
+  bool follows() const { return follows_; }
+  void take_after(const LogFit& other);  // what the other has found so far
+
   const Candidate& candidate() const { return fit_.candidate; }
   const FaultFit& fit() const { return fit_; }
   double explained() const { return found_ ? -found_->log_evidence : std::numeric_limits<double>::infinity(); }  // -ln evidence of the logs at the best fit, by Laplace
@@ -68,6 +75,10 @@ class LogFit {
   const LeastSquaresProblem& problem() const { return problem_; }
   /// The search's last step: all computed exactly, with a Jacobian of its own. Costs and volumes of candidates are compared from here on.
   void settle();
+  /// When a rise comes just before a sample, a little more air puts it behind, and the cost jumps: a cliff. By the curvature there, hardly any room is left to
+  /// the unknowns; on the near side of the cliff there is as much as elsewhere. After settle().
+  /// @return ln of how much more evidence there is by the curvature beside the cliffs, 0 or more
+  double beside_cliffs();
   void guard(const std::function<void()>& work);
   void set_gaussian_severities();
 
@@ -81,11 +92,13 @@ class LogFit {
   LeastSquaresProblem widened(double times) const;
   void keep_valleys(std::size_t most, double behind);
   void look_along_row();
+  void look_beside_cliffs();
   bool silent_along(std::size_t begin) const;
   std::vector<Eigen::VectorXd> begins(const LeastSquaresProblem& wide) const;
   void begin_descent(const LeastSquaresProblem& wide);
   double promise_of(const LeastSquaresFit& rough, double times) const;
   Eigen::VectorXd residuals_at(const Eigen::VectorXd& u);
+  Eigen::VectorXd filled(const Eigen::VectorXd& u) const;
   Eigen::VectorXd aligned(const Eigen::VectorXd& u, const WildSamples& wild, double wider) const;
   void take_better(LeastSquaresFit found);
   void take(LeastSquaresFit found);
@@ -98,12 +111,15 @@ class LogFit {
   Eigen::Index looked_ = 0;    // the severity that runs along the row
   int row_points_ = 9;
   bool silent_ = false;        // the logs do not feel the severity: one point stands for the row
+  bool follows_ = false;       // see follow()
   bool lent_ = false;          // others_ is another candidate's
   std::vector<Place> row_;     // looked at, their clocks aligned
   std::set<std::size_t> starts_;  // of the row: where searches begin
   Eigen::MatrixXd others_;        // see screen(); empty: not known
   double promised_ = std::numeric_limits<double>::infinity();
   std::optional<LeastSquaresFit> found_;
+  double beside_ = -std::numeric_limits<double>::infinity();  // ln evidence beside the cliffs, as far as it was looked for, and the cost it was found at
+  double beside_cost_ = std::numeric_limits<double>::infinity();
 };
 
 }  // namespace railseep

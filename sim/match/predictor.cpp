@@ -17,6 +17,11 @@ constexpr double grid = 0.02;         // between the kept values of a crank [s];
 /// Clocks looked at, in prior standard deviations; 0 first, so that it wins a draw.
 constexpr double clock_scan[] = {0, -0.25, 0.25, -0.5, 0.5, -0.75, 0.75, -1, 1, -1.25, 1.25, -1.5, 1.5, -1.75, 1.75, -2, 2, -2.5, 2.5, -3, 3};
 
+constexpr int fillings = 4;           // tried until the rise is when it was
+constexpr double most_air = 2.6;      // prior standard deviations
+constexpr double least_rise = 5e5;    // what rises by less has no rise that could be timed [Pa]
+constexpr double timed = 0.5;         // sample intervals: nearer the clock and the least squares find it
+
 double latest_delay(const std::vector<Unknown>& unknowns, std::size_t log) {
   for (const Unknown& unknown : unknowns)
     if (unknown.where == Where::delay && unknown.index == static_cast<int>(log)) return unknown.most;
@@ -30,16 +35,50 @@ Sensor without_errors(Sensor sensor) {
   return sensor;
 }
 
+/// What a crank feels of a circuit: where its numbers come from and what it costs to reach a part only make it heavy to copy.
+Circuit bare(Circuit circuit) {
+  for (Link& link : circuit.links) link.provenance.clear(), link.source.clear(), link.access.clear();
+  for (Node& node : circuit.nodes) node.provenance.clear();
+  circuit.access.clear();
+  return circuit;
+}
+
 double read_at(const std::vector<double>& kept, double t) {
   const double at = std::max(0.0, t) / grid;
   const std::size_t before = std::min(static_cast<std::size_t>(at), kept.size() - 2);
   return kept[before] + (at - static_cast<double>(before)) * (kept[before + 1] - kept[before]);
 }
 
+/// Half of what is reached: of its upper quartile, that a wild sample does not move.
+double half_way(std::vector<double> values) {
+  const auto quartile = values.begin() + static_cast<std::ptrdiff_t>(values.size() * 3 / 4);
+  std::nth_element(values.begin(), quartile, values.end());
+  return 0.5 * *quartile;
+}
+
+/// When values first go through the level and stay beyond it, between two samples by a straight line; NAN: they do not.
+double rise(const std::vector<double>& time, const std::vector<double>& values, double level) {
+  for (std::size_t i = 1; i + 1 < values.size(); ++i)
+    if (values[i - 1] < level && values[i] >= level && values[i + 1] >= level)
+      return time[i - 1] + (level - values[i - 1]) / (values[i] - values[i - 1]) * (time[i] - time[i - 1]);
+  return NAN;
+}
+
+/// The last moment before the engine turns [s].
+double turns_from(const Profile& speed) {
+  constexpr double turning = 1;  // [rad/s]
+  double from = 0;
+  for (const double t : speed.corners()) {
+    if (speed.at(t) > turning) break;
+    from = t;
+  }
+  return from;
+}
+
 }  // namespace
 
 Predictor::Predictor(const Circuit& circuit, const Candidate& candidate, const std::vector<CrankEvidence>& logs)
-    : circuit_(circuit), candidate_(candidate), logs_(logs), unknowns_(unknowns_of(circuit, candidate, logs)), kept_(logs.size()) {}
+    : circuit_(bare(circuit)), candidate_(candidate), logs_(logs), unknowns_(unknowns_of(circuit, candidate, logs)), kept_(logs.size()) {}
 
 bool Predictor::shapes_crank(const Unknown& unknown, std::size_t log) const {
   const bool read_only = logs_[log].duty.has_value();  // else the control module acts on what the sensor shows
@@ -52,7 +91,7 @@ bool Predictor::shapes_crank(const Unknown& unknown, std::size_t log) const {
       return suspect.in(logs_[log].stage) && (!read_only || suspect.kind->applies_to != Sensor::kind);
     }
     case Where::hole_law:
-      return std::ranges::any_of(candidate_.suspects, [](const Suspect& suspect) { return suspect.kind->quantity == Quantity::length && suspect.kind->word != "gap"; });
+      return std::ranges::any_of(candidate_.suspects, [](const Suspect& suspect) { return feels_hole_law(*suspect.kind); });
     case Where::delay: return false;
     default: return true;
   }
@@ -125,6 +164,36 @@ Eigen::VectorXd Predictor::aligned(Eigen::VectorXd u, const WildSamples& wild, d
       r = best;
     }
     first += size;
+  }
+  return u;
+}
+
+/// When the computed pressure is half way to what it reaches at the samples, by the log's own clock.
+double Predictor::rise_of(const Kept& kept, std::size_t log) const {
+  const double level = half_way(read(kept, log, kept.delay));
+  if (level < 0.5 * least_rise) return NAN;
+  const std::vector<double>& values = *kept.channel;
+  std::vector<double> time(values.size());
+  for (std::size_t i = 0; i < time.size(); ++i) time[i] = static_cast<double>(i) * grid - kept.delay;
+  return rise(time, values, level);
+}
+
+Eigen::VectorXd Predictor::filled(Eigen::VectorXd u) {
+  for (std::size_t k = 0; k < unknowns_.size(); ++k) {
+    if (unknowns_[k].where != Where::rest_air) continue;
+    const auto log = static_cast<std::size_t>(unknowns_[k].index);
+    const CrankEvidence& measured = logs_[log];
+    const double level = half_way(measured.measured), was = rise(measured.time, measured.measured, level), from = turns_from(measured.condition.speed);
+    double& air = u[static_cast<Eigen::Index>(k)];
+    const double untouched = air;
+    bool found = false;
+    for (int i = 0; i < fillings && level > 0.5 * least_rise && was > from && !found; ++i) {
+      const double is = rise_of(kept(log, u), log);
+      if (!(is > from)) break;
+      found = std::abs(is - was) < timed * measured.sample_interval;
+      if (!found) air = std::clamp(air + std::log((was - from) / (is - from)) / unknowns_[k].spread, -most_air, most_air);
+    }
+    if (!found) air = untouched;
   }
   return u;
 }

@@ -29,6 +29,10 @@ class Predictor {
   /// @param wider residuals are divided by it, as those that wild was made for
   Eigen::VectorXd aligned(Eigen::VectorXd u, const WildSamples& wild, double wider);
 
+  /// The same unknowns with so much air in the passages that the pressure of each log rises when it did. How much was there nobody knows, and a rise at
+  /// another time hides everything else. As it is where the air is told, where nothing rises, or where no likely air would do.
+  Eigen::VectorXd filled(Eigen::VectorXd u);
+
   /// @param tolerance of a step's pressures, relative: a rough search needs less, and takes less. Forgets the cranks when it changes.
   void compute_within(double tolerance);
 
@@ -46,10 +50,11 @@ class Predictor {
   };
   Kept kept(std::size_t log, const Eigen::VectorXd& u);
   std::vector<double> read(const Kept& kept, std::size_t log, double delay) const;
+  double rise_of(const Kept& kept, std::size_t log) const;
   bool shapes_crank(const Unknown& unknown, std::size_t log) const;
   const std::vector<double>& raw(std::size_t log, const Key& key, const Assumed& assumed);
 
-  const Circuit& circuit_;
+  Circuit circuit_;
   const Candidate& candidate_;
   const std::vector<CrankEvidence>& logs_;
   std::vector<Unknown> unknowns_;

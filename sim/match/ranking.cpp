@@ -19,11 +19,12 @@ constexpr std::array<double, LogFit::rounds> hopeless{40, 20, 8};
 constexpr double out_of_running = 12;  // ln evidence behind the best, by the linear guess from where the rough search ended: not fitted
 constexpr int most_passes = 4;         // of what the best found over to all others
 constexpr double better_engine = 1;    // ln evidence that the best has gained since all were told of it: worth telling them again
-constexpr double worth_weighing = 5;   // ln evidence behind the best: the posterior's true shape no longer matters
+constexpr double worth_weighing = 4;   // ln evidence behind the best: the posterior's true shape no longer matters
 constexpr std::size_t pair_firsts = 6; // kinds of fault that a second one is tried beside
 constexpr double pair_gain = 2;        // ln evidence that a second fault must promise to be fitted
 
 bool usable(const CandidateFit& fit) { return fit.fit().trouble.empty(); }
+bool searched(const CandidateFit& fit) { return usable(fit) && !fit.follows(); }
 bool fitted(const CandidateFit& fit) { return usable(fit) && fit.fit().fitted; }
 /// -ln evidence, as far as it is known.
 double cost(const CandidateFit& fit) { return fitted(fit) ? -fit.fit().log_evidence : fit.promised(); }
@@ -40,6 +41,23 @@ double lowest_descended(const Ranking::Fits& fits) {
   for (const auto& fit : fits)
     if (usable(*fit)) lowest = std::min(lowest, fit->descended());
   return lowest;
+}
+
+const CandidateFit* healthy_of(const Ranking::Fits& fits) {
+  const auto found = std::ranges::find_if(fits, [](const auto& fit) { return fit->candidate().healthy() && usable(*fit); });
+  return found == fits.end() ? nullptr : found->get();
+}
+
+/// A fault that these logs do not feel explains them as a sound engine does.
+void follow_healthy(const Ranking::Fits& fits) {
+  const CandidateFit* healthy = healthy_of(fits);
+  for (const auto& fit : fits)
+    if (healthy && usable(*fit) && !fit->candidate().healthy()) fit->follow(*healthy);
+}
+
+void take_after_healthy(const Ranking::Fits& fits) {
+  for (const auto& fit : fits)
+    if (fit->follows() && (!fitted(*fit) || healthy_of(fits)->explained() < fit->explained())) fit->take_after(*healthy_of(fits));
 }
 
 /// One kind of fault among the single candidates: its likeliest one, and all places and priors together.
@@ -87,7 +105,7 @@ void Ranking::each(Fits& fits, const std::function<void(std::size_t)>& work) {
 const CandidateFit& Ranking::scout(Fits& fits) {
   std::vector<CandidateFit*> order;
   for (const auto& fit : fits)
-    if (usable(*fit)) order.push_back(fit.get());
+    if (searched(*fit)) order.push_back(fit.get());
   std::ranges::stable_sort(order, {}, [](const CandidateFit* fit) { return fit->glance(); });
   order.resize(std::min(scouts, order.size()));
   in_parallel(order.size(), options_.threads, [&](std::size_t i) {
@@ -114,7 +132,7 @@ void Ranking::tell_others(Fits& fits, const CandidateFit& best) {
   const Eigen::VectorXd at = best.fit().u;
   const double limit = cost(best) + out_of_running;
   each(fits, [&](std::size_t i) {
-    if (fits[i].get() != &best && fits[i]->candidate().suspects.size() <= 1) fits[i]->search_beside(others, at, limit);
+    if (fits[i].get() != &best && searched(*fits[i]) && fits[i]->candidate().suspects.size() <= 1) fits[i]->search_beside(others, at, limit);
   });
 }
 
@@ -128,6 +146,7 @@ void Ranking::fit_what_can_matter(Fits& fits, double lowest) {
     const bool tell = best && best->explained() < told - better_engine;
     if (pass > 0 && !tell) break;
     if (tell) told = best->explained(), tell_others(fits, *best);
+    take_after_healthy(fits);
     lowest = std::min(lowest, lowest_cost(fits));
     // What was observed beside the logs may turn the order of all that were fitted.
     const double limit = evidence_.observations.empty() ? lowest + worth_weighing : std::numeric_limits<double>::infinity();
@@ -142,7 +161,7 @@ void Ranking::descend(Fits& fits) {
   for (std::size_t round = 0; round < LogFit::rounds; ++round) {
     const double limit = round == 0 ? std::numeric_limits<double>::infinity() : lowest_descended(fits) + hopeless[round - 1];
     each(fits, [&](std::size_t i) {
-      if (!fitted(*fits[i]) && (round == 0 || fits[i]->descended() < limit)) fits[i]->descend(round);
+      if (searched(*fits[i]) && !fitted(*fits[i]) && (round == 0 || fits[i]->descended() < limit)) fits[i]->descend(round);
     });
   }
 }
@@ -152,10 +171,11 @@ Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
   for (const Candidate& candidate : candidates) fits.push_back(std::make_unique<CandidateFit>(circuit_, evidence_, candidate));
   all_ += single_steps * fits.size();
   each(fits, [&](std::size_t i) { fits[i]->look(); });
+  follow_healthy(fits);
   const CandidateFit& best = scout(fits);
   const Eigen::MatrixXd others = best.nuisance_jacobian();
   in_parallel(fits.size(), options_.threads, [&](std::size_t i) {
-    if (!fitted(*fits[i])) fits[i]->screen(others, best.fit().u);
+    if (searched(*fits[i]) && !fitted(*fits[i])) fits[i]->screen(others, best.fit().u);
   });
   descend(fits);
   const double limit = lowest_descended(fits) + hopeless.back();

@@ -9,8 +9,8 @@ namespace {
 
 using Eigen::VectorXd;
 
-constexpr double enough = 6;         // of cost above the best: e^-6 of the density there
-constexpr double steep = 1.5;        // of cost from one point to the next: worth a look between them
+constexpr double enough = 5;         // of cost above the best: e^-5 of the density there
+constexpr double steep = 2;          // of cost from one point to the next: worth a look between them
 constexpr double flat = 0.7;         // of cost from one point to the next: the next step may be longer
 constexpr double longest_step = 0.8, shortest_step = 0.02;  // prior standard deviations
 constexpr std::size_t most_points = 14;  // to either side

@@ -44,11 +44,15 @@ void add_circuit_numbers(const Circuit& circuit, std::vector<Unknown>& all) {
 
 /// Faults whose oil runs through a sharp-edged hole of that diameter.
 bool is_hole(const FaultKind& kind) { return kind.quantity == Quantity::length && kind.word != "gap"; }
+bool is_open_regulator(const FaultKind& kind) { return kind.applies_to == Regulator::kind && kind.key == "stuck_open"; }
 
-/// The diameter that makes the law in use pass what another law may pass.
+/// The severity that makes the law in use pass what another law may pass.
 double under_another_law(const FaultKind& kind, double severity, double u, const Circuit& circuit, const Condition& condition, double pressure) {
-  if (!is_hole(kind) || u == 0) return severity;
-  return severity * std::exp(0.5 * u * hole_law_doubt(severity, pressure, oil_of(circuit, condition)));
+  if (!feels_hole_law(kind) || u == 0) return severity;
+  if (is_hole(kind)) return severity * std::exp(0.5 * u * hole_law_doubt(severity, pressure, oil_of(circuit, condition)));
+  // So much of the full opening: its flow goes with the share, not with the square of a diameter.
+  const double fully = std::get<Regulator>(circuit.links[circuit.only<Regulator>()].element).diameter;
+  return std::min(1.0, severity * std::exp(u * hole_law_doubt(fully * std::sqrt(severity), pressure, oil_of(circuit, condition))));
 }
 
 }  // namespace
@@ -59,6 +63,8 @@ double Unknown::value(double u) const {
 }
 
 double Unknown::coordinate(double si) const { return ((logarithmic ? std::log(si) : si) - mean) / spread; }
+
+bool feels_hole_law(const FaultKind& kind) { return is_hole(kind) || is_open_regulator(kind); }
 
 double hole_law_doubt(double diameter, double pressure, const Oil& oil) {
   const double speed = 0.62 * std::sqrt(2 * pressure / oil.density);
@@ -90,9 +96,12 @@ Unknown severity_unknown(const Suspect& suspect) {
   constexpr double ninety = 1.645;  // standard deviations from the mean to either end of the middle 90 %
   if (kind.change == FaultKind::Change::adds) return {Where::severity, "severity", 0, fault.most / ninety, false, -4 * fault.most, 4 * fault.most, 0, ""};
   if (fault.least <= 0) return {Where::severity, "severity", 0.5 * fault.most, 0.5 * fault.most / ninety, false, 0, fault.most, 0, ""};
+  constexpr double within = 1e-9;  // of the range: ln and exp round
+  const SeverityRange range = severity_range(kind);
   const double low = std::log(fault.least), high = std::log(fault.most);
   const bool share = kind.quantity == Quantity::ratio && kind.change == FaultKind::Change::sets;
-  return {Where::severity, "severity", 0.5 * (low + high), 0.5 * (high - low) / ninety, true, fault.least / 10, std::min(share ? std::max(fault.most, 1 - 1e-4) : fault.most * 3, severity_range(kind).most), 0, ""};
+  return {Where::severity, "severity", 0.5 * (low + high), 0.5 * (high - low) / ninety, true, std::max(fault.least / 10, range.least * (1 + within)),
+          std::min(share ? std::max(fault.most, 1 - 1e-4) : fault.most * 3, range.most * (1 - within)), 0, ""};
 }
 
 std::vector<Unknown> unknowns_of(const Circuit& circuit, const Candidate& candidate, const std::vector<CrankEvidence>& logs) {

@@ -53,4 +53,7 @@ Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::ve
 /// Source: published hole laws differ by 15 % near Re 100 and by a few per cent above 2000 (tests/reference/hole_flow.csv); the shape between is assumed.
 double hole_law_doubt(double diameter, double pressure, const Oil& oil);
 
+/// Whether the oil of such a fault runs through a sharp-edged hole, so that this doubt is about its severity too.
+bool feels_hole_law(const FaultKind& kind);
+
 }  // namespace railseep

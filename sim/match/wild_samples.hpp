@@ -29,7 +29,8 @@ class Weighing {
 ///     p(r) = max over sets z of samples: N(r; 0, C + sum_{i in z} s_i^2 e_i e_i') * wild^|z| * (1 - wild)^(n - |z|)
 ///
 /// C is the covariance of the log, L its Cholesky factor, y = r/L the whitened residual. A sample is judged by the others of its log: a deviation
-/// that all share is no wild sample, however it looks after whitening. The sets are found greedily, the best sample first.
+/// that all share is no wild sample, however it looks after whitening. The sets are found greedily, the best sample first, and hold
+/// no more than an eighth of a log (4 of a short one): where more look wild, it is the model that is.
 ///
 /// Source: contaminated normal, Tukey, A survey of sampling from contaminated distributions (1960) (from memory); rank-one update of an inverse,
 /// Sherman & Morrison (1950) (from memory).
