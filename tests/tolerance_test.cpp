@@ -22,7 +22,7 @@ double mean_square(const CrankEvidence& log) {
   return r.squaredNorm() / static_cast<double>(r.size());
 }
 
-// Whitened by the deviation it has, noise has a mean square of 1 (80 samples: within a third); by the 35 kPa that are assumed it would have 20.
+// Whitened by the deviation it has, noise has a mean square of 1 (80 samples: within a third); by what is assumed it would have nearly 3.
 TEST(Tolerance, ALogThatScattersIsTrustedByWhatItScatters) {
   EXPECT_NEAR(mean_square(steady(1.6e5, 0.2)), 1, 0.4);
   EXPECT_LT(mean_square(steady(1e4, 0.2)), 0.5) << "never less than what is assumed";
