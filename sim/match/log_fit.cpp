@@ -297,7 +297,7 @@ void LogFit::search() {
   guard([this] {
     predictor_.compute_within(fine_tolerance);
     for (const LeastSquaresFit& rough : rough_) take_better(least_squares(problem_, aligned(rough.u, problem_.wild, 1), rough.jacobian * less_wide));
-    fit_.log_evidence = found_->log_evidence + beside_cliffs();
+    if (found_) fit_.log_evidence = found_->log_evidence + beside_cliffs();
   });
 }
 
