@@ -24,7 +24,7 @@ TEST(Filling, AirIsFoundFromWhenThePressureRose) {
     const double air = times * Condition{}.rest_air;
     const std::vector<CrankEvidence> logs{made_up_log(circuit, {.name = "hot", .rate = 10, .seconds = 6, .seed = 2, .rest_air = air})};
     const Candidate sound;
-  Predictor predictor(circuit, sound, logs);
+    Predictor predictor(circuit, sound, logs);
     const Eigen::Index i = index_of(predictor.unknowns(), Unknown::Where::rest_air);
     const Eigen::VectorXd u = predictor.filled(Eigen::VectorXd::Zero(static_cast<Eigen::Index>(predictor.unknowns().size())));
     EXPECT_NEAR(predictor.unknowns()[static_cast<std::size_t>(i)].value(u[i]) / air, 1, 0.2) << times;

@@ -158,15 +158,11 @@ Eigen::MatrixXd covariance(const CrankEvidence& evidence, const NoiseModel& nois
   return matrix;
 }
 
-}  // namespace
-
-namespace {
-
 /// How far samples lie from the straight line between their neighbours, as one standard deviation of a single sample: noise, or a pressure that hunts faster
 /// than can be followed. Of the later half, where all has settled; NAN where sweeps are so rare that the settling itself bends as much.
 /// Source: second differences of independent noise have sqrt(6) of its deviation; a normal's median distance is 0.6745 of it.
 double scatter(const CrankEvidence& evidence) {
-  constexpr double rare = 0.6;  // [s] between sweeps
+  constexpr double rare = 0.6;  // [s] between sweeps (assumed)
   constexpr std::size_t fewest = 6;
   if (evidence.sample_interval > rare) return NAN;
   std::vector<double> bends;
