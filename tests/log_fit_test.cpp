@@ -32,16 +32,6 @@ TEST(Filling, AirIsFoundFromWhenThePressureRose) {
   }
 }
 
-TEST(Filling, ALogWithoutARiseLeavesTheAirAsItIs) {
-  const Circuit circuit = six(), open = with_faults(circuit, std::vector{parse_fault("pressure regulator: stuck open 60 %", circuit)});
-  const std::vector<CrankEvidence> logs{made_up_log(open, {.name = "hot", .seed = 2, .rest_air = 3 * Condition{}.rest_air})};
-  ASSERT_LT(*std::ranges::max_element(logs.front().measured), 5e5);
-  const Candidate sound;
-  Predictor predictor(circuit, sound, logs);
-  const Eigen::VectorXd none = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(predictor.unknowns().size()));
-  EXPECT_EQ(predictor.filled(none), none);
-}
-
 // A cold log swept once a second and a hot one four times: sweeps fall on the edge of the rise, and the curvature there takes the filling for known within
 // hundredths. By it alone ln Z came out 3 (nothing wrong) and 2 (hole) too low.
 // Reference: nested sampling of the same likelihood (tests/nested_sampler.hpp, 60 live points, run once), -8.47 +- 0.24 and -7.55 +- 0.21.
