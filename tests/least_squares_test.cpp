@@ -13,7 +13,7 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 LeastSquaresProblem unbounded(std::function<VectorXd(const VectorXd&)> residuals, int size) {
-  return {std::move(residuals), VectorXd::Constant(size, -100), VectorXd::Constant(size, 100), WildSamples{}};
+  return {std::move(residuals), VectorXd::Constant(size, -100), VectorXd::Constant(size, 100), Tolerances{}};
 }
 
 // A linear model with Gaussian noise and prior has a closed form: data ~ N(0, I + A A'). Source: Bishop, Pattern Recognition and Machine
@@ -84,13 +84,12 @@ TEST(LeastSquares, OneWildSampleHardlyMovesTheFit) {
   data[5] += 25;
   LeastSquaresProblem problem = unbounded([&](const VectorXd& u) -> VectorXd { return (data.array() - 4 * u[0]).matrix(); }, 1);
   const LeastSquaresFit plain = least_squares(problem, VectorXd::Zero(1));
-  problem.wild = WildSamples(0.01);
-  problem.wild.add(MatrixXd::Identity(12, 12), VectorXd::Constant(12, 8));
+  problem.tolerances = Tolerances({std::make_shared<const LogTolerance>(std::vector<LogTolerance::Width>{{1, MatrixXd::Identity(12, 12)}}, VectorXd::Constant(12, 8), 0.01)});
   const LeastSquaresFit robust = least_squares(problem, VectorXd::Zero(1));
   double sum = 0, mean = 0;
   const double width = 1e-3;
   for (double u = -3; u < 5; u += width) {
-    const double density = std::exp(-problem.wild.loss(problem.residuals(VectorXd::Constant(1, u))) - 0.5 * u * u);
+    const double density = std::exp(-problem.tolerances.loss(problem.residuals(VectorXd::Constant(1, u))) - 0.5 * u * u);
     sum += width * density, mean += width * u * density;
   }
   EXPECT_NEAR(robust.u[0], mean / sum, 0.02);
@@ -107,7 +106,7 @@ TEST(LeastSquares, LinearFitIsWhereTheSearchOfALinearProblemEnds) {
   LeastSquaresProblem problem = unbounded([&](const VectorXd& u) -> VectorXd { return b - a * u; }, 3);
   problem.most[2] = 1;
   const VectorXd start{{0.5, 0, 0}};
-  const LinearFit guess = linear_fit(start, problem.residuals(start), -a, problem.wild, problem.least, problem.most);
+  const LinearFit guess = linear_fit(start, problem.residuals(start), -a, problem.tolerances, problem.least, problem.most);
   const LeastSquaresFit found = least_squares(problem, start);
   EXPECT_LT((start + guess.du - found.u).norm(), 0.02);
   EXPECT_NEAR(guess.cost, found.cost, 0.02);

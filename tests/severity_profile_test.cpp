@@ -28,7 +28,9 @@ SeverityPosterior posterior_of(const LeastSquaresProblem& problem, const LeastSq
 }
 
 /// Coordinates are their own values.
-Severity severity(const SeverityPosterior& posterior, double bound) { return posterior.severity({Unknown::Where::severity, "u", 0, 1, false, -bound, bound, 0, ""}); }
+Severity severity(const SeverityPosterior& posterior, double bound, bool doubted = false) {
+  return posterior.severity({Unknown::Where::severity, "u", 0, 1, false, -bound, bound, 0, ""}, doubted);
+}
 
 // Linear and normal: the marginal of the first parameter is normal, with the variance of the inverse Hessian. Source: Bishop, Pattern
 // Recognition and Machine Learning (2006), eq. 2.98 (from memory).
@@ -96,6 +98,17 @@ TEST(SeverityPosterior, ParabolaHasTheIntegralAndQuantilesOfANormal) {
   EXPECT_NEAR(found.best, 0.4, 0.01);
   EXPECT_NEAR(found.low, 0.4 - 1.645 * 0.2, 0.01);
   EXPECT_NEAR(found.high, 0.4 + 1.645 * 0.2, 0.01);
+}
+
+// Normal likelihood of precision h and normal prior: to the power 0.7 the likelihood's precision is 0.7*h, the prior's stays 1.
+TEST(SeverityPosterior, DoubtedItIsWiderAndNeverWiderThanThePrior) {
+  for (const double deviation : {0.2, 0.7, 1.0}) {
+    const double at = 0.4, precision = 1 / (deviation * deviation), believed = 1 + 0.7 * (precision - 1);
+    const double centre = 0.7 * at * precision / believed, half = 1.645 / std::sqrt(believed);
+    const Severity found = severity(SeverityPosterior(deviation < 1 ? at : 0, deviation, -10, 10), 10, true);
+    EXPECT_NEAR(found.low, (deviation < 1 ? centre : 0) - half, 0.015) << deviation;
+    EXPECT_NEAR(found.high, (deviation < 1 ? centre : 0) + half, 0.015) << deviation;
+  }
 }
 
 // Nothing known: the posterior is the prior, and the integral of a standard normal within its bounds over itself is 1.

@@ -95,6 +95,7 @@ NoiseModel flow_noise() {
   noise.share = 0;
   noise.memory = 30;  // [s] assumed: between a plateau's 10 and a cycle's 60
   noise.timing = noise.overshoot = noise.overshoot_rate = 0;  // plateaus
+  noise.off = {{1, 1}}, noise.guessed = false;                // all measured, on good cycles
   return noise;
 }
 

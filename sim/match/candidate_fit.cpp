@@ -103,7 +103,8 @@ void CandidateFit::weigh() {
     const double places = weigh_places(), beside = beside_cliffs();
     observed_ = observed_at(found()->u);
     weighed_ = explained();
-    fit_.log_evidence = found()->log_evidence + beside + observed_ + places;
+    fit_.beside_logs = observed_ + places;
+    fit_.log_evidence = found()->log_evidence + beside + fit_.beside_logs;
     if (!points.empty()) weigh_severity(points, places + beside);
   });
 }
@@ -121,7 +122,7 @@ void CandidateFit::weigh_severity(const std::vector<ProfilePoint>& points, doubl
         const VectorXd u = on_profile(points, at);
         posterior.add(at, best.cost - cost_on(points, at) + observed_at(u) - observed_);
       }
-  fit_.severities = {posterior.severity(fit_.unknowns[0])};
+  fit_.severities = {posterior.severity(fit_.unknowns[0], guessed(evidence_.logs))};
   fit_.u = on_profile(points, posterior.mode());
   // det of the nuisances alone is det(all)*C_ss
   fit_.log_evidence = -best.cost - 0.5 * (best.log_determinant + std::log(best.covariance(0, 0))) + posterior.log_integral() + observed_ + besides;
@@ -136,9 +137,9 @@ FaultFit CandidateFit::finish(double observed_instead) {
       set_gaussian_severities();
       fit_.covariance.resize(0, 0);
       const VectorXd r = problem().residuals(fit_.u);
-      fit_.surprise = mean_surprise(problem().wild.weigh(r), r, fit_.u.tail(fit_.u.size() - severities()));
+      fit_.surprise = mean_surprise(problem().tolerances, r, fit_.u.tail(fit_.u.size() - severities()));
     }
-    if (!weighed_) fit_.log_evidence += observed_instead;
+    if (!weighed_) fit_.beside_logs = observed_instead, fit_.log_evidence += observed_instead;
     if (fit_.places.empty())
       for (const Suspect& suspect : fit_.candidate.suspects) fit_.places.emplace_back(suspect.places.size(), 1.0 / static_cast<double>(suspect.places.size()));
     fit_.computed = predictor_.shown(fit_.u);

@@ -15,6 +15,7 @@ namespace {
 
 constexpr double running_speed = 400 * 2 * std::numbers::pi / 60;  // [rad/s]; no starter turns an engine so fast
 constexpr std::size_t fewest_samples = 5;
+constexpr double least_doubt = 8;  // of a wild sample, in standard deviations of a good one (assumed)
 
 double mean(const std::vector<double>& values) { return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size()); }
 
@@ -138,10 +139,10 @@ std::vector<double> left_to_fall(const CrankEvidence& evidence) {
   return all;
 }
 
-/// Independent noise; a deviation that lasts, covariance of two samples sd_i*sd_j*exp(-|t_i - t_j|/memory); the same of a rise that comes early or
+/// A deviation that lasts, covariance of two samples sd_i*sd_j*exp(-|t_i - t_j|/memory); the same of a rise that comes early or
 /// late or runs otherwise, because the passages fill otherwise, sd_i = slope_i*share*t_i; and the height of an overshoot,
 /// which depends on what happened between two samples and is off by the same share all the way down.
-Eigen::MatrixXd covariance(const CrankEvidence& evidence, const NoiseModel& noise, double resolution) {
+Eigen::MatrixXd covariance_of_model(const CrankEvidence& evidence, const NoiseModel& noise) {
   const auto n = static_cast<Eigen::Index>(evidence.time.size());
   Eigen::MatrixXd matrix(n, n);
   const auto deviation = [&](Eigen::Index i) { return std::hypot(noise.offset, noise.share * evidence.measured[i]); };
@@ -151,11 +152,17 @@ Eigen::MatrixXd covariance(const CrankEvidence& evidence, const NoiseModel& nois
   for (Eigen::Index i = 0; i < n; ++i)
     for (Eigen::Index j = 0; j < n; ++j)
       matrix(i, j) = (deviation(i) * deviation(j) + filling(i) * filling(j)) * std::exp(-std::abs(evidence.time[i] - evidence.time[j]) / noise.memory) + doubt * doubt * fall[i] * fall[j];
-  for (Eigen::Index i = 0; i < n; ++i) {
-    const double timing = noise.timing * evidence.sample_interval * slope(evidence, static_cast<std::size_t>(i));
-    matrix(i, i) += noise.noise * noise.noise + resolution * resolution / 12 + timing * timing;
-  }
   return matrix;
+}
+
+/// Independent noise of the sensor, its steps and the times of its samples.
+Eigen::VectorXd variance_of_samples(const CrankEvidence& evidence, const NoiseModel& noise, double resolution) {
+  Eigen::VectorXd variance(static_cast<Eigen::Index>(evidence.time.size()));
+  for (Eigen::Index i = 0; i < variance.size(); ++i) {
+    const double timing = noise.timing * evidence.sample_interval * slope(evidence, static_cast<std::size_t>(i));
+    variance[i] = noise.noise * noise.noise + resolution * resolution / 12 + timing * timing;
+  }
+  return variance;
 }
 
 /// How far samples lie from the straight line between their neighbours, as one standard deviation of a single sample: noise, or a pressure that hunts faster
@@ -179,9 +186,21 @@ double scatter(const CrankEvidence& evidence) {
 }  // namespace
 
 void weigh_samples(CrankEvidence& evidence, NoiseModel noise, double resolution) {
-  evidence.wild = noise.wild;
   noise.noise = std::fmax(noise.noise, scatter(evidence));
-  evidence.whitener = covariance(evidence, noise, resolution).llt().matrixL();
+  evidence.guessed = noise.guessed;
+  const Eigen::MatrixXd model = covariance_of_model(evidence, noise);
+  const Eigen::VectorXd samples = variance_of_samples(evidence, noise, resolution);
+  std::vector<LogTolerance::Width> widths;
+  for (const auto& [times, chance] : noise.off) {
+    Eigen::MatrixXd covariance = times * times * model;
+    covariance.diagonal() += samples;
+    widths.push_back({chance, covariance.llt().matrixL()});
+  }
+  evidence.whitener = widths.front().cholesky;
+  double most = 0;
+  for (const double value : evidence.measured) most = std::max(most, std::abs(value));
+  const Eigen::VectorXd doubt = (least_doubt * evidence.whitener.rowwise().norm()).cwiseMax(most);
+  evidence.tolerance = std::make_shared<const LogTolerance>(widths, doubt, noise.wild);
 }
 
 Eigen::VectorXd CrankEvidence::whiten(const std::vector<double>& computed) const {
@@ -191,16 +210,12 @@ Eigen::VectorXd CrankEvidence::whiten(const std::vector<double>& computed) const
   return r;
 }
 
-WildSamples wild_samples(const std::vector<CrankEvidence>& logs) {
-  constexpr double least_doubt = 8;  // standard deviations of a good sample (assumed)
-  if (logs.empty()) return {};
-  WildSamples all(logs.front().wild);
-  for (const CrankEvidence& log : logs) {
-    double most = 0;
-    for (const double value : log.measured) most = std::max(most, std::abs(value));
-    all.add(log.whitener, (least_doubt * log.whitener.rowwise().norm()).cwiseMax(most));
-  }
-  return all;
+bool guessed(const std::vector<CrankEvidence>& logs) { return std::ranges::any_of(logs, &CrankEvidence::guessed); }
+
+Tolerances tolerances_of(const std::vector<CrankEvidence>& logs) {
+  std::vector<std::shared_ptr<const LogTolerance>> all;
+  for (const CrankEvidence& log : logs) all.push_back(log.tolerance);
+  return Tolerances(std::move(all));
 }
 
 CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const NoiseModel& noise) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -8,7 +9,7 @@
 #include "log/log.hpp"
 #include "match/observations.hpp"
 #include "match/stage.hpp"
-#include "match/wild_samples.hpp"
+#include "match/tolerances.hpp"
 #include "procedure/condition.hpp"
 #include "procedure/trace.hpp"
 
@@ -26,6 +27,11 @@ struct LogCondition {
   std::string block = {};                 // plugged during the crank (isolation test); empty: none
 };
 
+/// In a share of all logs the model is off so many times as far as usual.
+struct OffBy {
+  double times, chance;  // [-]
+};
+
 /// How far what was measured may be from what is computed, in the unit of the channel. The defaults are those of a rail pressure in Pa, all assumed;
 /// no published figures for such engines were found.
 struct NoiseModel {
@@ -40,6 +46,8 @@ struct NoiseModel {
   double doubtful_temperature = 25;  // doubt about an oil temperature that nobody measured [K]
   double measured_temperature = 3;   // doubt about a measured one: sump against passages [K]
   double wild = 0.01;                // share of samples that say nothing [-]
+  std::vector<OffBy> off{{1, 0.7}, {1.7, 0.2}, {3, 0.07}, {5, 0.03}};  // of offset, share, overshoot and filling together; narrowest first
+  bool guessed = true;               // false: all this was measured on the very kind of machine that is judged
 };
 
 inline constexpr double reference_pressure = 3.5e6;  // at which a leak's flow is stated, gauge [Pa]
@@ -56,10 +64,11 @@ struct CrankEvidence {
   double duration = 0;                 // [s]
   double sample_interval = 0;          // [s]
   double temperature_doubt = 3;        // one standard deviation [K]
-  double wild = 0.01;                  // share of samples that say nothing [-]
   double leak_pressure = reference_pressure;  // about which leaks ran, gauge [Pa]: the doubt about the hole law is that at this pressure
   Stage stage = Stage::before;         // in one of the good engine no fault stands
-  Eigen::MatrixXd whitener;            // lower Cholesky factor of the covariance of (measured - computed)
+  Eigen::MatrixXd whitener;            // lower Cholesky factor of the covariance of (measured - computed), at its narrowest
+  std::shared_ptr<const LogTolerance> tolerance;  // that covariance, and what else is granted
+  bool guessed = true;                 // see NoiseModel
   std::vector<std::string> notes;      // what was left out, assumed or doubtful
 
   bool of_sensor() const { return channel == shown_pressure; }  // what the pressure sensor showed: its errors are in it
@@ -68,14 +77,18 @@ struct CrankEvidence {
   Eigen::VectorXd whiten(const std::vector<double>& computed) const;
 };
 
-/// Sets the whitener: independent noise, and a deviation that lasts. @param resolution step of the samples, in the unit of the channel
+/// Sets whitener and tolerance: independent noise, and a deviation that lasts. A wild sample may show anything the log shows elsewhere, and at least so much
+/// that it does not pass for a good one. @param resolution step of the samples, in the unit of the channel
 void weigh_samples(CrankEvidence& evidence, NoiseModel noise, double resolution);
 
 /// @throws Error when the log has no rail pressure, or too few samples to say anything
 CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const NoiseModel& noise = {});
 
-/// What a wild sample of these logs may show: anything the log shows elsewhere, and at least so much that it does not pass for a good one.
-WildSamples wild_samples(const std::vector<CrankEvidence>& logs);
+/// Whether any of these tolerances is a guess: then the match doubts itself (self_doubt.hpp).
+bool guessed(const std::vector<CrankEvidence>& logs);
+
+/// What is granted to these logs, one below the other.
+Tolerances tolerances_of(const std::vector<CrankEvidence>& logs);
 
 /// All that is known about one engine.
 struct Evidence {

@@ -26,6 +26,7 @@ struct FaultFit {
   Candidate candidate;
   double probability = 0;
   double log_evidence = 0;                    // up to what is common to all candidates
+  double beside_logs = 0;                     // the part of it that is of what was observed beside the logs
   std::vector<Severity> severities;           // one a suspect
   std::vector<std::vector<double>> places;    // for each suspect, probability of each of its places, if this candidate is right; most probable first
   double misfit = 0;                          // root mean square of measured - computed, in the unit of the channel

@@ -13,7 +13,7 @@ namespace {
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double nearly_there = 1;    // the same before wild samples are looked for
+constexpr double nearly_there = 1;    // the same before wild samples and wider tolerances are looked for
 constexpr double first_reach = 0.7;   // longest move of any parameter in one step, in prior standard deviations: far jumps land in other valleys;
 constexpr double longest_reach = 3;   // it grows while the steps keep what they promise
 constexpr double hardly_felt = 0.1;   // norm of a column that is not worth computing again
@@ -40,14 +40,14 @@ double log_determinant(const Eigen::LLT<MatrixXd>& factor) { return 2 * factor.m
 class Search {
  public:
   Search(const LeastSquaresProblem& problem, VectorXd start, MatrixXd jacobian)
-      : problem_(problem), wild_(problem.wild), u_(inside(std::move(start))), r_(evaluate(u_)), jacobian_(std::move(jacobian)), stale_(jacobian_.size() > 0) {}
+      : problem_(problem), tolerances_(problem.tolerances), u_(inside(std::move(start))), r_(evaluate(u_)), jacobian_(std::move(jacobian)), stale_(jacobian_.size() > 0) {}
 
   LeastSquaresFit run() {
     if (jacobian_.size() == 0) renew();
-    // Far off, many samples look wild and pull at nothing: the plain sum of squares leads near first.
-    const WildSamples wanted = std::exchange(wild_, WildSamples{});
-    if (!wanted.none()) descend(nearly_there);
-    wild_ = wanted;
+    // Far off, many samples look wild, or all a log, and pull at nothing: the plain sum of squares leads near first.
+    const Tolerances wanted = std::exchange(tolerances_, Tolerances{});
+    if (!wanted.plain()) descend(nearly_there);
+    tolerances_ = wanted;
     fit_.converged = descend(problem_.settled);
     return finish();
   }
@@ -72,7 +72,7 @@ class Search {
     ++fit_.evaluations;
     return problem_.residuals(u);
   }
-  double cost(const VectorXd& u, const VectorXd& r) const { return wild_.loss(r) + 0.5 * u.squaredNorm(); }
+  double cost(const VectorXd& u, const VectorXd& r) const { return tolerances_.loss(r) + 0.5 * u.squaredNorm(); }
   bool near_renewal() const { return renewed_at_.size() > 0 && (u_ - renewed_at_).norm() < moved_little; }
 
   bool outdated() const { return problem_.renew && stale_ && !near_renewal(); }
@@ -106,7 +106,7 @@ class Search {
   /// Shortens the step until it helps; a Jacobian that promised far too much is renewed.
   bool try_step(double& damping) {
     failed_ = false;
-    const Weighing weighing = wild_.weigh(r_);
+    const Weighing weighing = tolerances_.weigh(r_);
     const VectorXd gradient = gradient_of(weighing, u_, r_, jacobian_);
     MatrixXd hessian = hessian_of(weighing, jacobian_);
     hold_at_bounds(u_, gradient, problem_.least, problem_.most, hessian);
@@ -141,7 +141,7 @@ class Search {
   }
 
   LeastSquaresFit finish() {
-    const Eigen::LLT<MatrixXd> factor(hessian_of(wild_.weigh(r_), jacobian_));
+    const Eigen::LLT<MatrixXd> factor(hessian_of(tolerances_.weigh(r_), jacobian_));
     fit_.u = u_;
     fit_.residuals = r_;
     fit_.jacobian = jacobian_;
@@ -153,7 +153,7 @@ class Search {
   }
 
   const LeastSquaresProblem& problem_;
-  WildSamples wild_;
+  Tolerances tolerances_;
   LeastSquaresFit fit_;
   VectorXd u_;
   VectorXd r_;
@@ -170,9 +170,9 @@ LeastSquaresFit least_squares(const LeastSquaresProblem& problem, Eigen::VectorX
   return Search(problem, std::move(start), std::move(jacobian)).run();
 }
 
-LinearFit linear_fit(const VectorXd& u, const VectorXd& residuals, const MatrixXd& jacobian, const WildSamples& wild, const VectorXd& least, const VectorXd& most) {
+LinearFit linear_fit(const VectorXd& u, const VectorXd& residuals, const MatrixXd& jacobian, const Tolerances& tolerances, const VectorXd& least, const VectorXd& most) {
   VectorXd at = u, r = residuals;
-  Weighing weighing = wild.weigh(r);
+  Weighing weighing = tolerances.weigh(r);
   double cost = weighing.loss + 0.5 * at.squaredNorm();
   for (int round = 0; round < 12; ++round) {
     const VectorXd gradient = gradient_of(weighing, at, r, jacobian);
@@ -180,7 +180,7 @@ LinearFit linear_fit(const VectorXd& u, const VectorXd& residuals, const MatrixX
     hold_at_bounds(at, gradient, least, most, hessian);
     const VectorXd next = (at - hessian.llt().solve(gradient)).cwiseMax(least).cwiseMin(most);
     const VectorXd there = residuals + jacobian * (next - u);
-    const Weighing then = wild.weigh(there);
+    const Weighing then = tolerances.weigh(there);
     const double after = then.loss + 0.5 * next.squaredNorm();
     if (after >= cost - 1e-3) break;
     at = next, r = there, cost = after, weighing = then;

@@ -3,7 +3,7 @@
 #include <Eigen/Core>
 #include <functional>
 
-#include "match/wild_samples.hpp"
+#include "match/tolerances.hpp"
 
 namespace railseep {
 
@@ -14,7 +14,7 @@ struct LeastSquaresProblem {
   /// r(u): one entry a measured value, whitened
   std::function<Eigen::VectorXd(const Eigen::VectorXd& u)> residuals;
   Eigen::VectorXd least, most;  // bounds of u
-  WildSamples wild;
+  Tolerances tolerances;
   double settled = 0.02;  // decrease of S below which a step is the last
   bool renew = true;      // false: the Jacobian given only follows the steps, and is never computed anew
   bool confirm = true;    // false: an end where steps help little is believed without a new Jacobian; one where none helps is not
@@ -48,7 +48,7 @@ struct LinearFit {
   double cost = 0;             // S at u + du
   double log_determinant = 0;  // ln det(J'WJ + I) there
 };
-LinearFit linear_fit(const Eigen::VectorXd& u, const Eigen::VectorXd& residuals, const Eigen::MatrixXd& jacobian, const WildSamples& wild, const Eigen::VectorXd& least,
+LinearFit linear_fit(const Eigen::VectorXd& u, const Eigen::VectorXd& residuals, const Eigen::MatrixXd& jacobian, const Tolerances& tolerances, const Eigen::VectorXd& least,
                      const Eigen::VectorXd& most);
 
 }  // namespace railseep

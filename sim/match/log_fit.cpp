@@ -74,7 +74,7 @@ LogFit::LogFit(const Circuit& circuit, const std::vector<CrankEvidence>& logs, C
     const Unknown& unknown = fit_.unknowns[static_cast<std::size_t>(i)];
     problem_.least[i] = unknown.coordinate(unknown.least), problem_.most[i] = unknown.coordinate(unknown.most);
   }
-  problem_.wild = wild_samples(logs);
+  problem_.tolerances = tolerances_of(logs);
   fit_.u = base_ = VectorXd::Zero(size);
 }
 
@@ -108,9 +108,9 @@ VectorXd LogFit::filled(const VectorXd& u) const {
   }
 }
 
-VectorXd LogFit::aligned(const VectorXd& u, const WildSamples& wild, double wider) const {
+VectorXd LogFit::aligned(const VectorXd& u, const Tolerances& tolerances, double wider) const {
   try {
-    return predictor_.aligned(u, wild, wider);
+    return predictor_.aligned(u, tolerances, wider);
   } catch (const Error&) {
     return u;
   }
@@ -150,17 +150,17 @@ bool LogFit::silent_along(std::size_t begin) const {
 
 void LogFit::look_along_row() {
   predictor_.compute_within(rough_tolerance);
-  const WildSamples wild = problem_.wild.widened(widest);
+  const Tolerances tolerances = problem_.tolerances.widened(widest);
   const std::size_t begin = row_.size();
   for (const double severity : row(row_points_)) {
     VectorXd u = base_;
     if (severities() > 0) u[looked_] = severity;
-    u = aligned(filled(u), wild, widest);
+    u = aligned(filled(u), tolerances, widest);
     row_.push_back({u, problem_.residuals(u)});
   }
   if (silent_along(begin)) silent_ = true, row_.resize(begin + 1);
   std::vector<double> costs;
-  for (std::size_t i = begin; i < row_.size(); ++i) costs.push_back(wild.loss(row_[i].residuals / widest) + 0.5 * row_[i].u.squaredNorm());
+  for (std::size_t i = begin; i < row_.size(); ++i) costs.push_back(tolerances.loss(row_[i].residuals / widest) + 0.5 * row_[i].u.squaredNorm());
   const bool first = begin == 0 && looked_ == 0;  // nothing is known yet: from everywhere
   for (std::size_t i = 0; i < costs.size(); ++i)
     if ((first && i % every_start == 0) || ((i == 0 || costs[i] <= costs[i - 1]) && (i + 1 == costs.size() || costs[i] < costs[i + 1]))) starts_.insert(begin + i);
@@ -169,8 +169,8 @@ void LogFit::look_along_row() {
 double LogFit::glance() const {
   double lowest = std::numeric_limits<double>::infinity();
   if (!fit_.trouble.empty()) return lowest;
-  const WildSamples wild = problem_.wild.widened(widest);
-  for (const Place& place : row_) lowest = std::min(lowest, wild.loss(place.residuals / widest) + 0.5 * place.u.squaredNorm());
+  const Tolerances tolerances = problem_.tolerances.widened(widest);
+  for (const Place& place : row_) lowest = std::min(lowest, tolerances.loss(place.residuals / widest) + 0.5 * place.u.squaredNorm());
   return lowest;
 }
 
@@ -178,7 +178,7 @@ double LogFit::glance() const {
 LeastSquaresProblem LogFit::widened(double times) const {
   LeastSquaresProblem wide = problem_;
   wide.residuals = [this, times](const VectorXd& u) -> VectorXd { return problem_.residuals(u) / times; };
-  wide.wild = problem_.wild.widened(times);
+  wide.tolerances = problem_.tolerances.widened(times);
   wide.settled = rough_settled;
   return wide;
 }
@@ -208,7 +208,7 @@ void LogFit::screen(const MatrixXd& others, const VectorXd& at) {
         jacobian = with_column(others, looked_, VectorXd::Zero(others.rows()));
         least[looked_] = most[looked_] = place.u[looked_];
       }
-      const LinearFit linear = linear_fit(place.u, place.residuals, jacobian, problem_.wild, least, most);
+      const LinearFit linear = linear_fit(place.u, place.residuals, jacobian, problem_.tolerances, least, most);
       promised_ = std::min(promised_, linear.cost + 0.5 * linear.log_determinant);
     }
   });
@@ -220,7 +220,7 @@ std::vector<VectorXd> LogFit::begins(const LeastSquaresProblem& wide) const {
   std::vector<std::pair<double, std::size_t>> order;
   for (const std::size_t start : starts_) {
     all.push_back(row_[start].u);
-    order.emplace_back(wide.wild.loss(row_[start].residuals / widest) + 0.5 * row_[start].u.squaredNorm(), start);
+    order.emplace_back(wide.tolerances.loss(row_[start].residuals / widest) + 0.5 * row_[start].u.squaredNorm(), start);
   }
   if (lent_) return all;
   std::ranges::sort(order);
@@ -229,7 +229,7 @@ std::vector<VectorXd> LogFit::begins(const LeastSquaresProblem& wide) const {
       VectorXd u = row_[order[k].second].u;
       for (Index i = 0; i < u.size(); ++i)
         if (fit_.unknowns[static_cast<std::size_t>(i)].where == Unknown::Where::rest_air) u[i] = air;
-      all.push_back(aligned(u, wide.wild, widest));
+      all.push_back(aligned(u, wide.tolerances, widest));
     }
   return all;
 }
@@ -250,7 +250,7 @@ void LogFit::descend(std::size_t round) {
     const Round& now = (lent_ ? lent_rounds : first_rounds)[round];
     LeastSquaresProblem wide = widened(widest);
     wide.renew = false, wide.most_steps = now.steps;
-    if (!now.wild_samples) wide.wild = {};
+    if (!now.wild_samples) wide.tolerances = {};
     if (rough_.empty()) begin_descent(wide);
     else
       for (LeastSquaresFit& end : rough_)
@@ -272,7 +272,7 @@ void LogFit::keep_valleys(std::size_t most, double behind) {
 
 /// -ln evidence if it were linear from there on. @param times as wide as they are its tolerances were
 double LogFit::promise_of(const LeastSquaresFit& rough, double times) const {
-  const LinearFit linear = linear_fit(rough.u, rough.residuals * times, rough.jacobian * times, problem_.wild, problem_.least, problem_.most);
+  const LinearFit linear = linear_fit(rough.u, rough.residuals * times, rough.jacobian * times, problem_.tolerances, problem_.least, problem_.most);
   return linear.cost + 0.5 * linear.log_determinant;
 }
 
@@ -284,7 +284,7 @@ void LogFit::search_roughly() {
     const LeastSquaresProblem wide = widened(less_wide);
     promised_ = std::numeric_limits<double>::infinity();
     for (LeastSquaresFit& end : rough_) {
-      end = least_squares(wide, aligned(end.u, wide.wild, less_wide), end.jacobian * (widest / less_wide));
+      end = least_squares(wide, aligned(end.u, wide.tolerances, less_wide), end.jacobian * (widest / less_wide));
       promised_ = std::min(promised_, promise_of(end, less_wide));
     }
     constexpr double few_behind = 2, more_behind = 8;  // of cost with the less wide tolerances
@@ -296,7 +296,7 @@ void LogFit::search_roughly() {
 void LogFit::search() {
   guard([this] {
     predictor_.compute_within(fine_tolerance);
-    for (const LeastSquaresFit& rough : rough_) take_better(least_squares(problem_, aligned(rough.u, problem_.wild, 1), rough.jacobian * less_wide));
+    for (const LeastSquaresFit& rough : rough_) take_better(least_squares(problem_, aligned(rough.u, problem_.tolerances, 1), rough.jacobian * less_wide));
     if (found_) fit_.log_evidence = found_->log_evidence + beside_cliffs();
   });
 }
@@ -310,12 +310,12 @@ void LogFit::search_beside(const MatrixXd& others, const VectorXd& at, double li
     VectorXd begin = u;
     for (const double severity : row(beside_row_points)) {
       if (severities() > 0) u[looked_] = severity;
-      const double cost = problem_.wild.loss(problem_.residuals(u)) + 0.5 * u.squaredNorm();
+      const double cost = problem_.tolerances.loss(problem_.residuals(u)) + 0.5 * u.squaredNorm();
       if (cost < lowest) lowest = cost, begin = u;
     }
     predictor_.compute_within(fine_tolerance);
     const MatrixXd jacobian = with_slope(others, begin);
-    const LinearFit linear = linear_fit(begin, problem_.residuals(begin), jacobian, problem_.wild, problem_.least, problem_.most);
+    const LinearFit linear = linear_fit(begin, problem_.residuals(begin), jacobian, problem_.tolerances, problem_.least, problem_.most);
     if (linear.cost + 0.5 * linear.log_determinant > std::min(explained() - better, limit)) return;
     LeastSquaresFit found = least_squares(problem_, begin, jacobian);
     if (-found.log_evidence > explained()) return;
@@ -334,7 +334,7 @@ void LogFit::take(LeastSquaresFit found) {
   fit_.log_evidence = found_->log_evidence;
   fit_.converged = found_->converged;
   fit_.covariance = found_->covariance;
-  fit_.surprise = mean_surprise(problem_.wild.weigh(found_->residuals), found_->residuals, fit_.u.tail(fit_.u.size() - severities()));
+  fit_.surprise = mean_surprise(problem_.tolerances, found_->residuals, fit_.u.tail(fit_.u.size() - severities()));
   fit_.fitted = true;
   set_gaussian_severities();
 }
@@ -367,7 +367,7 @@ void LogFit::look_beside_cliffs() {
     (more > less ? here.most : here.least)[i] = u[i];
     const double side = more > less ? 1 : -1, edge = fit.u[i];
     LeastSquaresFit found = least_squares(here, u);
-    const LinearFit linear = linear_fit(found.u, found.residuals, found.jacobian, problem_.wild, problem_.least, problem_.most);
+    const LinearFit linear = linear_fit(found.u, found.residuals, found.jacobian, problem_.tolerances, problem_.least, problem_.most);
     const double to_edge = side * (edge - found.u[i] - linear.du[i]) / std::sqrt(found.covariance(i, i));
     found.log_evidence = -linear.cost - 0.5 * linear.log_determinant + std::log(0.5 * std::erfc(-to_edge / std::numbers::sqrt2));
     if (found.log_evidence > fit.log_evidence) fit = std::move(found), beside = std::move(here);
@@ -402,7 +402,7 @@ std::vector<ProfilePoint> LogFit::profile() {
   predictor_.compute_within(fine_tolerance);
   LeastSquaresFit centre = *found_;
   centre.residuals = problem_.residuals(centre.u);
-  centre.cost = problem_.wild.loss(centre.residuals) + 0.5 * centre.u.squaredNorm();
+  centre.cost = problem_.tolerances.loss(centre.residuals) + 0.5 * centre.u.squaredNorm();
   const double settled = centre.cost;
   WholeProfile whole = whole_profile(problem_, centre, silent_ ? std::vector<Place>{} : row_);
   double shift = found_->cost - settled;
@@ -420,7 +420,7 @@ MatrixXd LogFit::nuisance_jacobian() const { return found_->jacobian.rightCols(f
 void LogFit::set_gaussian_severities() {
   fit_.severities.clear();
   for (Index i = 0; i < severities(); ++i)
-    fit_.severities.push_back(SeverityPosterior(fit_.u[i], std::sqrt(fit_.covariance(i, i)), problem_.least[i], problem_.most[i]).severity(fit_.unknowns[static_cast<std::size_t>(i)]));
+    fit_.severities.push_back(SeverityPosterior(fit_.u[i], std::sqrt(fit_.covariance(i, i)), problem_.least[i], problem_.most[i]).severity(fit_.unknowns[static_cast<std::size_t>(i)], guessed(logs_)));
 }
 
 }  // namespace railseep

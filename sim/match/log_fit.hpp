@@ -99,7 +99,7 @@ class LogFit {
   double promise_of(const LeastSquaresFit& rough, double times) const;
   Eigen::VectorXd residuals_at(const Eigen::VectorXd& u);
   Eigen::VectorXd filled(const Eigen::VectorXd& u) const;
-  Eigen::VectorXd aligned(const Eigen::VectorXd& u, const WildSamples& wild, double wider) const;
+  Eigen::VectorXd aligned(const Eigen::VectorXd& u, const Tolerances& tolerances, double wider) const;
   void take_better(LeastSquaresFit found);
   void take(LeastSquaresFit found);
 

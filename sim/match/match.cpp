@@ -6,6 +6,7 @@
 #include "match/fault_flow.hpp"
 #include "match/look_alikes.hpp"
 #include "match/ranking.hpp"
+#include "match/self_doubt.hpp"
 #include "match/surprise.hpp"
 #include "quantity/error.hpp"
 
@@ -31,10 +32,15 @@ void take(Ranking::Fits&& fits, double prior_share, double observed_instead, Mat
   }
 }
 
-void set_probabilities(std::vector<FaultFit>& fits) {
-  double highest = -INFINITY, sum = 0;
-  for (const FaultFit& fit : fits) highest = std::max(highest, fit.log_evidence);
-  for (FaultFit& fit : fits) sum += fit.probability = fit.candidate.prior * std::exp(fit.log_evidence - highest);
+double of_logs(const FaultFit& fit) { return fit.log_evidence - fit.beside_logs; }
+
+/// Evidence times prior; that of the logs as far as it is believed.
+void set_probabilities(std::vector<FaultFit>& fits, bool doubted) {
+  double best = -INFINITY, highest = -INFINITY, sum = 0;
+  for (const FaultFit& fit : fits) best = std::max(best, of_logs(fit));
+  const auto weight = [best, doubted](const FaultFit& fit) { return fit.beside_logs - (doubted ? believed(best - of_logs(fit)) : best - of_logs(fit)); };
+  for (const FaultFit& fit : fits) highest = std::max(highest, weight(fit));
+  for (FaultFit& fit : fits) sum += fit.probability = fit.candidate.prior * std::exp(weight(fit) - highest);
   for (FaultFit& fit : fits) fit.probability /= sum;
   std::stable_sort(fits.begin(), fits.end(), [](const FaultFit& a, const FaultFit& b) { return a.probability > b.probability; });
 }
@@ -69,7 +75,7 @@ MatchResult match(const Circuit& circuit, const Evidence& evidence, const Priors
   const double observed_instead = best_observed(singles, evidence);
   take(std::move(singles), result.pairs_tried ? 1 - second_fault_share : 1, observed_instead, result);
   take(std::move(pairs), 1, observed_instead, result);
-  set_probabilities(result.fits);
+  set_probabilities(result.fits, guessed(evidence.logs));
   for (FaultFit& fit : result.fits) fit.flow = fault_flow(circuit, result.logs, fit);
   result.badly_explained = badly_explained(best_explained(result.fits), result.logs);
   result.sets = look_alikes(circuit, result.fits);

@@ -146,7 +146,7 @@ std::vector<std::vector<double>> Predictor::shown(const Eigen::VectorXd& u) {
   return all;
 }
 
-Eigen::VectorXd Predictor::aligned(Eigen::VectorXd u, const WildSamples& wild, double wider) {
+Eigen::VectorXd Predictor::aligned(Eigen::VectorXd u, const Tolerances& tolerances, double wider) {
   Eigen::VectorXd r = residuals(u) / wider;
   Eigen::Index first = 0;
   for (std::size_t log = 0; log < logs_.size(); ++log) {
@@ -158,7 +158,7 @@ Eigen::VectorXd Predictor::aligned(Eigen::VectorXd u, const WildSamples& wild, d
       Eigen::VectorXd best;
       for (const double at : clock_scan) {
         r.segment(first, size) = logs_[log].whiten(read(crank, log, unknowns_[k].value(at))) / wider;
-        const double here = wild.loss(r) + 0.5 * at * at;
+        const double here = tolerances.loss(r) + 0.5 * at * at;
         if (here < lowest) lowest = here, best = r, u[static_cast<Eigen::Index>(k)] = at;
       }
       r = best;

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "match/unknown.hpp"
-#include "match/wild_samples.hpp"
+#include "match/tolerances.hpp"
 
 namespace railseep {
 
@@ -26,8 +26,8 @@ class Predictor {
 
   /// The same unknowns with the clock of each log where it costs least, all else as it is. No crank is computed for it, and a steep rise that
   /// comes a sample early or late hides everything else.
-  /// @param wider residuals are divided by it, as those that wild was made for
-  Eigen::VectorXd aligned(Eigen::VectorXd u, const WildSamples& wild, double wider);
+  /// @param wider residuals are divided by it, as those that the tolerances were made for
+  Eigen::VectorXd aligned(Eigen::VectorXd u, const Tolerances& tolerances, double wider);
 
   /// The same unknowns with so much air in the passages that the pressure of each log rises when it did. How much was there nobody knows, and a rise at
   /// another time hides everything else. As it is where the air is told, where nothing rises, or where no likely air would do.

@@ -7,6 +7,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "match/self_doubt.hpp"
+
 namespace railseep {
 
 namespace {
@@ -80,8 +82,9 @@ double SeverityPosterior::log_integral() const {
   return highest + std::log(sum / std::sqrt(2 * std::numbers::pi) / in_bounds);
 }
 
-Severity SeverityPosterior::severity(const Unknown& unknown) const {
-  const Table fine = table();
+Severity SeverityPosterior::severity(const Unknown& unknown, bool doubted) const {
+  Table fine = table();
+  for (std::size_t i = 0; doubted && i < fine.at.size(); ++i) fine.log_density[i] = believed_log_density(fine.log_density[i], fine.at[i]);
   const double highest = *std::ranges::max_element(fine.log_density);
   Severity result;
   result.best = unknown.value(mode());

@@ -168,7 +168,7 @@ std::vector<const Place*> promising(const LeastSquaresProblem& problem, const Le
   std::vector<std::pair<double, const Place*>> order;
   for (const Place& place : places) {
     const LeastSquaresProblem held = held_at(problem, place.u[0]);
-    const double cost = linear_fit(place.u, place.residuals, best.jacobian, problem.wild, held.least, held.most).cost;
+    const double cost = linear_fit(place.u, place.residuals, best.jacobian, problem.tolerances, held.least, held.most).cost;
     if (cost < best.cost + worth_a_look) order.emplace_back(cost, &place);
   }
   std::ranges::stable_sort(order, {}, [](const auto& one) { return one.first; });

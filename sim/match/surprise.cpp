@@ -4,9 +4,10 @@
 
 namespace railseep {
 
-double mean_surprise(const Weighing& weighing, const Eigen::VectorXd& residuals, const Eigen::VectorXd& nuisances) {
+double mean_surprise(const Tolerances& tolerances, const Eigen::VectorXd& residuals, const Eigen::VectorXd& nuisances) {
   constexpr double wild_counts_as = 9;
   if (residuals.size() == 0) return 1;
+  const Weighing weighing = tolerances.narrowest().weigh(residuals);
   return (residuals.dot(weighing.apply(residuals)) + wild_counts_as * static_cast<double>(weighing.wild.size()) + nuisances.squaredNorm()) / static_cast<double>(residuals.size());
 }
 

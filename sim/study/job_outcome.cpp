@@ -36,7 +36,7 @@ LogOutcome deviation_of(const CrankEvidence& log, const std::vector<double>& com
   outcome.interval = log.sample_interval;
   outcome.samples = static_cast<int>(log.time.size());
   const Eigen::VectorXd r = log.whiten(computed);
-  outcome.surprise = mean_surprise(wild_samples({log}).weigh(r), r, {});
+  outcome.surprise = mean_surprise(tolerances_of({log}), r, {});
   double count = 0;
   for (std::size_t i = 0; i < log.time.size(); ++i) {
     if (log.time[i] < 2.0 / 3 * log.time.back()) continue;
@@ -65,7 +65,7 @@ void take_probabilities(JobOutcome& outcome, const MatchResult& result) {
 
 /// -ln of (likelihood times prior), up to a constant.
 double cost(Predictor& predictor, const Evidence& evidence, const Eigen::VectorXd& u) {
-  return wild_samples(evidence.logs).loss(predictor.residuals(u)) + 0.5 * u.squaredNorm();
+  return tolerances_of(evidence.logs).loss(predictor.residuals(u)) + 0.5 * u.squaredNorm();
 }
 
 /// What perfect evidence could tell. @param ideal the match on it; @param top the most probable candidate of the real match

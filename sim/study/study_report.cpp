@@ -120,6 +120,9 @@ std::string facts_text(const StudyFacts& facts, const std::vector<JobOutcome>& o
   text += "- tolerances: noise " + number(noise.noise / 1e3) + " kPa, offset " + number(noise.offset / 1e3) + " kPa, share " + percent(noise.share) + ", memory " + number(noise.memory) + " s, timing " +
           number(noise.timing) + " of a sweep, oil temperature " + number(noise.measured_temperature) + " K\n";
   text += "- overshoot " + percent(noise.overshoot) + " and " + percent(noise.overshoot_rate) + " for each second between sweeps; a rise early or late by " + percent(noise.filling) + " of the time it took\n";
+  text += "- all that beyond the noise so many times as wide, in so many of all logs:";
+  for (const OffBy& off : noise.off) text += (&off == &noise.off.front() ? " " : ", ") + number(off.times) + " in " + percent(off.chance);
+  text += "\n";
   text += "- fits of the true candidate that did not settle, or were left out as hopeless: " + std::to_string(unsettled) + "\n";
   text += "- searches for the true candidate that ended at a point worse than the truth itself (by a factor of e^" + number(missed_by) + " or more): " + with_interval(score("all", outcomes).missed) + "\n";
   return text;

@@ -23,7 +23,7 @@ double mean_square(const CrankEvidence& log) {
 }
 
 // Whitened by the deviation it has, noise has a mean square of 1 (80 samples: within a third); by what is assumed it would have nearly 3.
-TEST(Tolerance, ALogThatScattersIsTrustedByWhatItScatters) {
+TEST(LogDoubts, ALogThatScattersIsTrustedByWhatItScatters) {
   EXPECT_NEAR(mean_square(steady(1.6e5, 0.2)), 1, 0.4);
   EXPECT_LT(mean_square(steady(1e4, 0.2)), 0.5) << "never less than what is assumed";
 }

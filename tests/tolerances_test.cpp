@@ -1,4 +1,4 @@
-#include "match/wild_samples.hpp"
+#include "match/tolerances.hpp"
 
 #include <gtest/gtest.h>
 
@@ -21,10 +21,16 @@ MatrixXd covariance_of(double lasting) {
   return MatrixXd::NullaryExpr(samples, samples, [&](Index i, Index k) { return lasting * lasting * std::exp(-0.2 * std::abs(static_cast<double>(i - k))) + (i == k); });
 }
 
-WildSamples wild_in(const MatrixXd& covariance, const VectorXd& doubt) {
-  WildSamples wild(share);
-  wild.add(covariance.llt().matrixL(), doubt);
-  return wild;
+std::shared_ptr<const LogTolerance> tolerance_of(const MatrixXd& covariance, const VectorXd& doubt) {
+  return std::make_shared<const LogTolerance>(std::vector<LogTolerance::Width>{{1, covariance.llt().matrixL()}}, doubt, share);
+}
+
+Tolerances wild_in(const MatrixXd& covariance, const VectorXd& doubt) { return Tolerances({tolerance_of(covariance, doubt)}); }
+
+/// What lasts may be three times as large, in a fifth of all logs.
+Tolerances in_widths(double lasting, const VectorXd& doubt) {
+  return Tolerances({std::make_shared<const LogTolerance>(
+      std::vector<LogTolerance::Width>{{0.8, covariance_of(lasting).llt().matrixL()}, {0.2, covariance_of(3 * lasting).llt().matrixL()}}, doubt, share)});
 }
 
 VectorXd whitened(const MatrixXd& covariance, const VectorXd& r) { return covariance.llt().matrixL().solve(r); }
@@ -77,9 +83,7 @@ TEST(WildSamples, LeaveTheOthersAsTheyAre) {
   const VectorXd doubt = VectorXd::Constant(samples, 40);
   VectorXd r = VectorXd::Constant(samples, 1.5);
   r[2] += 20;
-  WildSamples wild(share);
-  wild.add(MatrixXd::Identity(3, 3), VectorXd::Constant(3, 8));  // another log before it
-  wild.add(covariance.llt().matrixL(), doubt);
+  const Tolerances wild({tolerance_of(MatrixXd::Identity(3, 3), VectorXd::Constant(3, 8)), tolerance_of(covariance, doubt)});  // another log before it
   VectorXd y(3 + samples);
   y << 0.3, -1, 0.5, whitened(covariance, r);
   const Weighing weighing = wild.weigh(y);
@@ -102,16 +106,66 @@ TEST(WildSamples, WidenedAreThoseOfAWiderCovariance) {
 
 TEST(WildSamples, WithoutThemTheLossIsThatOfSquares) {
   const VectorXd y{{1, 2, -3}};
-  EXPECT_EQ(WildSamples().loss(y), 7);
+  EXPECT_EQ(Tolerances().loss(y), 7);
 }
 
 // Where all samples look wild, it is the model that is: the loss must not flatten out.
 TEST(WildSamples, NoMoreThanAnEighthOfALogIsLeftOut) {
   for (const auto& [size, most] : {std::pair<Index, std::size_t>{6, 4}, {40, 5}, {80, 10}}) {
-    WildSamples wild(share);
-    wild.add(MatrixXd::Identity(size, size), VectorXd::Constant(size, 1000));
+    const Tolerances wild = wild_in(MatrixXd::Identity(size, size), VectorXd::Constant(size, 1000));
     EXPECT_EQ(wild.weigh(VectorXd::Constant(size, 100)).wild.size(), most);
   }
+}
+
+// The definition, written out over both widths.
+TEST(Tolerances, LossIsThatOfTheLikelierWidth) {
+  std::mt19937 random(7);
+  std::normal_distribution<double> gauss;
+  const double lasting = 2;
+  const MatrixXd narrow = covariance_of(lasting), wide = covariance_of(3 * lasting);
+  const VectorXd doubt = VectorXd::LinSpaced(samples, 30, 60);
+  int widened = 0;
+  for (int run = 0; run < 20; ++run) {
+    VectorXd r = (run % 2 ? wide : narrow).llt().matrixL() * VectorXd::NullaryExpr(samples, [&] { return gauss(random); });
+    if (run % 4 > 1) r *= 2;
+    if (run % 3 == 0) r[run % samples] += 45;
+    const double in_narrow = definition(narrow, doubt, r) - std::log(0.8);
+    const double in_wide = definition(wide, doubt, r) + 0.5 * std::log(wide.determinant() / narrow.determinant()) - std::log(0.2);
+    const Weighing weighing = in_widths(lasting, doubt).weigh(whitened(narrow, r));
+    EXPECT_NEAR(weighing.loss, std::min(in_narrow, in_wide), 1e-9) << run;
+    EXPECT_EQ(weighing.widths, std::vector<std::size_t>{in_wide < in_narrow}) << run;
+    widened += in_wide < in_narrow;
+  }
+  EXPECT_GT(widened, 3);
+  EXPECT_LT(widened, 17);
+}
+
+// x'Wx is the squared distance under the wider covariance with the doubt of the wild sample in it, and only in the rows of that log.
+TEST(Tolerances, AWiderLogCountsByItsOwnCovariance) {
+  const MatrixXd narrow = covariance_of(2), wide = covariance_of(6);
+  const VectorXd doubt = VectorXd::Constant(samples, 40);
+  VectorXd r = VectorXd::Constant(samples, 14);
+  r[2] += 40;
+  const Tolerances one = in_widths(2, doubt);
+  VectorXd y = whitened(narrow, r);
+  const Weighing weighing = one.weigh(y);
+  ASSERT_EQ(weighing.widths, std::vector<std::size_t>{1});
+  ASSERT_EQ(weighing.wild, std::vector<Index>{2});
+  MatrixXd with = wide;
+  with(2, 2) += 40 * 40;
+  EXPECT_NEAR(y.dot(weighing.apply(y)), r.dot(with.ldlt().solve(r)), 1e-9);
+  const MatrixXd both = (MatrixXd(samples, 2) << y, 2 * y).finished();
+  EXPECT_LT((weighing.apply(both).col(1) - 2 * weighing.apply(y)).norm(), 1e-9);
+}
+
+// A search that begins far off would find every log worth doubting; and how badly a fit explains its logs is told by what is usually granted.
+TEST(Tolerances, WidenedOrNarrowestTryNoOtherWidth) {
+  const MatrixXd narrow = covariance_of(2);
+  const VectorXd doubt = VectorXd::Constant(samples, 100), r = VectorXd::Constant(samples, 8), y = whitened(narrow, r);
+  const Tolerances all = in_widths(2, doubt);
+  ASSERT_EQ(all.weigh(y).widths, std::vector<std::size_t>{1});
+  EXPECT_NEAR(all.narrowest().loss(y), definition(narrow, doubt, r) - std::log(0.8), 1e-9);
+  EXPECT_NEAR(all.widened(3).loss(y / 3), definition(9 * narrow, doubt, r) - std::log(0.8), 1e-9);
 }
 
 }  // namespace

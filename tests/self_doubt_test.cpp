@@ -1,0 +1,53 @@
+#include "match/self_doubt.hpp"
+
+#include <gtest/gtest.h>
+
+#include "made_up_log.hpp"
+#include "match/match.hpp"
+#include "shipped_circuits.hpp"
+
+namespace railseep {
+namespace {
+
+TEST(SelfDoubt, ALittleBehindIsBelievedALotHardly) {
+  EXPECT_EQ(believed(0), 0);
+  EXPECT_NEAR(believed(0.1) / 0.1, 1, 0.02);
+  EXPECT_NEAR(believed(1e4), 3 * std::log(1e4 / 3), 0.01);  // far behind it is a power law: odds of (3/behind)^3
+  for (double behind = 0.5; behind < 100; behind *= 1.5) EXPECT_LT(believed(behind), believed(1.5 * behind)) << "the order stays";
+}
+
+// The same log twice: once with tolerances that are guesses, once as if they had been measured on this engine. The order of what explains the log best
+// is the same, and odds and intervals differ by the formulas.
+TEST(SelfDoubt, IsOfTolerancesThatAreGuesses) {
+  const Circuit circuit = read_circuit(source_file("models/inline_six.json"));
+  const Priors priors = read_priors(source_file("models/priors.json"));
+  Evidence evidence{{made_up_log(with_faults(circuit, std::vector{parse_fault("jumper tube 4 seal: hole 0.7 mm", circuit)}), {.name = "hot", .seed = 3})}};
+  MatchOptions options;
+  options.pairs = Pairs::never;
+  const MatchResult guesses = match(circuit, evidence, priors, options);
+  evidence.logs.front().guessed = false;
+  const MatchResult measured = match(circuit, evidence, priors, options);
+  const auto find = [](const MatchResult& result, const std::string& title) -> const FaultFit& {
+    return *std::ranges::find_if(result.fits, [&](const FaultFit& fit) { return fit.candidate.title() == title; });
+  };
+  double best = -INFINITY;
+  for (const FaultFit& fit : measured.fits) best = std::max(best, fit.log_evidence);
+  int compared = 0;
+  for (const FaultFit& fit : guesses.fits) {
+    const FaultFit& same = find(measured, fit.candidate.title());
+    ASSERT_DOUBLE_EQ(fit.log_evidence, same.log_evidence);
+    const FaultFit &first = guesses.fits.front(), &other = find(measured, first.candidate.title());
+    const double odds = std::log(fit.probability / first.probability), odds_measured = std::log(same.probability / other.probability);
+    const double priors_odds = std::log(fit.candidate.prior / first.candidate.prior);
+    if (same.probability < 1e-200) continue;
+    EXPECT_NEAR(odds_measured, priors_odds + same.log_evidence - other.log_evidence, 1e-6) << fit.candidate.title();
+    EXPECT_NEAR(odds, priors_odds + 3 * std::log((1 + (best - first.log_evidence) / 3) / (1 + (best - fit.log_evidence) / 3)), 1e-6) << fit.candidate.title();
+    ++compared;
+  }
+  EXPECT_GT(compared, 20);
+  const Severity &doubted = find(guesses, measured.fits.front().candidate.title()).severities.front(), &sure = measured.fits.front().severities.front();
+  EXPECT_NEAR((doubted.high - doubted.low) / (sure.high - sure.low), 1 / std::sqrt(0.7), 0.1);
+}
+
+}  // namespace
+}  // namespace railseep
