@@ -107,7 +107,7 @@ void draw_ranking(App& app) {
     k = end;
   }
   say_quietly("All others together: " + percent(std::max(0.0, rest)) + ". Brackets give the middle 90 %; loss at " + app.settings.units.text(reference_pressure, Quantity::pressure) +
-              " with the hottest log's oil. Priors and tolerances are assumed. On made-up engines that deviate from the model such brackets held the truth a little less often than in 90 %, and high probabilities were right less often than they say.");
+              " with the hottest log's oil. Priors and tolerances are assumed. On made-up engines that deviate from the model such brackets held the truth in 85 % instead of 90; probabilities came true about as often as they say.");
 }
 
 void draw_places(const Suspect& suspect) {

@@ -24,7 +24,7 @@ struct Severity {
 /// One candidate fitted to all the evidence.
 struct FaultFit {
   Candidate candidate;
-  double probability = 0;
+  double probability = 0;                     // of evidence times prior, the evidence of logs as far as it is believed (self_doubt.hpp)
   double log_evidence = 0;                    // up to what is common to all candidates
   double beside_logs = 0;                     // the part of it that is of what was observed beside the logs
   std::vector<Severity> severities;           // one a suspect
