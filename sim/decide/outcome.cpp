@@ -2,16 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
+
+#include "quantity/normal.hpp"
 
 namespace railseep {
-
-namespace {
-
-double below(double z) { return 0.5 * std::erfc(-z / std::numbers::sqrt2); }
-double density(double z) { return std::exp(-0.5 * z * z) / std::sqrt(2 * std::numbers::pi); }
-
-}  // namespace
 
 std::string Ranges::words(std::size_t first, std::size_t last) const {
   const auto number = [&](std::size_t edge) { return format_quantity(edges[edge], quantity, unit, 3); };
@@ -26,7 +20,7 @@ Eigen::VectorXd range_probabilities(const Ranges& ranges, double mean, double de
   Eigen::VectorXd p(static_cast<Eigen::Index>(ranges.count()));
   double so_far = 0;
   for (std::size_t i = 0; i < ranges.count(); ++i) {
-    const double up_to = i < ranges.edges.size() ? below((ranges.edges[i] - mean) / deviation) : 1;
+    const double up_to = i < ranges.edges.size() ? normal_below((ranges.edges[i] - mean) / deviation) : 1;
     p[static_cast<Eigen::Index>(i)] = up_to - so_far;
     so_far = up_to;
   }
@@ -38,13 +32,13 @@ Eigen::VectorXd standing_out(const std::vector<double>& excess, double error, do
   const auto last = static_cast<Eigen::Index>(excess.size());
   p[last] = 1;
   double top = threshold;
-  for (const double e : excess) p[last] *= below((threshold - e) / error), top = std::max(top, e);
+  for (const double e : excess) p[last] *= normal_below((threshold - e) / error), top = std::max(top, e);
   const double step = 0.1 * error;
   for (double x = threshold; x < top + 8 * error; x += step)
     for (std::size_t i = 0; i < excess.size(); ++i) {
-      double here = (x == threshold ? 0.5 : 1.0) * step / error * density((x - excess[i]) / error);
+      double here = (x == threshold ? 0.5 : 1.0) * step / error * normal_density((x - excess[i]) / error);
       for (std::size_t j = 0; j < excess.size(); ++j)
-        if (j != i) here *= below((x - excess[j]) / error);
+        if (j != i) here *= normal_below((x - excess[j]) / error);
       p[static_cast<Eigen::Index>(i)] += here;
     }
   return p / p.sum();

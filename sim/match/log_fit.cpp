@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numbers>
 
+#include "match/cliffs.hpp"
 #include "match/severity_posterior.hpp"
 #include "match/surprise.hpp"
 #include "quantity/error.hpp"
@@ -29,8 +29,6 @@ constexpr double rough_tolerance = 1e-3, fine_tolerance = 1e-4, exact_tolerance 
 constexpr double slope_width = 0.1;      // prior standard deviations of a severity
 constexpr double better = 0.1;           // ln evidence that a search beside must promise
 
-constexpr double cliff_width = 0.25;     // prior standard deviations of the air
-constexpr double cliff = 2;              // times as much do the residuals move to one side as to the other
 constexpr double beside_again = 0.3;     // of cost below where it was looked for: looked for again
 
 /// One round of descents: steps of each, how many valleys go on, and how far behind the best they may be.
@@ -345,34 +343,13 @@ void LogFit::settle() {
 }
 
 double LogFit::beside_cliffs() {
-  if (found_->cost < beside_cost_ - beside_again) look_beside_cliffs();
-  return std::max(0.0, beside_ - found_->log_evidence);
-}
-
-void LogFit::look_beside_cliffs() {
-  LeastSquaresProblem beside = problem_;
-  LeastSquaresFit fit = *found_;
-  for (Index i = severities(); i < fit.u.size(); ++i) {
-    if (fit_.unknowns[static_cast<std::size_t>(i)].where != Unknown::Where::rest_air) continue;
-    const auto moved_by = [&](double air) {
-      VectorXd u = fit.u;
-      u[i] = std::clamp(u[i] + air, beside.least[i], beside.most[i]);
-      return (problem_.residuals(u) - fit.residuals).norm();
-    };
-    const double more = moved_by(cliff_width), less = moved_by(-cliff_width);
-    if (std::max(more, less) < cliff * std::min(more, less)) continue;
-    LeastSquaresProblem here = beside;
-    VectorXd u = fit.u;
-    u[i] += more > less ? -cliff_width : cliff_width;
-    (more > less ? here.most : here.least)[i] = u[i];
-    const double side = more > less ? 1 : -1, edge = fit.u[i];
-    LeastSquaresFit found = least_squares(here, u);
-    const LinearFit linear = linear_fit(found.u, found.residuals, found.jacobian, problem_.tolerances, problem_.least, problem_.most);
-    const double to_edge = side * (edge - found.u[i] - linear.du[i]) / std::sqrt(found.covariance(i, i));
-    found.log_evidence = -linear.cost - 0.5 * linear.log_determinant + std::log(0.5 * std::erfc(-to_edge / std::numbers::sqrt2));
-    if (found.log_evidence > fit.log_evidence) fit = std::move(found), beside = std::move(here);
+  if (found_->cost < beside_cost_ - beside_again) {
+    std::vector<Index> air;
+    for (Index i = severities(); i < found_->u.size(); ++i)
+      if (fit_.unknowns[static_cast<std::size_t>(i)].where == Unknown::Where::rest_air) air.push_back(i);
+    beside_ = log_evidence_beside_cliffs(problem_, *found_, air), beside_cost_ = found_->cost;
   }
-  beside_ = fit.log_evidence, beside_cost_ = found_->cost;
+  return std::max(0.0, beside_ - found_->log_evidence);
 }
 
 bool LogFit::follow(const LogFit& other) {

@@ -75,9 +75,7 @@ class LogFit {
   const LeastSquaresProblem& problem() const { return problem_; }
   /// The search's last step: all computed exactly, with a Jacobian of its own. Costs and volumes of candidates are compared from here on.
   void settle();
-  /// When a rise comes just before a sample, a little more air puts it behind, and the cost jumps: a cliff. By the curvature there, hardly any room is left to
-  /// the unknowns; on the near side of the cliff there is as much as elsewhere. After settle().
-  /// @return ln of how much more evidence there is by the curvature beside the cliffs, 0 or more
+  /// After settle(). @return ln of how much more evidence there is by the curvature beside the cliffs (cliffs.hpp), 0 or more
   double beside_cliffs();
   void guard(const std::function<void()>& work);
   void set_gaussian_severities();
@@ -92,7 +90,6 @@ class LogFit {
   LeastSquaresProblem widened(double times) const;
   void keep_valleys(std::size_t most, double behind);
   void look_along_row();
-  void look_beside_cliffs();
   bool silent_along(std::size_t begin) const;
   std::vector<Eigen::VectorXd> begins(const LeastSquaresProblem& wide) const;
   void begin_descent(const LeastSquaresProblem& wide);

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "quantity/normal.hpp"
+
 namespace railseep {
 
 namespace {
@@ -16,7 +18,7 @@ constexpr double second_trouble = 0.05;           // something else keeps it fro
 constexpr double starts_against_odds = 0.02;      // told "it started" where it can not have: assumed
 constexpr double elsewhere_lets_it_start = 0.5;   // a trouble elsewhere that is not there each time: assumed
 
-double reaches(double pressure, double needed) { return 0.5 * std::erfc((needed - pressure) / std::hypot(offset, share * needed) / std::sqrt(2.0)); }
+double reaches(double pressure, double needed) { return normal_below((pressure - needed) / std::hypot(offset, share * needed)); }
 
 double shots(const Circuit& circuit) {
   double best = 0;

@@ -5,14 +5,11 @@
 #include <numbers>
 
 #include "quantity/error.hpp"
+#include "quantity/normal.hpp"
 
 namespace railseep {
 
 namespace {
-
-double normal_below(double z) { return 0.5 * std::erfc(-z / std::numbers::sqrt2); }
-
-double normal_density(double z, double deviation) { return std::exp(-0.5 * z * z) / (deviation * std::sqrt(2 * std::numbers::pi)); }
 
 const AirPass& pass_of(const AirTestResult& computed, bool energised) {
   if (!energised) return computed.open;
@@ -40,7 +37,7 @@ double decay_likelihood(const DecayFinding& finding, const AirPass& pass, const 
   const double computed = pass.decay ? *pass.decay : seen > 1e-9 ? pass.hold_time * rest / seen : 1e9;
   const double rate = (done.hold_from - done.hold_to) / computed, by_gauge = std::numbers::sqrt2 * errors.gauge / rate;
   const double deviation = std::hypot(std::hypot(errors.stop_watch, by_gauge), errors.model * computed);
-  return std::log((1 - errors.slip) * normal_density((finding.time - computed) / deviation, deviation) + errors.slip / longest);
+  return std::log((1 - errors.slip) * normal_density((finding.time - computed) / deviation) / deviation + errors.slip / longest);
 }
 
 }  // namespace
@@ -60,7 +57,7 @@ double log_likelihood(const AirFindings& findings, const AirTestResult& computed
   for (const FlowFinding& flow : findings.flows) {
     const double expected = standard_flow(pass_of(computed, flow.energised).supplied);
     const double z = std::log(std::max(flow.flow, 1e-9) / std::max(expected, 1e-9)) / errors.model;
-    sum += with_slip(normal_density(z, errors.model), errors.slip);
+    sum += with_slip(normal_density(z) / errors.model, errors.slip);
   }
   return sum;
 }
