@@ -7,6 +7,7 @@
 #include "full_match.hpp"
 #include "job/job.hpp"
 #include "made_up_log.hpp"
+#include "match/self_doubt.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -194,7 +195,7 @@ TEST(Match, HarbourWorkBoatFindsTheHiddenHoleAmongItsLookAlikes) {
   ASSERT_FALSE(result.sets.empty());
   const std::vector<std::size_t>& look_alikes = result.sets.front().fits;
   EXPECT_TRUE(std::any_of(look_alikes.begin(), look_alikes.end(), [&](std::size_t i) { return is_truth(result.fits[i]); }));
-  EXPECT_GT(probability(result, "hole") + probability(result, "stuck open") + probability(result, "seat leak"), 0.95);
+  EXPECT_GT(probability(result, "hole") + probability(result, "stuck open") + probability(result, "seat leak"), 0.99 * (1 - misled)) << "nearly all that is not granted to logs that mislead";
   EXPECT_LT(probability(result, "wear") + probability(result, "gap") + probability(result, "none"), 0.02);
 }
 

@@ -100,14 +100,32 @@ TEST(SeverityPosterior, ParabolaHasTheIntegralAndQuantilesOfANormal) {
   EXPECT_NEAR(found.high, 0.4 + 1.645 * 0.2, 0.01);
 }
 
-// Normal likelihood of precision h and normal prior: to the power 0.7 the likelihood's precision is 0.7*h, the prior's stays 1.
-TEST(SeverityPosterior, DoubtedItIsWiderAndNeverWiderThanThePrior) {
+// Normal likelihood of precision h and normal prior: to the power 0.7 the likelihood's precision is 0.7*h, the prior's stays 1. In one job of twenty only
+// the prior counts, far from where the evidence looked too.
+TEST(SeverityPosterior, DoubtedItIsWiderWithTailsOfThePrior) {
+  const auto normal = [](double x) { return 0.5 * std::erfc(-x / std::sqrt(2.0)); };
   for (const double deviation : {0.2, 0.7, 1.0}) {
-    const double at = 0.4, precision = 1 / (deviation * deviation), believed = 1 + 0.7 * (precision - 1);
-    const double centre = 0.7 * at * precision / believed, half = 1.645 / std::sqrt(believed);
-    const Severity found = severity(SeverityPosterior(deviation < 1 ? at : 0, deviation, -10, 10), 10, true);
-    EXPECT_NEAR(found.low, (deviation < 1 ? centre : 0) - half, 0.015) << deviation;
-    EXPECT_NEAR(found.high, (deviation < 1 ? centre : 0) + half, 0.015) << deviation;
+    const double at = deviation < 1 ? 0.4 : 0, precision = 1 / (deviation * deviation), believed = 1 + 0.7 * (precision - 1);
+    const double centre = 0.7 * at * precision / believed;
+    const Severity found = severity(SeverityPosterior(at, deviation, -10, 10), 10, true);
+    const auto below = [&](double x) { return 0.95 * normal((x - centre) * std::sqrt(believed)) + 0.05 * normal(x); };
+    EXPECT_NEAR(below(found.low), 0.05, 0.002) << deviation;
+    EXPECT_NEAR(below(found.high), 0.95, 0.002) << deviation;
+    for (const double x : {-2.0, -1.0, 0.0, 0.4, 1.0, 2.0}) EXPECT_NEAR(found.cdf(x), below(x), 0.003) << deviation << " " << x;
+  }
+}
+
+// A normal prior that the logs leave as it is, times a normal likelihood of something else. Source: the product of two normal densities.
+TEST(SeverityPosterior, WhatWasSeenBesideTheLogsIsBelievedWhole) {
+  SeverityPosterior posterior(-10, 10);
+  for (double at = -3; at < 3.01; at += 0.1) posterior.add(at, -0.5 * at * at, -0.5 * std::pow((at - 0.4) / 0.2, 2));
+  EXPECT_NEAR(posterior.log_integral() - posterior.log_integral_of_logs(), std::log(0.2 / std::sqrt(1.04)) - 0.5 * 0.16 / 1.04, 0.01);
+  const double centre = 10 / 26.0, half = 1.645 / std::sqrt(26.0);
+  for (const bool doubted : {false, true}) {
+    const Severity found = severity(posterior, 10, doubted);
+    EXPECT_NEAR(found.low, centre - half, 0.01) << doubted;
+    EXPECT_NEAR(found.high, centre + half, 0.01) << doubted;
+    EXPECT_NEAR(found.best, centre, 0.01) << doubted;
   }
 }
 

@@ -114,16 +114,17 @@ void CandidateFit::weigh_severity(const std::vector<ProfilePoint>& points, doubl
   const LeastSquaresFit& best = *found();
   const std::vector<double> seen = observed_along(points);
   SeverityPosterior posterior(problem().least[0], problem().most[0]);
-  for (std::size_t i = 0; i < points.size(); ++i) posterior.add(points[i].at, best.cost - points[i].cost + seen[i] - observed_);
+  for (std::size_t i = 0; i < points.size(); ++i) posterior.add(points[i].at, best.cost - points[i].cost, seen[i] - observed_);
   const auto [lowest, highest] = std::ranges::minmax(seen);
   if (highest - lowest > observed_matters)
     for (int round = 0; round < observed_rounds; ++round)
       for (const double at : posterior.finer_points()) {
         const VectorXd u = on_profile(points, at);
-        posterior.add(at, best.cost - cost_on(points, at) + observed_at(u) - observed_);
+        posterior.add(at, best.cost - cost_on(points, at), observed_at(u) - observed_);
       }
   fit_.severities = {posterior.severity(fit_.unknowns[0], guessed(evidence_.logs))};
   fit_.u = on_profile(points, posterior.mode());
+  fit_.beside_logs += posterior.log_integral() - posterior.log_integral_of_logs();
   // det of the nuisances alone is det(all)*C_ss
   fit_.log_evidence = -best.cost - 0.5 * (best.log_determinant + std::log(best.covariance(0, 0))) + posterior.log_integral() + observed_ + besides;
 }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 
 #include "match/fault_flow.hpp"
 #include "match/look_alikes.hpp"
@@ -34,14 +35,23 @@ void take(Ranking::Fits&& fits, double prior_share, double observed_instead, Mat
 
 double of_logs(const FaultFit& fit) { return fit.log_evidence - fit.beside_logs; }
 
+/// Prior times the weight of each, over their sum. @param weight ln
+std::vector<double> shares(const std::vector<FaultFit>& fits, const std::function<double(const FaultFit&)>& weight) {
+  double highest = -INFINITY, sum = 0;
+  for (const FaultFit& fit : fits) highest = std::max(highest, weight(fit));
+  std::vector<double> all;
+  for (const FaultFit& fit : fits) sum += all.emplace_back(fit.candidate.prior * std::exp(weight(fit) - highest));
+  for (double& share : all) share /= sum;
+  return all;
+}
+
 /// Evidence times prior; that of the logs as far as it is believed.
 void set_probabilities(std::vector<FaultFit>& fits, bool doubted) {
-  double best = -INFINITY, highest = -INFINITY, sum = 0;
+  double best = -INFINITY;
   for (const FaultFit& fit : fits) best = std::max(best, of_logs(fit));
-  const auto weight = [best, doubted](const FaultFit& fit) { return fit.beside_logs - (doubted ? believed(best - of_logs(fit)) : best - of_logs(fit)); };
-  for (const FaultFit& fit : fits) highest = std::max(highest, weight(fit));
-  for (FaultFit& fit : fits) sum += fit.probability = fit.candidate.prior * std::exp(weight(fit) - highest);
-  for (FaultFit& fit : fits) fit.probability /= sum;
+  std::vector<double> all = shares(fits, [best, doubted](const FaultFit& fit) { return fit.beside_logs - (doubted ? believed(best - of_logs(fit)) : best - of_logs(fit)); });
+  if (doubted) all = if_misled(std::move(all), shares(fits, [](const FaultFit& fit) { return fit.beside_logs; }));
+  for (std::size_t i = 0; i < fits.size(); ++i) fits[i].probability = all[i];
   std::stable_sort(fits.begin(), fits.end(), [](const FaultFit& a, const FaultFit& b) { return a.probability > b.probability; });
 }
 

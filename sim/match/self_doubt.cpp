@@ -18,4 +18,9 @@ double believed_log_density(double log_density, double at) {
   return prior + power * (log_density - prior);
 }
 
+std::vector<double> if_misled(std::vector<double> told, const std::vector<double>& untold) {
+  for (std::size_t i = 0; i < told.size(); ++i) told[i] += misled * (untold[i] - told[i]);
+  return told;
+}
+
 }  // namespace railseep

@@ -5,20 +5,19 @@
 #include <algorithm>
 #include <boost/math/interpolators/pchip.hpp>
 #include <cmath>
+#include <functional>
 #include <numbers>
 
 #include "match/self_doubt.hpp"
+#include "quantity/normal.hpp"
 
 namespace railseep {
 
 namespace {
 
-constexpr int cells = 600;
+constexpr int cells = 600, cells_beyond = 60;
 constexpr double same = 1e-9;           // points nearer than this are one
 constexpr std::size_t fewest_points = 4;  // of the cubic
-
-/// Probability of a standard normal below x.
-double normal_below(double x) { return 0.5 * std::erfc(-x / std::numbers::sqrt2); }
 
 /// More points on the straight lines between those there are, until a cubic can be laid through them.
 void fill_up(std::vector<double>& x, std::vector<double>& y) {
@@ -30,6 +29,37 @@ void fill_up(std::vector<double>& x, std::vector<double>& y) {
     }
 }
 
+/// Values between the points, at evenly spaced places.
+std::vector<double> interpolated(std::vector<double> x, std::vector<double> y, const std::vector<double>& places) {
+  fill_up(x, y);
+  const boost::math::interpolators::pchip<std::vector<double>> cubic(std::move(x), std::move(y));
+  std::vector<double> all;
+  for (const double place : places) all.push_back(cubic(place));
+  return all;
+}
+
+std::vector<double> sum_of(std::vector<double> a, const std::vector<double>& b) {
+  std::ranges::transform(a, b, a.begin(), std::plus{});
+  return a;
+}
+
+/// Area below each point, over that of a highest density of 1 all along.
+std::vector<double> areas(const std::vector<double>& at, const std::vector<double>& log_density) {
+  const double highest = *std::ranges::max_element(log_density);
+  std::vector<double> sums{0};
+  for (std::size_t i = 1; i < at.size(); ++i)
+    sums.push_back(sums.back() + 0.5 * (at[i] - at[i - 1]) * (std::exp(log_density[i - 1] - highest) + std::exp(log_density[i] - highest)));
+  return sums;
+}
+
+/// Probability below each point.
+std::vector<double> below(const std::vector<double>& at, const std::vector<double>& log_density) {
+  std::vector<double> shares = areas(at, log_density);
+  const double all = shares.back();
+  for (double& share : shares) share /= all;
+  return shares;
+}
+
 }  // namespace
 
 SeverityPosterior::SeverityPosterior(double best, double deviation, double least, double most) : SeverityPosterior(least, most) {
@@ -39,15 +69,17 @@ SeverityPosterior::SeverityPosterior(double best, double deviation, double least
   }
 }
 
-void SeverityPosterior::add(double at, double log_density) {
+void SeverityPosterior::add(double at, double of_logs, double beside) {
   const auto place = std::lower_bound(at_.begin(), at_.end(), at - same) - at_.begin();
   if (place < std::ssize(at_) && std::abs(at_[static_cast<std::size_t>(place)] - at) < same) return;
   at_.insert(at_.begin() + place, at);
-  log_density_.insert(log_density_.begin() + place, log_density);
+  of_logs_.insert(of_logs_.begin() + place, of_logs);
+  beside_.insert(beside_.begin() + place, beside);
 }
 
 std::vector<double> SeverityPosterior::finer_points() const {
-  const auto highest = static_cast<std::size_t>(std::ranges::max_element(log_density_) - log_density_.begin());
+  const std::vector<double> density = sum_of(of_logs_, beside_);
+  const auto highest = static_cast<std::size_t>(std::ranges::max_element(density) - density.begin());
   std::vector<double> all;
   if (highest > 0) all.push_back(0.5 * (at_[highest - 1] + at_[highest]));
   if (highest + 1 < at_.size()) all.push_back(0.5 * (at_[highest] + at_[highest + 1]));
@@ -55,46 +87,55 @@ std::vector<double> SeverityPosterior::finer_points() const {
 }
 
 SeverityPosterior::Table SeverityPosterior::table() const {
-  std::vector<double> x = at_, y = log_density_;
-  fill_up(x, y);
-  const double low = x.front(), high = x.back();
-  const boost::math::interpolators::pchip<std::vector<double>> cubic(std::move(x), std::move(y));
   Table table;
-  for (int i = 0; i <= cells; ++i) {
-    const double at = i == cells ? high : low + (high - low) * i / cells;
-    table.at.push_back(at), table.log_density.push_back(cubic(at));
-  }
+  const double low = at_.front(), high = at_.size() > 1 ? at_.back() : low + 1e-6;
+  for (int i = 0; i <= cells; ++i) table.at.push_back(i == cells ? high : low + (high - low) * i / cells);
+  table.of_logs = interpolated(at_, of_logs_, table.at);
+  table.beside = interpolated(at_, beside_, table.at);
   return table;
 }
 
 double SeverityPosterior::mode() const {
   const Table fine = table();
-  return fine.at[static_cast<std::size_t>(std::ranges::max_element(fine.log_density) - fine.log_density.begin())];
+  const std::vector<double> density = sum_of(fine.of_logs, fine.beside);
+  return fine.at[static_cast<std::size_t>(std::ranges::max_element(density) - density.begin())];
+}
+
+double SeverityPosterior::log_integral(const std::vector<double>& at, const std::vector<double>& log_density) const {
+  const double in_bounds = normal_below(most_) - normal_below(least_);
+  return *std::ranges::max_element(log_density) + std::log(areas(at, log_density).back() / std::sqrt(2 * std::numbers::pi) / in_bounds);
 }
 
 double SeverityPosterior::log_integral() const {
   const Table fine = table();
-  const double highest = *std::ranges::max_element(fine.log_density);
-  double sum = 0;
-  for (std::size_t i = 1; i < fine.at.size(); ++i)
-    sum += 0.5 * (fine.at[i] - fine.at[i - 1]) * (std::exp(fine.log_density[i - 1] - highest) + std::exp(fine.log_density[i] - highest));
-  const double in_bounds = normal_below(most_) - normal_below(least_);
-  return highest + std::log(sum / std::sqrt(2 * std::numbers::pi) / in_bounds);
+  return log_integral(fine.at, sum_of(fine.of_logs, fine.beside));
+}
+
+double SeverityPosterior::log_integral_of_logs() const {
+  const Table fine = table();
+  return log_integral(fine.at, fine.of_logs);
+}
+
+/// Where the logs mislead the severity may lie anywhere between the bounds, as far as all else allows.
+void SeverityPosterior::mix_in_prior(Table& fine, std::vector<double>& cumulative) const {
+  std::vector<double> at, told, untold;
+  const auto add = [&](double here, double share, double beside) { at.push_back(here), told.push_back(share), untold.push_back(-0.5 * here * here + beside); };
+  const double low = fine.at.front(), high = fine.at.back();
+  for (int i = 0; i < cells_beyond && least_ < low; ++i) add(least_ + (low - least_) * i / cells_beyond, 0, fine.beside.front());
+  for (std::size_t i = 0; i < fine.at.size(); ++i) add(fine.at[i], cumulative[i], fine.beside[i]);
+  for (int i = 1; i <= cells_beyond && most_ > high; ++i) add(high + (most_ - high) * i / cells_beyond, 1, fine.beside.back());
+  cumulative = if_misled(std::move(told), below(at, untold));
+  fine.at = std::move(at);
 }
 
 Severity SeverityPosterior::severity(const Unknown& unknown, bool doubted) const {
   Table fine = table();
-  for (std::size_t i = 0; doubted && i < fine.at.size(); ++i) fine.log_density[i] = believed_log_density(fine.log_density[i], fine.at[i]);
-  const double highest = *std::ranges::max_element(fine.log_density);
+  if (doubted) std::ranges::transform(fine.of_logs, fine.at, fine.of_logs.begin(), believed_log_density);
   Severity result;
   result.best = unknown.value(mode());
-  double sum = 0;
-  for (std::size_t i = 0; i < fine.at.size(); ++i) {
-    if (i > 0) sum += 0.5 * (fine.at[i] - fine.at[i - 1]) * (std::exp(fine.log_density[i - 1] - highest) + std::exp(fine.log_density[i] - highest));
-    result.value.push_back(unknown.value(fine.at[i]));
-    result.cumulative.push_back(sum);
-  }
-  for (double& share : result.cumulative) share /= sum;
+  result.cumulative = below(fine.at, sum_of(fine.of_logs, fine.beside));
+  if (doubted) mix_in_prior(fine, result.cumulative);
+  for (const double at : fine.at) result.value.push_back(unknown.value(at));
   result.low = result.quantile(0.05), result.high = result.quantile(0.95);
   return result;
 }
