@@ -58,5 +58,25 @@ TEST(SelfDoubt, IsOfTolerancesThatAreGuesses) {
   EXPECT_GT((doubted.high - doubted.low) / (sure.high - sure.low), 1 / std::sqrt(0.7));
 }
 
+// A coil that was measured good is not open, whatever the logs are worth: a candidate far behind in the logs is asked all the same.
+TEST(SelfDoubt, WhatWasMeasuredCountsWhereTheLogsMislead) {
+  const Circuit circuit = read_circuit(source_file("models/inline_six.json"));
+  const Priors priors = read_priors(source_file("models/priors.json"));
+  Evidence evidence{{made_up_log(with_faults(circuit, std::vector{parse_fault("jumper tube 4 seal: hole 0.7 mm", circuit)}), {.name = "hot", .seed = 3})}};
+  MatchOptions options;
+  options.pairs = Pairs::never;
+  const auto open_coil = [&] {
+    const MatchResult result = match(circuit, evidence, priors, options);
+    const auto found = std::ranges::find_if(result.fits, [](const FaultFit& fit) { return !fit.candidate.healthy() && fit.candidate.suspects.front().kind->word == "coil open"; });
+    EXPECT_NE(found, result.fits.end());
+    return std::pair(found->probability, found->candidate.prior);
+  };
+  const auto [untold, prior] = open_coil();
+  EXPECT_GT(untold, 0.9 * misled * prior) << "its share of the jobs in which the logs mislead";
+  const double good = std::get<Regulator>(circuit.links[circuit.only<Regulator>()].element).hot_resistance();
+  evidence.observations.checks.push_back({"coil resistance", false, "", good});
+  EXPECT_LT(open_coil().first, 0.05 * untold);
+}
+
 }  // namespace
 }  // namespace railseep

@@ -29,7 +29,7 @@ FaultFit fit_sound_engine(const Circuit& circuit, const std::vector<CrankEvidenc
   healthy.look();
   healthy.search_roughly();
   healthy.search();
-  FaultFit fit = healthy.finish(0);
+  FaultFit fit = healthy.finish();
   if (!fit.trouble.empty()) throw Error(circuit.name, fit.trouble, "check the circuit and the conditions of the logs");
   return fit;
 }

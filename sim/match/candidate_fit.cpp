@@ -55,7 +55,7 @@ double CandidateFit::weigh_places() {
     std::vector<std::pair<double, PossibleFault>> weighed;
     const bool told = !evidence_.observations.air.empty() || !evidence_.observations.checks.empty();
     for (const PossibleFault& place : places) {
-      std::vector<Fault> faults = faults_at(found()->u);
+      std::vector<Fault> faults = faults_at(fit_.u);
       faults[s].place = place.place;
       weighed.emplace_back(told ? place_log_likelihood(evidence_.observations, with_faults(circuit_, faults), faults) : 0, place);
     }
@@ -95,8 +95,23 @@ std::vector<double> CandidateFit::observed_along(const std::vector<ProfilePoint>
   return seen;
 }
 
+void CandidateFit::observe() {
+  if (weighed()) return;
+  guard([this] {
+    if (!fit_.fitted && !rough_.empty()) fit_.u = rough_.front().u;
+    const double places = weigh_places();
+    observed_ = observed_at(fit_.u);
+    fit_.beside_logs = observed_ + places;
+  });
+}
+
+double CandidateFit::standing() const {
+  if (!fit_.fitted) return promised() - fit_.beside_logs;
+  return -fit_.log_evidence - (weighed() ? 0 : fit_.beside_logs);
+}
+
 void CandidateFit::weigh() {
-  if (weighed_ == explained()) return;
+  if (weighed()) return;
   guard([this] {
     settle();
     const std::vector<ProfilePoint> points = severities() == 1 ? profile() : std::vector<ProfilePoint>{};
@@ -129,20 +144,16 @@ void CandidateFit::weigh_severity(const std::vector<ProfilePoint>& points, doubl
   fit_.log_evidence = -best.cost - 0.5 * (best.log_determinant + std::log(best.covariance(0, 0))) + posterior.log_integral() + observed_ + besides;
 }
 
-FaultFit CandidateFit::finish(double observed_instead) {
-  guard([this, observed_instead] {
+FaultFit CandidateFit::finish() {
+  guard([this] {
+    fit_.log_evidence = -standing();
     if (!fit_.fitted) {
-      fit_.log_evidence = -promised();
-      if (!rough_.empty()) fit_.u = rough_.front().u;
       fit_.covariance = MatrixXd::Identity(fit_.u.size(), fit_.u.size());
       set_gaussian_severities();
       fit_.covariance.resize(0, 0);
       const VectorXd r = problem().residuals(fit_.u);
       fit_.surprise = mean_surprise(problem().tolerances, r, fit_.u.tail(fit_.u.size() - severities()));
     }
-    if (!weighed_) fit_.beside_logs = observed_instead, fit_.log_evidence += observed_instead;
-    if (fit_.places.empty())
-      for (const Suspect& suspect : fit_.candidate.suspects) fit_.places.emplace_back(suspect.places.size(), 1.0 / static_cast<double>(suspect.places.size()));
     fit_.computed = predictor_.shown(fit_.u);
     fit_.misfit = root_mean_square(evidence_.logs, fit_.computed);
   });

@@ -5,27 +5,32 @@
 
 namespace railseep {
 
-/// One candidate fitted to all the evidence: to the logs first, then weigh() brings in the true shape of the posterior along the severity and what
-/// was observed beside the logs.
+/// One candidate fitted to all the evidence: to the logs first, then observe() brings in what was observed beside them, and weigh() the true shape of the
+/// posterior along the severity.
 class CandidateFit : public LogFit {
  public:
   CandidateFit(const Circuit& circuit, const Evidence& evidence, Candidate candidate);
 
-  /// The posterior of the severity beyond its parabola, with what was observed beside the logs, and the evidence with it. Nothing new since it was last done: nothing to do.
+  /// What was observed beside the logs, at the best point so far. Candidates out of the running are asked too: where the logs mislead, nothing else counts.
+  void observe();
+
+  /// After observe(): -ln evidence of all that is known.
+  double standing() const;
+  double of_logs() const { return standing() + fit_.beside_logs; }  // the part of it that is of the logs
+
+  /// The posterior of the severity beyond its parabola, with what was observed beside the logs along it, and the evidence with it. Nothing new since it was last
+  /// done: nothing to do.
   void weigh();
 
-  /// ln p(observations) at its best, after weigh().
-  double observed() const { return observed_; }
-
-  /// The result, with what a candidate out of the running still shows.
-  /// @param observed_instead ln p(observations) that is granted to a candidate that was not weighed
-  FaultFit finish(double observed_instead);
+  /// The result, with what a candidate out of the running still shows. After observe(), if there is anything beside the logs.
+  FaultFit finish();
 
  private:
   std::vector<double> observed_along(const std::vector<ProfilePoint>& profile) const;
   std::vector<Fault> faults_at(const Eigen::VectorXd& u) const;
   double observed_at(const Eigen::VectorXd& u) const;
   double weigh_places();
+  bool weighed() const { return weighed_ == explained(); }
   void weigh_severity(const std::vector<ProfilePoint>& profile, double places);
 
   const Circuit& circuit_;

@@ -15,18 +15,9 @@ namespace railseep {
 
 namespace {
 
-/// The most that the observations grant to any candidate in the running.
-double best_observed(const Ranking::Fits& singles, const Evidence& evidence) {
-  if (evidence.observations.empty()) return 0;
-  double best = -INFINITY;
-  for (const auto& fit : singles)
-    if (fit->fit().fitted && fit->fit().trouble.empty()) best = std::max(best, fit->observed());
-  return best;
-}
-
-void take(Ranking::Fits&& fits, double prior_share, double observed_instead, MatchResult& result) {
+void take(Ranking::Fits&& fits, double prior_share, MatchResult& result) {
   for (auto& fit : fits) {
-    FaultFit done = fit->finish(observed_instead);
+    FaultFit done = fit->finish();
     done.candidate.prior *= prior_share;
     if (done.trouble.empty()) result.fits.push_back(std::move(done));
     else result.troubles.push_back(done.candidate.title() + ": " + done.trouble);
@@ -82,9 +73,8 @@ MatchResult match(const Circuit& circuit, const Evidence& evidence, const Priors
   const auto best = std::ranges::max_element(singles, {}, [](const auto& fit) { return fit->fit().fitted ? fit->fit().log_evidence : -INFINITY; });
   result.pairs_tried = options.pairs == Pairs::always || (options.pairs == Pairs::when_needed && badly_explained((*best)->fit(), evidence.logs));
   if (result.pairs_tried) pairs = ranking.pairs(singles, second_fault_share);
-  const double observed_instead = best_observed(singles, evidence);
-  take(std::move(singles), result.pairs_tried ? 1 - second_fault_share : 1, observed_instead, result);
-  take(std::move(pairs), 1, observed_instead, result);
+  take(std::move(singles), result.pairs_tried ? 1 - second_fault_share : 1, result);
+  take(std::move(pairs), 1, result);
   set_probabilities(result.fits, guessed(evidence.logs));
   for (FaultFit& fit : result.fits) fit.flow = fault_flow(circuit, result.logs, fit);
   result.badly_explained = badly_explained(best_explained(result.fits), result.logs);

@@ -13,26 +13,32 @@ namespace railseep {
 namespace {
 
 constexpr std::size_t scouts = 3;      // fitted first, to learn how the nuisances act
-constexpr std::size_t single_steps = 5 + LogFit::rounds, pair_steps = 4;  // of each candidate, counted for the progress
+constexpr std::size_t single_steps = 6 + LogFit::rounds, pair_steps = 5;  // of each candidate, counted for the progress
 // Of cost with wide tolerances behind the best: not taken into the next round of descents; after the last one, not searched.
 constexpr std::array<double, LogFit::rounds> hopeless{40, 20, 8};
 constexpr double out_of_running = 12;  // ln evidence behind the best, by the linear guess from where the rough search ended: not fitted
 constexpr int most_passes = 4;         // of what the best found over to all others
 constexpr double better_engine = 1;    // ln evidence that the best has gained since all were told of it: worth telling them again
 constexpr double worth_weighing = 4;   // ln evidence behind the best: the posterior's true shape no longer matters
+constexpr double observed_along = 4;   // more of it where something was observed beside the logs: it may speak otherwise at another severity
 constexpr std::size_t pair_firsts = 6; // kinds of fault that a second one is tried beside
 constexpr double pair_gain = 2;        // ln evidence that a second fault must promise to be fitted
 
 bool usable(const CandidateFit& fit) { return fit.fit().trouble.empty(); }
 bool searched(const CandidateFit& fit) { return usable(fit) && !fit.follows(); }
 bool fitted(const CandidateFit& fit) { return usable(fit) && fit.fit().fitted; }
-/// -ln evidence, as far as it is known.
-double cost(const CandidateFit& fit) { return fitted(fit) ? -fit.fit().log_evidence : fit.promised(); }
-
+/// Of the logs alone.
 double lowest_cost(const Ranking::Fits& fits) {
   double lowest = std::numeric_limits<double>::infinity();
   for (const auto& fit : fits)
-    if (fitted(*fit)) lowest = std::min(lowest, cost(*fit));
+    if (fitted(*fit)) lowest = std::min(lowest, fit->of_logs());
+  return lowest;
+}
+
+double lowest_standing(const Ranking::Fits& fits) {
+  double lowest = std::numeric_limits<double>::infinity();
+  for (const auto& fit : fits)
+    if (fitted(*fit)) lowest = std::min(lowest, fit->standing());
   return lowest;
 }
 
@@ -78,11 +84,11 @@ std::vector<Kind> kinds_of(const Ranking::Fits& singles) {
       continue;
     }
     known->prior += fit->candidate().prior;
-    const bool better = cost(*fit) < cost(*known->best);
+    const bool better = fit->standing() < known->best->standing();
     known->suspect.places.insert(better ? known->suspect.places.begin() : known->suspect.places.end(), suspect.places.begin(), suspect.places.end());
     if (better) known->best = fit.get();
   }
-  std::ranges::stable_sort(all, {}, [](const Kind& kind) { return cost(*kind.best); });
+  std::ranges::stable_sort(all, {}, [](const Kind& kind) { return kind.best->standing(); });
   return all;
 }
 
@@ -114,7 +120,7 @@ const CandidateFit& Ranking::scout(Fits& fits) {
   });
   const CandidateFit* best = nullptr;
   for (const CandidateFit* fit : order)
-    if (fitted(*fit) && (!best || cost(*fit) < cost(*best))) best = fit;
+    if (fitted(*fit) && (!best || fit->standing() < best->standing())) best = fit;
   if (!best) throw Error(circuit_.name, fits.front()->fit().trouble, "check the circuit and the conditions of the logs");
   return *best;
 }
@@ -130,15 +136,16 @@ const CandidateFit* Ranking::best_single(const Fits& fits) const {
 void Ranking::tell_others(Fits& fits, const CandidateFit& best) {
   const Eigen::MatrixXd others = best.nuisance_jacobian();
   const Eigen::VectorXd at = best.fit().u;
-  const double limit = cost(best) + out_of_running;
+  const double limit = best.of_logs() + out_of_running;
   each(fits, [&](std::size_t i) {
     if (fits[i].get() != &best && searched(*fits[i]) && fits[i]->candidate().suspects.size() <= 1) fits[i]->search_beside(others, at, limit);
   });
 }
 
-void Ranking::fit_what_can_matter(Fits& fits, double lowest) {
+/// What these must come near to: @param lowest_cost -ln evidence of the logs, @param lowest of all that is known
+void Ranking::fit_what_can_matter(Fits& fits, double lowest_cost, double lowest) {
   each(fits, [&](std::size_t i) {
-    if (!fitted(*fits[i]) && fits[i]->promised() < lowest + out_of_running) fits[i]->search();
+    if (!fitted(*fits[i]) && fits[i]->promised() < lowest_cost + out_of_running) fits[i]->search();
   });
   double told = std::numeric_limits<double>::infinity();
   for (int pass = 0; pass < most_passes; ++pass) {
@@ -147,11 +154,12 @@ void Ranking::fit_what_can_matter(Fits& fits, double lowest) {
     if (pass > 0 && !tell) break;
     if (tell) told = best->explained(), tell_others(fits, *best);
     take_after_healthy(fits);
-    lowest = std::min(lowest, lowest_cost(fits));
-    // What was observed beside the logs may turn the order of all that were fitted.
-    const double limit = evidence_.observations.empty() ? lowest + worth_weighing : std::numeric_limits<double>::infinity();
     each(fits, [&](std::size_t i) {
-      if (fitted(*fits[i]) && cost(*fits[i]) < limit) fits[i]->weigh();
+      if (usable(*fits[i]) && (pass == 0 || fitted(*fits[i]))) fits[i]->observe();
+    });
+    const double limit = std::min(lowest, lowest_standing(fits)) + worth_weighing + (evidence_.observations.empty() ? 0 : observed_along);
+    each(fits, [&](std::size_t i) {
+      if (fitted(*fits[i]) && fits[i]->standing() < limit) fits[i]->weigh();
     });
   }
 }
@@ -182,7 +190,7 @@ Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
   each(fits, [&](std::size_t i) {
     if (!fitted(*fits[i]) && fits[i]->descended() < limit) fits[i]->search_roughly();
   });
-  fit_what_can_matter(fits, lowest_cost(fits));
+  fit_what_can_matter(fits, lowest_cost(fits), std::numeric_limits<double>::infinity());
   return fits;
 }
 
@@ -207,7 +215,7 @@ Ranking::Fits Ranking::pairs(const Fits& singles, double share) {
     fits[i]->screen(firsts[i]->jacobian(), firsts[i]->fit().u);
     if (fits[i]->promised() < lowest - pair_gain) fits[i]->search_roughly();
   });
-  fit_what_can_matter(fits, lowest - pair_gain - out_of_running);
+  fit_what_can_matter(fits, lowest - pair_gain - out_of_running, lowest_standing(singles) - pair_gain);
   return fits;
 }
 

@@ -32,7 +32,7 @@ class Ranking {
   void descend(Fits& fits);
   const CandidateFit* best_single(const Fits& fits) const;
   void tell_others(Fits& fits, const CandidateFit& best);
-  void fit_what_can_matter(Fits& fits, double lowest_cost);
+  void fit_what_can_matter(Fits& fits, double lowest_cost, double lowest);
   void report(const CandidateFit& taken);  // a step further
 
   const Circuit& circuit_;

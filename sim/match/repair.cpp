@@ -75,7 +75,7 @@ void fit_three_ways(const Circuit& circuit, const Evidence& logs, const Suspect&
   if (!gone.fit().trouble.empty()) throw Error(circuit.name, gone.fit().trouble, "check the circuit and the conditions of the logs");
   changed.begin_beside(gone);
   changed.look(), changed.screen(gone.jacobian(), gone.fit().u), changed.search_roughly(), changed.search(), changed.weigh();
-  const FaultFit with_gone = gone.finish(0), with_same = unchanged.finish(0), with_other = changed.finish(0);
+  const FaultFit with_gone = gone.finish(), with_same = unchanged.finish(), with_other = changed.finish();
   const double highest = std::max({with_gone.log_evidence, with_same.log_evidence, with_other.log_evidence});
   proof.gone = prior_gone * std::exp(with_gone.log_evidence - highest);
   proof.unchanged = prior_unchanged * std::exp(with_same.log_evidence - highest);
