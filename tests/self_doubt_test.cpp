@@ -9,6 +9,21 @@
 namespace railseep {
 namespace {
 
+const Circuit& inline_six() {
+  static const Circuit circuit = read_circuit(source_file("models/inline_six.json"));
+  return circuit;
+}
+
+Evidence log_of_a_hole() {
+  return {{made_up_log(with_faults(inline_six(), std::vector{parse_fault("jumper tube 4 seal: hole 0.7 mm", inline_six())}), {.name = "hot", .seed = 3})}, {}};
+}
+
+MatchResult match_singles(const Evidence& evidence) {
+  MatchOptions options;
+  options.pairs = Pairs::never;
+  return match(inline_six(), evidence, read_priors(source_file("models/priors.json")), options);
+}
+
 TEST(SelfDoubt, ALittleBehindIsBelievedALotHardly) {
   EXPECT_EQ(believed(0), 0);
   EXPECT_NEAR(believed(0.1) / 0.1, 1, 0.02);
@@ -26,14 +41,10 @@ TEST(SelfDoubt, OneJobInTwentyIsMisled) {
 // The same log twice: once with tolerances that are guesses, once as if they had been measured on this engine. The order of what explains the log best
 // is the same, and odds and intervals differ by the formulas.
 TEST(SelfDoubt, IsOfTolerancesThatAreGuesses) {
-  const Circuit circuit = read_circuit(source_file("models/inline_six.json"));
-  const Priors priors = read_priors(source_file("models/priors.json"));
-  Evidence evidence{{made_up_log(with_faults(circuit, std::vector{parse_fault("jumper tube 4 seal: hole 0.7 mm", circuit)}), {.name = "hot", .seed = 3})}};
-  MatchOptions options;
-  options.pairs = Pairs::never;
-  const MatchResult guesses = match(circuit, evidence, priors, options);
+  Evidence evidence = log_of_a_hole();
+  const MatchResult guesses = match_singles(evidence);
   evidence.logs.front().guessed = false;
-  const MatchResult measured = match(circuit, evidence, priors, options);
+  const MatchResult measured = match_singles(evidence);
   const auto find = [](const MatchResult& result, const std::string& title) -> const FaultFit& {
     return *std::ranges::find_if(result.fits, [&](const FaultFit& fit) { return fit.candidate.title() == title; });
   };
@@ -60,20 +71,16 @@ TEST(SelfDoubt, IsOfTolerancesThatAreGuesses) {
 
 // A coil that was measured good is not open, whatever the logs are worth: a candidate far behind in the logs is asked all the same.
 TEST(SelfDoubt, WhatWasMeasuredCountsWhereTheLogsMislead) {
-  const Circuit circuit = read_circuit(source_file("models/inline_six.json"));
-  const Priors priors = read_priors(source_file("models/priors.json"));
-  Evidence evidence{{made_up_log(with_faults(circuit, std::vector{parse_fault("jumper tube 4 seal: hole 0.7 mm", circuit)}), {.name = "hot", .seed = 3})}};
-  MatchOptions options;
-  options.pairs = Pairs::never;
+  Evidence evidence = log_of_a_hole();
   const auto open_coil = [&] {
-    const MatchResult result = match(circuit, evidence, priors, options);
+    const MatchResult result = match_singles(evidence);
     const auto found = std::ranges::find_if(result.fits, [](const FaultFit& fit) { return !fit.candidate.healthy() && fit.candidate.suspects.front().kind->word == "coil open"; });
     EXPECT_NE(found, result.fits.end());
     return std::pair(found->probability, found->candidate.prior);
   };
   const auto [untold, prior] = open_coil();
   EXPECT_GT(untold, 0.9 * misled * prior) << "its share of the jobs in which the logs mislead";
-  const double good = std::get<Regulator>(circuit.links[circuit.only<Regulator>()].element).hot_resistance();
+  const double good = std::get<Regulator>(inline_six().links[inline_six().only<Regulator>()].element).hot_resistance();
   evidence.observations.checks.push_back({"coil resistance", false, "", good});
   EXPECT_LT(open_coil().first, 0.05 * untold);
 }
