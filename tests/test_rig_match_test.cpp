@@ -229,7 +229,7 @@ TEST(TestRigMatch, HoleOfEachCycleIsFoundAndTightOnesAreCalledTight) {
     std::printf("class %d: %.0f of %.0f called right, %.0f intervals hold the installed hole; mean of the best %.4f mm, of the widths %.4f mm\n", c, tally[c].called_right,
                 tally[c].cycles, tally[c].held, tally[c].best / tally[c].cycles * 1e3, tally[c].width / tally[c].cycles * 1e3);
   }
-  // Of 45 tight cycles 3 to 6 are missed: their oil is 1 K colder than most of the good ones', and the pump's slip follows the oil less than Wilson's law says.
+  // Of 45 tight cycles 3 are missed: their oil is 1 K colder than most of the good ones', and the pump's slip follows the oil less than Wilson's law says.
   EXPECT_LE(tally[0].cycles - tally[0].called_right, std::max(1.0, 0.15 * tally[0].cycles));
   for (const Severity& none : tally[0].holes)
     for (const Severity& weak : tally[1].holes) EXPECT_LT(none.high, weak.low);
