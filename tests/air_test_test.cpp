@@ -217,5 +217,21 @@ TEST(Cautions, CoverTheAirTestAndTheCoil) {
   EXPECT_EQ(coil.back().id, "manual first");
 }
 
+// What is steady when one listens does not know whether the fall is timed afterwards.
+TEST(AirTest, WhatIsHeardIsTheSameWhetherOrNotTheFallIsTimed) {
+  const Circuit circuit = valley_v8("left rail front end plug: hole 0.5 mm");
+  AirTestOptions heard_only;
+  heard_only.timed = false;
+  const AirTestResult timed = air_test(circuit), heard = air_test(circuit, heard_only);
+  ASSERT_TRUE(timed.shut && heard.shut);
+  ASSERT_FALSE(timed.open.heard.empty());
+  for (std::size_t i = 0; i < timed.open.heard.size(); ++i) {
+    EXPECT_NEAR(heard.open.heard[i].audibility, timed.open.heard[i].audibility, 1e-3) << timed.open.heard[i].name;
+    EXPECT_NEAR(heard.shut->heard[i].audibility, timed.shut->heard[i].audibility, 0.1) << timed.open.heard[i].name;
+  }
+  EXPECT_TRUE(timed.open.gauge_reached);
+  EXPECT_EQ(heard.open.hold_time, 0) << "nothing was watched";
+}
+
 }  // namespace
 }  // namespace railseep

@@ -70,11 +70,38 @@ TEST(LogFit, AFaultThatTheLogsDoNotFeelFollowsTheSoundEngine) {
   EXPECT_FALSE(felt.follow(sound));
   sound.search_roughly();
   sound.search();
-  silent.take_after(sound);
+  silent.take_after();
   EXPECT_DOUBLE_EQ(silent.fit().log_evidence, sound.fit().log_evidence);
   EXPECT_DOUBLE_EQ(silent.fit().u[0], 0);
   EXPECT_EQ(silent.fit().u.tail(sound.fit().u.size()), sound.fit().u);
   EXPECT_DOUBLE_EQ(silent.fit().covariance(0, 0), 1);
+}
+
+// Two holes at the manifold: pressure and duty see one and the same, but one is likely to be larger. The second takes after the first, and must come to what it
+// finds by itself (here within the searches' own scatter).
+TEST(LogFit, ATwinTakesAfterTheOtherWhatItWouldFindByItself) {
+  const Circuit circuit = six();
+  const std::vector<Fault> leak{{"jumper tube 1 seal", "hole", 6e-4}};
+  const Evidence evidence{{made_up_log(with_faults(circuit, leak), {.name = "hot", .seed = 4})}};
+  const std::vector<Candidate> all = candidates(circuit, read_priors(source_file("models/priors.json")));
+  const auto titled = [&all](const std::string& title) { return *std::ranges::find_if(all, [&title](const Candidate& candidate) { return candidate.title().starts_with(title); }); };
+  CandidateFit one(circuit, evidence, titled("hole at jumper tube 1 seal")), twin(circuit, evidence, titled("hole at injector 1 top seal")),
+      alone(circuit, evidence, titled("hole at injector 1 top seal"));
+  ASSERT_NE(one.fit().unknowns[0].mean, twin.fit().unknowns[0].mean);
+  twin.follow_twin(one);
+  for (CandidateFit* fit : {&one, &alone}) {
+    fit->look();
+    fit->search_roughly();
+    fit->search();
+  }
+  twin.take_after();
+  EXPECT_NEAR(twin.fit().log_evidence, alone.fit().log_evidence, 0.2);
+  for (CandidateFit* fit : {&one, &twin, &alone}) fit->weigh();
+  EXPECT_NEAR(twin.fit().log_evidence, alone.fit().log_evidence, 0.2);
+  const Severity &taken = twin.fit().severities[0], &own = alone.fit().severities[0];
+  EXPECT_NEAR(taken.best / own.best, 1, 0.02);
+  EXPECT_NEAR(taken.low / own.low, 1, 0.03);
+  EXPECT_NEAR(taken.high / own.high, 1, 0.03);
 }
 
 // Whatever a search tries can be put into the circuit: with_faults checks it.

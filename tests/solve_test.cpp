@@ -56,9 +56,10 @@ auto decay(double rate) {
 struct Errors {
   double at_end, inside;
 };
+template <class Method = Rodas>
 Errors errors_with_fixed_steps(int n) {
   auto system = forced_pair();
-  Rosenbrock<> stepper;
+  Rosenbrock<PatternLu, Method> stepper;
   VectorXd x = forced_solution(0), x_new(2), error(2), between(2);
   const double dt = 2.0 / n;
   Errors largest{0, 0};
@@ -74,34 +75,62 @@ Errors errors_with_fixed_steps(int n) {
   return largest;
 }
 
-// Conditions: Hairer & Wanner, Solving ODEs II, 2nd ed. (1996), sec. IV.7, table 7.1 (order 1 to 4) and eq. (7.2'); b,
-// alpha_ij and gamma_ij from the transformed coefficients by (7.25). They fix the sign of gamma_4.
-TEST(Rodas, CoefficientsMeetTheConditionsOfOrderFour) {
-  constexpr int s = rodas::stages;
+/// A method's b, alpha_ij and beta_ij from its transformed coefficients: Hairer & Wanner, Solving ODEs II, 2nd ed. (1996), eq. (7.25).
+struct Untransformed {
+  VectorXd b, alpha, beta;
+  MatrixXd Alpha, Beta, Gamma;
+};
+template <class Method>
+Untransformed untransformed() {
+  constexpr int s = Method::stages;
   MatrixXd A = MatrixXd::Zero(s, s), C = MatrixXd::Zero(s, s);
   for (int i = 0; i < s; ++i)
-    for (int j = 0; j < i; ++j) A(i, j) = rodas::a[i][j], C(i, j) = rodas::c[i][j];
-  const MatrixXd Gamma = (MatrixXd::Identity(s, s) / rodas::gamma - C).inverse();
-  const MatrixXd Alpha = A * Gamma, Beta = Alpha + Gamma;
-  VectorXd m = A.row(s - 1).transpose();
-  m[s - 1] = 1;
-  const VectorXd b = Gamma.transpose() * m, alpha = Alpha.rowwise().sum(), beta = Beta.rowwise().sum();
+    for (int j = 0; j < i; ++j) A(i, j) = Method::a[i][j], C(i, j) = Method::c[i][j];
+  Untransformed m;
+  m.Gamma = (MatrixXd::Identity(s, s) / Method::gamma - C).inverse();
+  m.Alpha = A * m.Gamma, m.Beta = m.Alpha + m.Gamma;
+  VectorXd last = A.row(s - 1).transpose();
+  last[s - 1] = 1;
+  m.b = m.Gamma.transpose() * last, m.alpha = m.Alpha.rowwise().sum(), m.beta = m.Beta.rowwise().sum();
+  return m;
+}
 
-  constexpr double rounding = 1e-12;  // 16 printed digits, coefficients up to 40
-  for (int i = 0; i < s; ++i) {
-    EXPECT_NEAR(alpha[i], rodas::alpha[i], rounding) << i;
-    EXPECT_NEAR(Gamma.row(i).sum(), rodas::gamma_sum[i], rounding) << i;
+constexpr double rounding = 1e-12;  // 16 printed digits, coefficients up to 40
+
+// Conditions: Hairer & Wanner, Solving ODEs II, 2nd ed. (1996), sec. IV.7, table 7.1 (order 1 to 4) and eq. (7.2').
+template <class Method>
+void expect_order_three_and_sums() {
+  const Untransformed m = untransformed<Method>();
+  for (int i = 0; i < Method::stages; ++i) {
+    EXPECT_NEAR(m.alpha[i], Method::alpha[i], rounding) << i;
+    EXPECT_NEAR(m.Gamma.row(i).sum(), Method::gamma_sum[i], rounding) << i;
   }
-  const VectorXd alpha2 = alpha.cwiseAbs2();
-  EXPECT_NEAR(b.sum(), 1, rounding);
-  EXPECT_NEAR(b.dot(beta), 1. / 2, rounding);
-  EXPECT_NEAR(b.dot(alpha2), 1. / 3, rounding);
-  EXPECT_NEAR(b.dot(Beta * beta), 1. / 6, rounding);
-  EXPECT_NEAR(b.dot(alpha.cwiseProduct(alpha2)), 1. / 4, rounding);
-  EXPECT_NEAR(b.dot(alpha.cwiseProduct(Alpha * beta)), 1. / 8, rounding);
-  EXPECT_NEAR(b.dot(Beta * alpha2), 1. / 12, rounding);
-  EXPECT_NEAR(b.dot(Beta * (Beta * beta)), 1. / 24, rounding);
-  EXPECT_LT((b.transpose() - Beta.row(s - 1)).norm(), rounding) << "stiffly accurate";
+  EXPECT_NEAR(m.b.sum(), 1, rounding);
+  EXPECT_NEAR(m.b.dot(m.beta), 1. / 2, rounding);
+  EXPECT_NEAR(m.b.dot(m.alpha.cwiseAbs2()), 1. / 3, rounding);
+  EXPECT_NEAR(m.b.dot(m.Beta * m.beta), 1. / 6, rounding);
+  EXPECT_LT((m.b.transpose() - m.Beta.row(Method::stages - 1)).norm(), rounding) << "stiffly accurate";
+}
+
+// They fix the sign of gamma_4.
+TEST(Rodas, CoefficientsMeetTheConditionsOfOrderFour) {
+  expect_order_three_and_sums<Rodas>();
+  const Untransformed m = untransformed<Rodas>();
+  const VectorXd alpha2 = m.alpha.cwiseAbs2();
+  EXPECT_NEAR(m.b.dot(m.alpha.cwiseProduct(alpha2)), 1. / 4, rounding);
+  EXPECT_NEAR(m.b.dot(m.alpha.cwiseProduct(m.Alpha * m.beta)), 1. / 8, rounding);
+  EXPECT_NEAR(m.b.dot(m.Beta * alpha2), 1. / 12, rounding);
+  EXPECT_NEAR(m.b.dot(m.Beta * (m.Beta * m.beta)), 1. / 24, rounding);
+}
+
+// The embedded result leaves out the last stage's correction: sec. IV.10. Its order is 2 and no more, or it would say nothing of the error.
+TEST(Rodas3, CoefficientsMeetTheConditionsOfOrderThreeAndTheEmbeddedOnesOfTwo) {
+  expect_order_three_and_sums<Rodas3>();
+  const Untransformed m = untransformed<Rodas3>();
+  const VectorXd embedded = m.b - m.Gamma.row(Rodas3::stages - 1).transpose();
+  EXPECT_NEAR(embedded.sum(), 1, rounding);
+  EXPECT_NEAR(embedded.dot(m.beta), 1. / 2, rounding);
+  EXPECT_GT(std::abs(embedded.dot(m.alpha.cwiseAbs2()) - 1. / 3) + std::abs(embedded.dot(m.Beta * m.beta) - 1. / 6), 0.01);
 }
 
 // Law: halving the step divides the error of a method of order 4 by 16. A wrong gamma_4 gives 8 or less here, since f
@@ -109,6 +138,12 @@ TEST(Rodas, CoefficientsMeetTheConditionsOfOrderFour) {
 TEST(Rosenbrock, HasOrderFourOnNonlinearNonAutonomousProblem) {
   const double order = std::log2(errors_with_fixed_steps(40).at_end / errors_with_fixed_steps(80).at_end);
   EXPECT_NEAR(order, 4, 0.15);
+}
+
+TEST(Rosenbrock, OfOrderThreeHasOrderThreeAndInterpolatesWithOrderTwo) {
+  const auto coarse = errors_with_fixed_steps<Rodas3>(80), fine = errors_with_fixed_steps<Rodas3>(160);
+  EXPECT_NEAR(std::log2(coarse.at_end / fine.at_end), 3, 0.15);
+  EXPECT_NEAR(std::log2(coarse.inside / fine.inside), 3, 0.3);  // of one step's interpolant
 }
 
 TEST(Rosenbrock, InterpolatesWithOrderThree) {
@@ -119,12 +154,17 @@ TEST(Rosenbrock, InterpolatesWithOrderThree) {
 }
 
 // L-stable: R(infinity) = 0. Hairer & Wanner, sec. IV.4 and IV.10.
-TEST(Rosenbrock, DampsStiffDecayInOneStep) {
+template <class Method>
+double after_one_step_of_stiff_decay() {
   auto system = decay(-1e8);
-  Rosenbrock<> stepper;
+  Rosenbrock<PatternLu, Method> stepper;
   VectorXd x = vector({1});
   stepper.do_step(std::ref(system), x, 0, 1);
-  EXPECT_LT(std::abs(x[0]), 1e-6);
+  return x[0];
+}
+TEST(Rosenbrock, DampsStiffDecayInOneStep) {
+  EXPECT_LT(std::abs(after_one_step_of_stiff_decay<Rodas>()), 1e-6);
+  EXPECT_LT(std::abs(after_one_step_of_stiff_decay<Rodas3>()), 1e-6);
 }
 
 TEST(Rosenbrock, TakesRatesFromTheJacobianAndSavesACall) {
@@ -143,6 +183,9 @@ TEST(Rosenbrock, TakesRatesFromTheJacobianAndSavesACall) {
   EXPECT_EQ(calls, 5);
   EXPECT_EQ(one.counters(), (Counters{0, 0, 6, 1, 1}));
   EXPECT_EQ(other.counters(), (Counters{0, 0, 5, 1, 1}));
+  Rosenbrock<PatternLu, Rodas3> third;
+  third.do_step(std::ref(long_form), y, 0, 0.1);
+  EXPECT_EQ(calls, 5 + 2);
 }
 
 /// Another linear algebra for the stepper, to show that it takes one: Eigen's sparse LU.

@@ -18,6 +18,8 @@ using Partials = Eigen::Matrix<double, 2 * ((E::own_states + 4) / 2), 1>;
 
 constexpr double change_over = 1e-9;  // flow within which the upstream side changes [m3/s]
 
+constexpr double lowest_scale = 1e6;  // pressures below are kept as exactly as this one [Pa]: no gauge and no law asks for more
+
 constexpr double runaway = 5e8;  // no such circuit holds more: a pump without a way out for its oil [Pa]
 
 // A reservoir: air goes with the oil below this share of its volume, and it closes over the last hundred-thousandth of it (assumed).
@@ -248,7 +250,7 @@ void Network::tolerances(const State& before, const State& after, double rtol, S
     const int at = node_at_[i];
     if (at < 0) continue;
     const NodeView& node = views_[i];
-    const double tolerance = rtol * std::max(node.pressure, 1e5);
+    const double tolerance = rtol * std::max(node.pressure, lowest_scale);
     scale[at] = std::min(tolerance / node.by_oil, rtol * oil_.density * circuit_.nodes[i].volume);
     scale[at + 1] = rtol * (std::max({before[at + 1], after[at + 1], 0.0}) + 1e-4 * circuit_.nodes[i].volume);
   }

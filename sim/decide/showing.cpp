@@ -169,7 +169,7 @@ AirTestOptions air_options() {
   AirTestOptions options;
   options.tolerance = tolerance;
   options.output_interval = 5;
-  options.hold_limit = 0.1;
+  options.timed = false;
   options.ear = "tube";
   return options;
 }

@@ -1,6 +1,7 @@
 #include "match/candidate.hpp"
 
 #include <algorithm>
+#include <optional>
 
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
@@ -14,16 +15,40 @@ std::string prior_key(const FaultKind& kind) {
   return kind.change == FaultKind::Change::opens_leak ? std::string(kind.word) : std::string(kind.word) + " (" + std::string(kind.applies_to) + ")";
 }
 
-/// Same node, same sink, same law and same typical sizes: no reading of pressure or duty will ever tell them apart.
+/// What a fault that lets oil past does to the circuit, but for its size.
+struct Leakage {
+  LeakClass law;
+  int from, to;  // nodes
+  double width = 0, length = 0, opening_pressure = 0, full_pressure = 0;
+
+  bool operator==(const Leakage&) const = default;
+};
+
+std::optional<Leakage> leakage_of(const Circuit& circuit, const PossibleFault& fault) {
+  if (fault.kind->change == FaultKind::Change::opens_leak) {
+    const Site& site = circuit.sites[circuit.find_site(fault.place)];
+    const Leak& leak = *std::ranges::find(site.leaks, fault.kind->leak, &Leak::kind);
+    return Leakage{leak.kind, site.node, site.to, leak.width, leak.length, leak.opening_pressure, leak.full_pressure};
+  }
+  if (fault.kind->key != "seat_leak") return std::nullopt;
+  const Link& link = circuit.links[circuit.find_link(fault.place)];
+  const bool drains = std::ranges::any_of(circuit.nodes, [&](const Node& node) { return node.drains_through == link.name; });
+  const double now = get_parameter(link.element, fault.kind->key);
+  if (drains || now > 0) return std::nullopt;
+  return Leakage{LeakClass::hole, link.from, link.to};
+}
+
+/// No reading of pressure or duty will ever tell them apart, and nothing else does beforehand.
 bool same_physics(const Circuit& circuit, const PossibleFault& a, const PossibleFault& b) {
-  if (a.kind != b.kind || a.kind->change != FaultKind::Change::opens_leak || a.least != b.least || a.most != b.most) return false;
-  const Site &s = circuit.sites[circuit.find_site(a.place)], &t = circuit.sites[circuit.find_site(b.place)];
-  const auto leak = [&](const Site& site) { return *std::find_if(site.leaks.begin(), site.leaks.end(), [&](const Leak& l) { return l.kind == a.kind->leak; }); };
-  const Leak l = leak(s), m = leak(t);
-  return s.node == t.node && s.to == t.to && l.width == m.width && l.length == m.length && l.opening_pressure == m.opening_pressure && l.full_pressure == m.full_pressure;
+  return a.kind == b.kind && a.kind->change == FaultKind::Change::opens_leak && a.least == b.least && a.most == b.most && same_effect(circuit, a, b);
 }
 
 }  // namespace
+
+bool same_effect(const Circuit& circuit, const PossibleFault& a, const PossibleFault& b) {
+  const std::optional<Leakage> one = leakage_of(circuit, a);
+  return one && one == leakage_of(circuit, b);
+}
 
 std::string Suspect::title() const {
   std::string text = std::string(kind->word) + " at " + places.front().place;

@@ -38,6 +38,10 @@ using Priors = std::map<std::string, double>;
 /// How likely it is that there is a second fault, when there is one. Assumed.
 inline constexpr double second_fault_share = 0.1;
 
+/// Whether two faults pass the same oil the same way when they are equally bad: readings of pressure and duty see one and the same, and only how bad each may
+/// be tells them apart. A seat that leaks is a hole beside its valve.
+bool same_effect(const Circuit& circuit, const PossibleFault& a, const PossibleFault& b);
+
 /// Reads models/priors.json. @throws Error
 Priors read_priors(const std::string& path);
 

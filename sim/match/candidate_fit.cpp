@@ -98,7 +98,7 @@ std::vector<double> CandidateFit::observed_along(const std::vector<ProfilePoint>
 void CandidateFit::observe() {
   if (weighed()) return;
   guard([this] {
-    if (!fit_.fitted && !rough_.empty()) fit_.u = rough_.front().u;
+    if (!fit_.fitted && !follows()) fit_.u = best_so_far();
     const double places = weigh_places();
     observed_ = observed_at(fit_.u);
     fit_.beside_logs = observed_ + places;

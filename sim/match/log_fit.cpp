@@ -17,7 +17,7 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr int pair_row_points = 5, beside_row_points = 5;
+constexpr int pair_row_points = 5, beside_row_points = 5, screen_row_points = 7;
 constexpr double row_end = 2.6;          // prior standard deviations to either side
 constexpr double widest = 6, less_wide = 3;  // times the tolerances, on the way to the best
 constexpr double rough_settled = 0.1;    // of cost
@@ -136,9 +136,12 @@ std::vector<double> LogFit::row(int points) const {
 void LogFit::look() {
   guard([this] {
     look_along_row();
+    for (const Place& place : row_) promised_ = std::min(promised_, problem_.tolerances.loss(place.residuals) + 0.5 * place.u.squaredNorm());
     if (computed_ == 0) throw Error(fit_.candidate.title(), last_trouble_, "check the circuit and the conditions of the logs");
   });
 }
+
+void LogFit::compute_finely() { predictor_.compute_within(fine_tolerance); }
 
 bool LogFit::silent_along(std::size_t begin) const {
   return row_.size() > begin + 1 && std::all_of(row_.begin() + static_cast<std::ptrdiff_t>(begin), row_.end(), [&](const Place& place) {
@@ -150,25 +153,33 @@ void LogFit::look_along_row() {
   predictor_.compute_within(rough_tolerance);
   const Tolerances tolerances = problem_.tolerances.widened(widest);
   const std::size_t begin = row_.size();
+  VectorXd u = base_;  // the air of one place is nearly that of the next
   for (const double severity : row(row_points_)) {
-    VectorXd u = base_;
     if (severities() > 0) u[looked_] = severity;
     u = aligned(filled(u), tolerances, widest);
     row_.push_back({u, problem_.residuals(u)});
   }
   if (silent_along(begin)) silent_ = true, row_.resize(begin + 1);
   std::vector<double> costs;
-  for (std::size_t i = begin; i < row_.size(); ++i) costs.push_back(tolerances.loss(row_[i].residuals / widest) + 0.5 * row_[i].u.squaredNorm());
-  const bool first = begin == 0 && looked_ == 0;  // nothing is known yet: from everywhere
+  for (std::size_t i = begin; i < row_.size(); ++i) costs.push_back(wide_cost(row_[i]));
   for (std::size_t i = 0; i < costs.size(); ++i)
-    if ((first && i % every_start == 0) || ((i == 0 || costs[i] <= costs[i - 1]) && (i + 1 == costs.size() || costs[i] < costs[i + 1]))) starts_.insert(begin + i);
+    if ((i == 0 || costs[i] <= costs[i - 1]) && (i + 1 == costs.size() || costs[i] < costs[i + 1])) starts_.insert(begin + i);
+}
+
+double LogFit::wide_cost(const Place& place) const { return problem_.tolerances.widened(widest).loss(place.residuals / widest) + 0.5 * place.u.squaredNorm(); }
+
+/// Where it would be, were there no time to go on.
+VectorXd LogFit::best_so_far() const {
+  if (found_) return found_->u;
+  if (!rough_.empty()) return rough_.front().u;
+  if (row_.empty()) return base_;
+  return std::ranges::min_element(row_, {}, [this](const Place& place) { return wide_cost(place); })->u;
 }
 
 double LogFit::glance() const {
   double lowest = std::numeric_limits<double>::infinity();
   if (!fit_.trouble.empty()) return lowest;
-  const Tolerances tolerances = problem_.tolerances.widened(widest);
-  for (const Place& place : row_) lowest = std::min(lowest, tolerances.loss(place.residuals / widest) + 0.5 * place.u.squaredNorm());
+  for (const Place& place : row_) lowest = std::min(lowest, wide_cost(place));
   return lowest;
 }
 
@@ -196,6 +207,7 @@ void LogFit::screen(const MatrixXd& others, const VectorXd& at) {
     lent_ = true;
     if (looked_ == 0) {  // a pair has begun there
       base_.tail(base_.size() - severities()) = at.tail(base_.size() - severities());
+      row_points_ = screen_row_points;
       look_along_row();
     }
     promised_ = std::numeric_limits<double>::infinity();
@@ -212,13 +224,17 @@ void LogFit::screen(const MatrixXd& others, const VectorXd& at) {
   });
 }
 
-/// Where descents begin. The first candidates of all try other air in the passages too, from their best places: the others will begin where they end.
+/// Where descents begin. The first candidates of all know nothing yet: they begin from everywhere, and from their best places try other air in the passages
+/// too. The others will begin where they end.
 std::vector<VectorXd> LogFit::begins(const LeastSquaresProblem& wide) const {
+  std::set<std::size_t> starts = starts_;
+  if (!lent_ && looked_ == 0)
+    for (std::size_t i = 0; i < row_.size(); i += every_start) starts.insert(i);
   std::vector<VectorXd> all;
   std::vector<std::pair<double, std::size_t>> order;
-  for (const std::size_t start : starts_) {
+  for (const std::size_t start : starts) {
     all.push_back(row_[start].u);
-    order.emplace_back(wide.tolerances.loss(row_[start].residuals / widest) + 0.5 * row_[start].u.squaredNorm(), start);
+    order.emplace_back(wide_cost(row_[start]), start);
   }
   if (lent_) return all;
   std::ranges::sort(order);
@@ -275,6 +291,7 @@ double LogFit::promise_of(const LeastSquaresFit& rough, double times) const {
 }
 
 void LogFit::search_roughly() {
+  searched_roughly_ = true;
   if (rough_.empty())
     for (std::size_t round = 0; round < rounds; ++round) descend(round);
   guard([this] {
@@ -293,7 +310,7 @@ void LogFit::search_roughly() {
 
 void LogFit::search() {
   guard([this] {
-    predictor_.compute_within(fine_tolerance);
+    compute_finely();
     for (const LeastSquaresFit& rough : rough_) take_better(least_squares(problem_, aligned(rough.u, problem_.tolerances, 1), rough.jacobian * less_wide));
     if (found_) fit_.log_evidence = found_->log_evidence + beside_cliffs();
   });
@@ -311,7 +328,7 @@ void LogFit::search_beside(const MatrixXd& others, const VectorXd& at, double li
       const double cost = problem_.tolerances.loss(problem_.residuals(u)) + 0.5 * u.squaredNorm();
       if (cost < lowest) lowest = cost, begin = u;
     }
-    predictor_.compute_within(fine_tolerance);
+    compute_finely();
     const MatrixXd jacobian = with_slope(others, begin);
     const LinearFit linear = linear_fit(begin, problem_.residuals(begin), jacobian, problem_.tolerances, problem_.least, problem_.most);
     if (linear.cost + 0.5 * linear.log_determinant > std::min(explained() - better, limit)) return;
@@ -339,7 +356,14 @@ void LogFit::take(LeastSquaresFit found) {
 
 void LogFit::settle() {
   predictor_.compute_within(exact_tolerance);
-  take(least_squares(problem_, found_->u));
+  if (follows_twin() && leader_->settled_at_ == leader_->explained()) {  // its Jacobian is exact, and nearly at the same place
+    LeastSquaresProblem problem = problem_;
+    problem.confirm = false;
+    take(least_squares(problem, found_->u, as_own(leader_->found_->jacobian)));
+  } else {
+    take(least_squares(problem_, found_->u));
+  }
+  settled_at_ = explained();
 }
 
 double LogFit::beside_cliffs() {
@@ -352,31 +376,16 @@ double LogFit::beside_cliffs() {
   return std::max(0.0, beside_ - found_->log_evidence);
 }
 
-bool LogFit::follow(const LogFit& other) {
-  follows_ = silent_ && other.row_.size() == 1 && (row_.front().residuals - other.row_.front().residuals).norm() < 1e-9;
-  return follows_;
-}
-
-void LogFit::take_after(const LogFit& other) {
-  promised_ = other.promised_;
-  if (!other.found_) return;
-  LeastSquaresFit same = *other.found_;
-  const Index size = same.u.size() + 1;
-  VectorXd u = VectorXd::Zero(size);
-  u.tail(size - 1) = same.u;
-  same.u = std::move(u);
-  same.jacobian = with_column(same.jacobian, 0, VectorXd::Zero(same.jacobian.rows()));
-  MatrixXd covariance = MatrixXd::Identity(size, size);
-  covariance.bottomRightCorner(size - 1, size - 1) = same.covariance;
-  same.covariance = std::move(covariance);
-  beside_ = other.beside_, beside_cost_ = other.beside_cost_;
-  take(std::move(same));
-  fit_.log_evidence = found_->log_evidence + beside_cliffs();
+std::vector<ProfilePoint> LogFit::profile() {
+  profile_.clear();
+  if (follows_twin()) profile_ = profile_of_twin();
+  if (profile_.empty()) profile_ = own_profile();
+  return profile_;
 }
 
 /// The profile's shape needs no more exactness than the search: its costs are shifted to those of what was settled.
-std::vector<ProfilePoint> LogFit::profile() {
-  predictor_.compute_within(fine_tolerance);
+std::vector<ProfilePoint> LogFit::own_profile() {
+  compute_finely();
   LeastSquaresFit centre = *found_;
   centre.residuals = problem_.residuals(centre.u);
   centre.cost = problem_.tolerances.loss(centre.residuals) + 0.5 * centre.u.squaredNorm();

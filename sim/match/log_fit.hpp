@@ -48,7 +48,8 @@ class LogFit {
 
   /// A candidate that has not descended yet is the first to be searched: nobody lends a Jacobian, and all others will begin where it ends. It takes more care.
   void search_roughly();
-  double promised() const { return promised_; }  // -ln evidence if it were linear from here on: after screen(), better after search_roughly()
+  bool searched_roughly() const { return searched_roughly_; }
+  double promised() const { return promised_; }  // -ln evidence: of the row after look(); if it were linear from there on after screen(), better after search_roughly()
 
   void search();
 
@@ -56,11 +57,16 @@ class LogFit {
   /// @param others, at see screen(); @param limit -ln evidence that is worth a search
   void search_beside(const Eigen::MatrixXd& others, const Eigen::VectorXd& at, double limit);
 
-  /// When neither feels its severity in these logs and both see the same, one search will do for both: from here on none of the above is to be called.
-  /// After look(). @param other a candidate without severity. @return whether it follows
+  // One search may serve several candidates. Of one that follows another nothing above is to be called; take_after() does it all.
+
+  /// When neither feels its severity in these logs and both see the same. After look(). @param other a candidate without severity. @return whether it follows
   bool follow(const LogFit& other);
-  bool follows() const { return follows_; }
-  void take_after(const LogFit& other);  // what the other has found so far
+  /// When equally bad faults of both have the same effect (candidate.hpp): only how bad they may be is another matter. Before look().
+  void follow_twin(const LogFit& twin);
+  bool follows() const { return leader_; }
+  bool follows_twin() const { return leader_ && !silent_; }
+  /// What the other has found so far; nothing new since the last time: nothing to do.
+  void take_after();
 
   const Candidate& candidate() const { return fit_.candidate; }
   const FaultFit& fit() const { return fit_; }
@@ -70,7 +76,7 @@ class LogFit {
 
  protected:
   Eigen::Index severities() const { return static_cast<Eigen::Index>(fit_.candidate.suspects.size()); }
-  std::vector<ProfilePoint> profile();  // after search(), of one severity
+  std::vector<ProfilePoint> profile();  // after search(), of one severity; of a twin, after the other's
   const std::optional<LeastSquaresFit>& found() const { return found_; }
   const LeastSquaresProblem& problem() const { return problem_; }
   /// The search's last step: all computed exactly, with a Jacobian of its own. Costs and volumes of candidates are compared from here on.
@@ -78,6 +84,7 @@ class LogFit {
   /// After settle(). @return ln of how much more evidence there is by the curvature beside the cliffs (cliffs.hpp), 0 or more
   double beside_cliffs();
   void guard(const std::function<void()>& work);
+  Eigen::VectorXd best_so_far() const;
   void set_gaussian_severities();
 
   FaultFit fit_;  // as far as it is known
@@ -86,10 +93,18 @@ class LogFit {
 
  private:
   std::vector<double> row(int points) const;
+  Eigen::VectorXd as_own(Eigen::VectorXd u) const;
+  Eigen::MatrixXd as_own(Eigen::MatrixXd jacobian) const;
+  void take_after_silent();
+  void take_after_twin();
+  std::vector<ProfilePoint> own_profile();
+  std::vector<ProfilePoint> profile_of_twin();
   Eigen::MatrixXd with_slope(const Eigen::MatrixXd& others, const Eigen::VectorXd& u) const;
   LeastSquaresProblem widened(double times) const;
   void keep_valleys(std::size_t most, double behind);
   void look_along_row();
+  double wide_cost(const Place& place) const;
+  void compute_finely();
   bool silent_along(std::size_t begin) const;
   std::vector<Eigen::VectorXd> begins(const LeastSquaresProblem& wide) const;
   void begin_descent(const LeastSquaresProblem& wide);
@@ -108,13 +123,17 @@ class LogFit {
   Eigen::Index looked_ = 0;    // the severity that runs along the row
   int row_points_ = 9;
   bool silent_ = false;        // the logs do not feel the severity: one point stands for the row
-  bool follows_ = false;       // see follow()
+  const LogFit* leader_ = nullptr;  // whom it follows
+  double taken_after_ = std::numeric_limits<double>::quiet_NaN();  // explained() of the leader when it was last taken after
+  bool searched_roughly_ = false;
   bool lent_ = false;          // others_ is another candidate's
   std::vector<Place> row_;     // looked at, their clocks aligned
-  std::set<std::size_t> starts_;  // of the row: where searches begin
+  std::set<std::size_t> starts_;  // of the row, where it costs less than to either side: searches begin there
   Eigen::MatrixXd others_;        // see screen(); empty: not known
   double promised_ = std::numeric_limits<double>::infinity();
   std::optional<LeastSquaresFit> found_;
+  double settled_at_ = std::numeric_limits<double>::quiet_NaN();  // explained() when it was settled last
+  std::vector<ProfilePoint> profile_;  // as it was computed last
   double beside_ = -std::numeric_limits<double>::infinity();  // ln evidence beside the cliffs, as far as it was looked for, and the cost it was found at
   double beside_cost_ = std::numeric_limits<double>::infinity();
 };

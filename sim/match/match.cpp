@@ -5,6 +5,7 @@
 #include <functional>
 
 #include "match/fault_flow.hpp"
+#include "match/in_parallel.hpp"
 #include "match/look_alikes.hpp"
 #include "match/ranking.hpp"
 #include "match/self_doubt.hpp"
@@ -15,9 +16,10 @@ namespace railseep {
 
 namespace {
 
-void take(Ranking::Fits&& fits, double prior_share, MatchResult& result) {
-  for (auto& fit : fits) {
-    FaultFit done = fit->finish();
+void take(Ranking::Fits&& fits, double prior_share, int threads, MatchResult& result) {
+  std::vector<FaultFit> finished(fits.size());
+  in_parallel(fits.size(), threads, [&](std::size_t i) { finished[i] = fits[i]->finish(); });
+  for (FaultFit& done : finished) {
     done.candidate.prior *= prior_share;
     if (done.trouble.empty()) result.fits.push_back(std::move(done));
     else result.troubles.push_back(done.candidate.title() + ": " + done.trouble);
@@ -73,8 +75,8 @@ MatchResult match(const Circuit& circuit, const Evidence& evidence, const Priors
   const auto best = std::ranges::max_element(singles, {}, [](const auto& fit) { return fit->fit().fitted ? fit->fit().log_evidence : -INFINITY; });
   result.pairs_tried = options.pairs == Pairs::always || (options.pairs == Pairs::when_needed && badly_explained((*best)->fit(), evidence.logs));
   if (result.pairs_tried) pairs = ranking.pairs(singles, second_fault_share);
-  take(std::move(singles), result.pairs_tried ? 1 - second_fault_share : 1, result);
-  take(std::move(pairs), 1, result);
+  take(std::move(singles), result.pairs_tried ? 1 - second_fault_share : 1, options.threads, result);
+  take(std::move(pairs), 1, options.threads, result);
   set_probabilities(result.fits, guessed(evidence.logs));
   for (FaultFit& fit : result.fits) fit.flow = fault_flow(circuit, result.logs, fit);
   result.badly_explained = badly_explained(best_explained(result.fits), result.logs);

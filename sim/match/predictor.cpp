@@ -35,11 +35,19 @@ Sensor without_errors(Sensor sensor) {
   return sensor;
 }
 
-/// What a crank feels of a circuit: where its numbers come from and what it costs to reach a part only make it heavy to copy.
-Circuit bare(Circuit circuit) {
+/// What a crank of these logs feels of a circuit with these faults: where its numbers come from, what it costs to reach a part and what else could leak only
+/// make it heavy to copy.
+Circuit bare(Circuit circuit, const Candidate& candidate, const std::vector<CrankEvidence>& logs) {
   for (Link& link : circuit.links) link.provenance.clear(), link.source.clear(), link.access.clear();
-  for (Node& node : circuit.nodes) node.provenance.clear();
-  circuit.access.clear();
+  for (Node& node : circuit.nodes) node.provenance.clear(), node.source.clear();
+  circuit.about.clear(), circuit.access.clear(), circuit.control.source.clear();
+  circuit.listening = {};
+  if (std::ranges::all_of(logs, [](const CrankEvidence& log) { return log.block.empty(); })) circuit.blocks.clear();
+  const auto suspected = [&candidate](const Site& site) {
+    return std::ranges::any_of(candidate.suspects, [&site](const Suspect& suspect) { return std::ranges::find(suspect.places, site.name, &PossibleFault::place) != suspect.places.end(); });
+  };
+  std::erase_if(circuit.sites, [&suspected](const Site& site) { return !suspected(site); });
+  for (Site& site : circuit.sites) site.access.clear(), site.source.clear();
   return circuit;
 }
 
@@ -78,7 +86,7 @@ double turns_from(const Profile& speed) {
 }  // namespace
 
 Predictor::Predictor(const Circuit& circuit, const Candidate& candidate, const std::vector<CrankEvidence>& logs)
-    : circuit_(bare(circuit)), candidate_(candidate), logs_(logs), unknowns_(unknowns_of(circuit, candidate, logs)), kept_(logs.size()) {}
+    : circuit_(bare(circuit, candidate, logs)), candidate_(candidate), logs_(logs), unknowns_(unknowns_of(circuit, candidate, logs)), kept_(logs.size()) {}
 
 bool Predictor::shapes_crank(const Unknown& unknown, std::size_t log) const {
   const bool read_only = logs_[log].duty.has_value();  // else the control module acts on what the sensor shows

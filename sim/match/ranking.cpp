@@ -12,10 +12,13 @@ namespace railseep {
 
 namespace {
 
-constexpr std::size_t scouts = 3;      // fitted first, to learn how the nuisances act
-constexpr std::size_t single_steps = 6 + LogFit::rounds, pair_steps = 5;  // of each candidate, counted for the progress
-// Of cost with wide tolerances behind the best: not taken into the next round of descents; after the last one, not searched.
-constexpr std::array<double, LogFit::rounds> hopeless{40, 20, 8};
+constexpr std::size_t scouts = 2;      // fitted first, to learn how the nuisances act
+constexpr std::size_t single_steps = 7 + LogFit::rounds, pair_steps = 6;  // of each candidate, counted for the progress
+// Of cost with wide tolerances behind the best: not looked at where others found the engine; not taken into the first, the next round of descents; after the last
+// one, not searched. In four jobs of scenarios/ none that ended near the best began more than 23 behind it (counted).
+constexpr double hopeless_at_once = 150;
+constexpr std::array<double, LogFit::rounds + 1> hopeless{80, 40, 20, 8};
+constexpr double hopeless_beside = 12;  // as far behind after its descents, a candidate is not told of the best's engine
 constexpr double out_of_running = 12;  // ln evidence behind the best, by the linear guess from where the rough search ended: not fitted
 constexpr int most_passes = 4;         // of what the best found over to all others
 constexpr double better_engine = 1;    // ln evidence that the best has gained since all were told of it: worth telling them again
@@ -49,6 +52,13 @@ double lowest_descended(const Ranking::Fits& fits) {
   return lowest;
 }
 
+double lowest_glance(const Ranking::Fits& fits) {
+  double lowest = std::numeric_limits<double>::infinity();
+  for (const auto& fit : fits)
+    if (searched(*fit)) lowest = std::min(lowest, fit->glance());
+  return lowest;
+}
+
 const CandidateFit* healthy_of(const Ranking::Fits& fits) {
   const auto found = std::ranges::find_if(fits, [](const auto& fit) { return fit->candidate().healthy() && usable(*fit); });
   return found == fits.end() ? nullptr : found->get();
@@ -58,12 +68,19 @@ const CandidateFit* healthy_of(const Ranking::Fits& fits) {
 void follow_healthy(const Ranking::Fits& fits) {
   const CandidateFit* healthy = healthy_of(fits);
   for (const auto& fit : fits)
-    if (healthy && usable(*fit) && !fit->candidate().healthy()) fit->follow(*healthy);
+    if (healthy && usable(*fit) && !fit->follows() && !fit->candidate().healthy()) fit->follow(*healthy);
 }
 
-void take_after_healthy(const Ranking::Fits& fits) {
-  for (const auto& fit : fits)
-    if (fit->follows() && (!fitted(*fit) || healthy_of(fits)->explained() < fit->explained())) fit->take_after(*healthy_of(fits));
+/// Faults of the same effect need one search, in which the first of them stands for all. Not where something was blocked: the link that leaks might be what was
+void follow_twins(const Circuit& circuit, const Evidence& evidence, const Ranking::Fits& fits) {
+  if (std::ranges::any_of(evidence.logs, [](const CrankEvidence& log) { return !log.block.empty(); })) return;
+  const auto fault_of = [](const CandidateFit& fit) -> const PossibleFault& { return fit.candidate().suspects.front().places.front(); };
+  const auto twins = [&](const CandidateFit& one, const CandidateFit& other) {
+    return !one.candidate().healthy() && !other.candidate().healthy() && !other.follows() && one.fit().unknowns[0].logarithmic && other.fit().unknowns[0].logarithmic && same_effect(circuit, fault_of(one), fault_of(other));
+  };
+  for (std::size_t i = 0; i < fits.size(); ++i)
+    for (std::size_t k = 0; k < i && !fits[i]->follows(); ++k)
+      if (twins(*fits[i], *fits[k])) fits[i]->follow_twin(*fits[k]);
 }
 
 /// One kind of fault among the single candidates: its likeliest one, and all places and priors together.
@@ -114,9 +131,11 @@ const CandidateFit& Ranking::scout(Fits& fits) {
     if (searched(*fit)) order.push_back(fit.get());
   std::ranges::stable_sort(order, {}, [](const CandidateFit* fit) { return fit->glance(); });
   order.resize(std::min(scouts, order.size()));
+  in_parallel(order.size(), options_.threads, [&](std::size_t i) { order[i]->search_roughly(); });
+  double promised = std::numeric_limits<double>::infinity();
+  for (const CandidateFit* fit : order) promised = std::min(promised, fit->promised());
   in_parallel(order.size(), options_.threads, [&](std::size_t i) {
-    order[i]->search_roughly();
-    order[i]->search();
+    if (order[i]->promised() <= promised + out_of_running) order[i]->search();
   });
   const CandidateFit* best = nullptr;
   for (const CandidateFit* fit : order)
@@ -136,9 +155,10 @@ const CandidateFit* Ranking::best_single(const Fits& fits) const {
 void Ranking::tell_others(Fits& fits, const CandidateFit& best) {
   const Eigen::MatrixXd others = best.nuisance_jacobian();
   const Eigen::VectorXd at = best.fit().u;
-  const double limit = best.of_logs() + out_of_running;
+  const double limit = best.of_logs() + out_of_running, descended_limit = lowest_descended(fits) + hopeless_beside;
   each(fits, [&](std::size_t i) {
-    if (fits[i].get() != &best && searched(*fits[i]) && fits[i]->candidate().suspects.size() <= 1) fits[i]->search_beside(others, at, limit);
+    const bool near = fitted(*fits[i]) || fits[i]->descended() < descended_limit;
+    if (fits[i].get() != &best && searched(*fits[i]) && near && fits[i]->candidate().suspects.size() <= 1) fits[i]->search_beside(others, at, limit);
   });
 }
 
@@ -153,23 +173,33 @@ void Ranking::fit_what_can_matter(Fits& fits, double lowest_cost, double lowest)
     const bool tell = best && best->explained() < told - better_engine;
     if (pass > 0 && !tell) break;
     if (tell) told = best->explained(), tell_others(fits, *best);
-    take_after_healthy(fits);
+    take_after_leaders(fits);
     each(fits, [&](std::size_t i) {
       if (usable(*fits[i]) && (pass == 0 || fitted(*fits[i]))) fits[i]->observe();
     });
     const double limit = std::min(lowest, lowest_standing(fits)) + worth_weighing + (evidence_.observations.empty() ? 0 : observed_along);
-    each(fits, [&](std::size_t i) {
-      if (fitted(*fits[i]) && fits[i]->standing() < limit) fits[i]->weigh();
-    });
+    for (const bool twins : {false, true})  // those take after what the others found
+      each(fits, [&](std::size_t i) {
+        if (fitted(*fits[i]) && fits[i]->follows_twin() == twins && fits[i]->standing() < limit) fits[i]->weigh();
+      });
   }
+}
+
+/// Of those that follow, the silent ones first: a twin may follow one of them.
+void Ranking::take_after_leaders(Fits& fits) {
+  for (const auto& fit : fits)
+    if (fit->follows() && !fit->follows_twin()) fit->take_after();
+  each(fits, [&](std::size_t i) {
+    if (fits[i]->follows_twin()) fits[i]->take_after();
+  });
 }
 
 /// In rounds, in each only those that are not hopelessly behind.
 void Ranking::descend(Fits& fits) {
   for (std::size_t round = 0; round < LogFit::rounds; ++round) {
-    const double limit = round == 0 ? std::numeric_limits<double>::infinity() : lowest_descended(fits) + hopeless[round - 1];
+    const double limit = (round == 0 ? lowest_glance(fits) : lowest_descended(fits)) + hopeless[round];
     each(fits, [&](std::size_t i) {
-      if (searched(*fits[i]) && !fitted(*fits[i]) && (round == 0 || fits[i]->descended() < limit)) fits[i]->descend(round);
+      if (searched(*fits[i]) && !fits[i]->searched_roughly() && (round == 0 ? fits[i]->glance() : fits[i]->descended()) < limit) fits[i]->descend(round);
     });
   }
 }
@@ -178,17 +208,21 @@ Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
   Fits fits;
   for (const Candidate& candidate : candidates) fits.push_back(std::make_unique<CandidateFit>(circuit_, evidence_, candidate));
   all_ += single_steps * fits.size();
-  each(fits, [&](std::size_t i) { fits[i]->look(); });
+  follow_twins(circuit_, evidence_, fits);
+  each(fits, [&](std::size_t i) {
+    if (!fits[i]->follows()) fits[i]->look();
+  });
   follow_healthy(fits);
   const CandidateFit& best = scout(fits);
   const Eigen::MatrixXd others = best.nuisance_jacobian();
+  const double worth_a_screen = lowest_glance(fits) + hopeless_at_once;
   in_parallel(fits.size(), options_.threads, [&](std::size_t i) {
-    if (searched(*fits[i]) && !fitted(*fits[i])) fits[i]->screen(others, best.fit().u);
+    if (searched(*fits[i]) && !fits[i]->searched_roughly() && fits[i]->glance() < worth_a_screen) fits[i]->screen(others, best.fit().u);
   });
   descend(fits);
   const double limit = lowest_descended(fits) + hopeless.back();
   each(fits, [&](std::size_t i) {
-    if (!fitted(*fits[i]) && fits[i]->descended() < limit) fits[i]->search_roughly();
+    if (!fits[i]->searched_roughly() && fits[i]->descended() < limit) fits[i]->search_roughly();
   });
   fit_what_can_matter(fits, lowest_cost(fits), std::numeric_limits<double>::infinity());
   return fits;

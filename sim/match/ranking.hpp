@@ -11,7 +11,7 @@ namespace railseep {
 
 /// Fits many candidates to the same evidence, and no more of them in full than can matter.
 ///
-/// All are looked at along a row of severities; the best three are fitted in full; the others begin from their rows and from where the best of these
+/// All are looked at along a row of severities; the best two are fitted in full; the others begin from their rows and from where the best of these
 /// found the engine; those that come near the best are fitted too, once more from where the best of all found the engine, and those that did are
 /// weighed. Where weighing finds the engine better, all are told again. No step depends on the order in which threads finish.
 class Ranking {
@@ -31,6 +31,7 @@ class Ranking {
   const CandidateFit& scout(Fits& fits);
   void descend(Fits& fits);
   const CandidateFit* best_single(const Fits& fits) const;
+  void take_after_leaders(Fits& fits);
   void tell_others(Fits& fits, const CandidateFit& best);
   void fit_what_can_matter(Fits& fits, double lowest_cost, double lowest);
   void report(const CandidateFit& taken);  // a step further

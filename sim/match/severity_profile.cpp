@@ -18,9 +18,10 @@ constexpr int rounds = 3;            // of looks between
 constexpr double settled = 0.1;      // of cost
 constexpr int most_restarts = 2;
 constexpr double better = 0.1;       // of cost: a point of the profile below the best fit by more is where the search goes on
-constexpr std::size_t most_looks = 6;   // for other valleys
-constexpr double worth_a_look = 60;  // of cost above the best, by the linear guess
-constexpr int look_steps = 10;
+constexpr std::size_t most_looks = 4;   // for other valleys
+constexpr double worth_a_look = 25;  // of cost above the best, by the linear guess
+constexpr int first_look_steps = 4, look_steps = 10;
+constexpr double far_off = 20;       // of cost above the best after the first steps: nothing that matters is near
 constexpr double other_valley = 0.5; // of cost below what is known there
 
 class Side {
@@ -182,10 +183,14 @@ std::vector<const Place*> promising(const LeastSquaresProblem& problem, const Le
 WholeProfile whole_profile(const LeastSquaresProblem& problem, const LeastSquaresFit& fit, const std::vector<Place>& places) {
   WholeProfile whole = followed(problem, fit);
   LeastSquaresProblem quick = problem;
-  quick.renew = false, quick.settled = settled, quick.most_steps = look_steps;
+  quick.renew = false, quick.settled = settled;
   for (const Place* place : promising(problem, whole.best, places)) {
     const double at = place->u[0];
-    const LeastSquaresFit there = least_squares(held_at(quick, at), place->u, whole.best.jacobian);
+    quick.most_steps = first_look_steps;
+    LeastSquaresFit there = least_squares(held_at(quick, at), place->u, whole.best.jacobian);
+    if (there.cost > whole.best.cost + far_off) continue;
+    quick.most_steps = look_steps - first_look_steps;
+    if (!there.converged) there = least_squares(held_at(quick, at), there.u, there.jacobian);
     const bool known = at >= whole.points.front().at && at <= whole.points.back().at;
     if (there.cost > std::min(known ? cost_on(whole.points, at) : INFINITY, whole.best.cost + enough) - other_valley) continue;
     join(whole, followed(problem, least_squares(problem, there.u, there.jacobian)));

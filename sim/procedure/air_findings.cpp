@@ -63,7 +63,9 @@ double log_likelihood(const AirFindings& findings, const AirTestResult& computed
 }
 
 double log_likelihood(const AirFindings& findings, const Circuit& circuit, const FindingErrors& errors) {
-  return log_likelihood(findings, air_test(circuit, findings.done), errors);
+  AirTestOptions needed = findings.done;
+  needed.timed = !findings.decays.empty();
+  return log_likelihood(findings, air_test(circuit, needed), errors);
 }
 
 }  // namespace railseep

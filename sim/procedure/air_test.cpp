@@ -174,26 +174,28 @@ AirTestResult air_test(const Circuit& circuit, const AirTestOptions& options) {
   result.open = listen(run, options);
   const int regulator = circuit.only<Regulator>();
   result.reaches_regulator = regulator >= 0 && reaches(circuit, feed, circuit.links[regulator].from);
-  hold(run, result.open, options, options.hold_limit);
+  if (options.timed) hold(run, result.open, options, options.hold_limit);
   result.open.coil_temperature = options.temperature;
   if (options.energise == Energised::no) {
     result.trace = run.take();
     return result;
   }
 
-  // Second pass: one pulse to listen, a rest, one pulse to time the fall.
+  // Second pass: one pulse to listen; where the fall is timed a rest, and one more pulse for it.
   const auto [current, hottest] = coil_at_end(circuit, options);
   open_air(run, options.pressure, 0);
   run.advance(options.rest);
   open_air(run, options.pressure, current);
   run.advance(options.pulse);
   AirPass shut = listen(run, options);
-  open_air(run, options.pressure, 0);
-  run.advance(options.rest);
-  const double settle = 0.3 * options.pulse;  // of the pulse, until the gauge has come up; the rest is for the fall
-  open_air(run, options.pressure, current);
-  run.advance(settle);
-  hold(run, shut, options, options.pulse - settle);
+  if (options.timed) {
+    open_air(run, options.pressure, 0);
+    run.advance(options.rest);
+    const double settle = 0.3 * options.pulse;  // of the pulse, until the gauge has come up; the rest is for the fall
+    open_air(run, options.pressure, current);
+    run.advance(settle);
+    hold(run, shut, options, options.pulse - settle);
+  }
   shut.energised = true;
   shut.coil_temperature = hottest;
   result.shut = std::move(shut);

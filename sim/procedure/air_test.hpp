@@ -27,6 +27,7 @@ struct AirTestOptions {
   double hold_from = 90 * 6894.757293168;          // the fall is timed between these [Pa] gauge
   double hold_to = 50 * 6894.757293168;
   double hold_limit = 60;                          // [s]
+  bool timed = true;                               // false: it is only listened to; the air is not shut
   double exponent = 1;                             // of the air while it falls: 1 isothermal (small volumes in metal), 1.4 adiabatic
   Energised energise = Energised::by_tool;         // in the second pass; no: there is none
   double pulse = 5;                                // coil on at one go [s]

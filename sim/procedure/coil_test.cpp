@@ -24,17 +24,6 @@ double warmed(const CoilWinding& coil, double voltage, double ambient, double t,
   return t + step / 6 * (a + 2 * b + 2 * c + d);
 }
 
-/// Left on: when the limit is reached, by the same steps; an hour is for ever.
-std::optional<double> time_until(const CoilWinding& coil, const CoilSchedule& schedule, double limit) {
-  double temperature = schedule.ambient;
-  constexpr double step = 0.1;
-  for (int i = 0; i < 36000; ++i) {
-    if (temperature >= limit) return i * step;
-    temperature = warmed(coil, schedule.duty * schedule.voltage, schedule.ambient, temperature, step);
-  }
-  return std::nullopt;
-}
-
 void refuse(bool bad, const char* place, const char* found, const char* expected) {
   if (bad) throw Error(place, found, expected);
 }
@@ -91,8 +80,18 @@ CoilResult coil_test(const CoilWinding& coil, const CoilSchedule& schedule) {
       }
     }
   result.too_hot = result.hottest > result.insulation_limit || (schedule.duty > 0 && schedule.on > longest_coil_time);
-  result.time_to_limit = time_until(coil, schedule, result.insulation_limit);
   return result;
+}
+
+std::optional<double> time_to_limit(const CoilWinding& coil, const CoilSchedule& schedule) {
+  const double limit = find_insulation_class(coil.insulation).limit;
+  double temperature = schedule.ambient;
+  constexpr double step = 0.1, for_ever = 3600;  // [s]
+  for (int i = 0; i * step < for_ever; ++i) {
+    if (temperature >= limit) return i * step;
+    temperature = warmed(coil, schedule.duty * schedule.voltage, schedule.ambient, temperature, step);
+  }
+  return std::nullopt;
 }
 
 }  // namespace railseep

@@ -48,11 +48,13 @@ struct CoilResult {
   double hottest = 0;                // [K]
   double insulation_limit = 0;       // [K]
   bool too_hot = false;              // the limit is passed, or a pulse is longer than longest_coil_time
-  std::optional<double> time_to_limit;  // were it left on: [s] until the insulation's limit; empty: never reached
 };
 
 /// @throws Error for a schedule out of range
 CoilResult coil_test(const CoilWinding& coil, const CoilSchedule& schedule);
+
+/// Were it left on: [s] until the insulation's limit, by the same steps; empty: not within an hour.
+std::optional<double> time_to_limit(const CoilWinding& coil, const CoilSchedule& schedule);
 
 inline constexpr std::string_view winding_resistance = "coil resistance";
 

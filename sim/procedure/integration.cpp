@@ -1,14 +1,37 @@
 #include "procedure/integration.hpp"
 
+#include <cmath>
+
 namespace railseep {
 
-Integration::Integration(const OilSide& side, const State& start, double tolerance)
-    : side_(side),
-      stepper_([this, tolerance](const auto& before, const auto& after, auto& scale) { side_.network().tolerances(before, after, tolerance, scale); }) {
-  stepper_.describe_trouble([this](const StepTrouble& trouble) {
-    return side_.network().impossible(state(), trouble.time).value_or(side_.describe(trouble));
-  });
+namespace {
+
+/// [s]; the error of a step falls with its fourth power or so.
+double first_step(double tolerance) { return 1e-4 * std::sqrt(std::sqrt(tolerance / 2e-7)); }
+
+constexpr double coarse = 5e-5;      // from this tolerance on RODAS3 gives the same errors for less work: tests/benchmark
+
+}  // namespace
+
+Integration::Integration(const OilSide& side, const State& start, double tolerance) : side_(side), first_step_(first_step(tolerance)), stepper_(stepper_for(tolerance)) {
+  std::visit(
+      [this](auto& stepper) {
+        stepper.describe_trouble([this](const StepTrouble& trouble) {
+          return side_.network().impossible(state(), trouble.time).value_or(side_.describe(trouble));
+        });
+      },
+      stepper_);
   go_on_from(start, 0);
+}
+
+Integration::Stepper Integration::stepper_for(double tolerance) const {
+  const Weights weights = [this, tolerance](const auto& before, const auto& after, auto& scale) { side_.network().tolerances(before, after, tolerance, scale); };
+  if (tolerance < coarse) return DenseRosenbrock<PatternLu, Rodas>(weights);
+  return DenseRosenbrock<PatternLu, Rodas3>(weights);
+}
+
+void Integration::go_on_from(const State& state, double t) {
+  std::visit([&](auto& stepper) { stepper.initialize(state, t, first_step_); }, stepper_);
 }
 
 void Integration::advance(double t_end, double due, const Take& take) {
@@ -16,15 +39,19 @@ void Integration::advance(double t_end, double due, const Take& take) {
                                 [this](const State& x, Eigen::MatrixXd& jacobian, double t, State& by_time, State& dxdt) {
                                   side_.jacobian(x, jacobian, t, by_time, dxdt);
                                 });
-  stepper_.set_limit(t_end);
-  stepper_.restart();
-  while (time() < t_end) {
-    stepper_.do_step(std::ref(system));
-    while (due <= time()) {
-      stepper_.calc_state(due, between_);
-      due = take(due, between_);
-    }
-  }
+  std::visit(
+      [&](auto& stepper) {
+        stepper.set_limit(t_end);
+        stepper.restart();
+        while (stepper.current_time() < t_end) {
+          stepper.do_step(std::ref(system));
+          while (due <= stepper.current_time()) {
+            stepper.calc_state(due, between_);
+            due = take(due, between_);
+          }
+        }
+      },
+      stepper_);
 }
 
 }  // namespace railseep

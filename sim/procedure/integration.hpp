@@ -1,13 +1,14 @@
 #pragma once
 
 #include <functional>
+#include <variant>
 
 #include "procedure/oil_side.hpp"
 #include "solve/dense_rosenbrock.hpp"
 
 namespace railseep {
 
-/// Integrates an oil side from one setting to the next.
+/// Integrates an oil side from one setting to the next: by RODAS, or by RODAS3 where the tolerance is coarse.
 class Integration {
  public:
   using State = OilSide::State;
@@ -17,22 +18,24 @@ class Integration {
   Integration(const Integration&) = delete;
   Integration& operator=(const Integration&) = delete;
 
-  double time() const { return stepper_.current_time(); }
-  const State& state() const { return stepper_.current_state(); }
-  Counters counters() const { return stepper_.counters(); }
+  double time() const { return std::visit([](const auto& stepper) { return stepper.current_time(); }, stepper_); }
+  const State& state() const { return std::visit([](const auto& stepper) -> const State& { return stepper.current_state(); }, stepper_); }
+  Counters counters() const { return std::visit([](const auto& stepper) { return stepper.counters(); }, stepper_); }
 
   /// Goes to t_end exactly. Calls take(t, state) for the time that is due and for each one that take() returns, as they are passed.
   using Take = std::function<double(double t, const State& state)>;  // @return the next time that is due
   void advance(double t_end, double due, const Take& take);
 
   /// Goes on from another state, perhaps later.
-  void go_on_from(const State& state, double t) { stepper_.initialize(state, t, first_step); }
+  void go_on_from(const State& state, double t);
 
  private:
-  static constexpr double first_step = 1e-4;  // [s]
+  using Stepper = std::variant<DenseRosenbrock<PatternLu, Rodas>, DenseRosenbrock<PatternLu, Rodas3>>;
+  Stepper stepper_for(double tolerance) const;
 
   const OilSide& side_;
-  DenseRosenbrock<> stepper_;
+  double first_step_;  // [s]
+  Stepper stepper_;
   State between_;
 };
 

@@ -10,7 +10,7 @@
 
 namespace railseep {
 
-/// RODAS with error control and a state at any time: a dense-output stepper of Boost.Odeint, forward in time.
+/// A Rosenbrock method with error control and a state at any time: a dense-output stepper of Boost.Odeint, forward in time.
 ///
 ///     DenseRosenbrock<> stepper(tolerances(1e-9, 1e-6));
 ///     stepper.initialize(x, 0, 1e-4);
@@ -20,7 +20,7 @@ namespace railseep {
 ///       ...change an input of the system...
 ///       stepper.restart();                                               // keeps the step size
 ///     }
-template <class LinearSolver = PatternLu>
+template <class LinearSolver = PatternLu, class Method = Rodas>
 class DenseRosenbrock {
  public:
   using State = Eigen::VectorXd;
@@ -30,7 +30,7 @@ class DenseRosenbrock {
   using time_type = double;
   using stepper_category = boost::numeric::odeint::dense_output_stepper_tag;
 
-  explicit DenseRosenbrock(Weights weights) : control_(std::move(weights)) {}
+  explicit DenseRosenbrock(Weights weights) : control_(std::move(weights), Method::order) {}
 
   /// Starts afresh. @param dt first step to try [s], above 0
   void initialize(const State& x, double t, double dt) {
@@ -119,7 +119,7 @@ class DenseRosenbrock {
     return {previous_time_, current_time_};
   }
 
-  Rosenbrock<LinearSolver> stepper_;
+  Rosenbrock<LinearSolver, Method> stepper_;
   StepControl control_;
   State current_, previous_, error_;
   double current_time_ = 0, previous_time_ = 0;

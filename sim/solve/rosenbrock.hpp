@@ -7,6 +7,7 @@
 
 #include "solve/pattern_lu.hpp"
 #include "solve/rodas.hpp"
+#include "solve/rodas3.hpp"
 
 namespace railseep {
 
@@ -21,7 +22,7 @@ struct Counters {
   bool operator==(const Counters&) const = default;
 };
 
-/// One step of RODAS for x' = f(x, t), stiff or not: order 4, L-stable, error estimate of order 3. An error stepper of
+/// One step of a Rosenbrock method for x' = f(x, t), stiff or not: RODAS, or another that is written as it is (rodas.hpp). An error stepper of
 /// Boost.Odeint.
 ///
 /// A system is a pair as for Odeint's implicit steppers, or a std::ref to one:
@@ -30,12 +31,12 @@ struct Counters {
 ///     system.second(x, J, t, dfdt)         J = df/dx and df/dt; may rather be
 ///     system.second(x, J, t, dfdt, dxdt)   which gives the rates too and saves one of the six calls
 ///
-/// A step costs one Jacobian, one LU and 6 calls of the rates (5 with the longer form, and when a rejected step is
-/// tried again). The last stage is evaluated before the last correction, at x_new - u_6, so it cannot serve as f(x_new)
+/// A step of RODAS costs one Jacobian, one LU and 6 calls of the rates (5 with the longer form, and when a rejected step is
+/// tried again), one of RODAS3 3 calls (or 2). The last stage is evaluated before the last correction, so it cannot serve as f(x_new)
 /// of the next step. J comes as the last call left it (zero at first), so that entries that never change need not be
 /// written again. Nothing is allocated after the first step of a given size. Linear invariants (mass) stay within
 /// rounding.
-template <class LinearSolver = PatternLu>
+template <class LinearSolver = PatternLu, class Method = Rodas>
 class Rosenbrock {
  public:
   using State = Eigen::VectorXd;
@@ -47,9 +48,9 @@ class Rosenbrock {
   using order_type = unsigned short;
   using stepper_category = boost::numeric::odeint::error_stepper_tag;
 
-  static constexpr order_type order() { return 4; }
-  static constexpr order_type stepper_order() { return 4; }
-  static constexpr order_type error_order() { return 3; }
+  static constexpr order_type order() { return Method::order; }
+  static constexpr order_type stepper_order() { return Method::order; }
+  static constexpr order_type error_order() { return Method::error_order; }
 
   /// One step from x at t; error is x_out minus the result of order 3. x_out may be x.
   template <class System>
@@ -88,31 +89,27 @@ class Rosenbrock {
   /// Second half: the stages. (x, t) must be those of the last linearise().
   template <class System>
   void advance(System& system, const State& x, double t, State& x_out, double dt, State& error) {
-    lu_.factorise(jacobian_, 1.0 / (rodas::gamma * dt));
+    lu_.factorise(jacobian_, 1.0 / (Method::gamma * dt));
     ++counters_.factorisations;
 
-    f_stage_ = dxdt_ + (rodas::gamma_sum[0] * dt) * dfdt_;
+    f_stage_ = dxdt_ + (Method::gamma_sum[0] * dt) * dfdt_;
     lu_.solve(f_stage_, u_.col(0));
-    stage<1>(system, x, t, dt, std::make_index_sequence<1>());
-    stage<2>(system, x, t, dt, std::make_index_sequence<2>());
-    stage<3>(system, x, t, dt, std::make_index_sequence<3>());
-    stage<4>(system, x, t, dt, std::make_index_sequence<4>());
-    stage<5>(system, x, t, dt, std::make_index_sequence<5>());
+    stages(system, x, t, dt, std::make_index_sequence<Method::stages - 1>());
 
-    error = u_.col(5);
+    error = u_.col(Method::stages - 1);
     x_out = x_stage_ + error;
   }
 
   /// State inside the last step, which led from x_old to x_new. @param s part of the step gone, 0..1
   void interpolate(double s, const State& x_old, const State& x_new, State& x) const {
     x = (1 - s) * x_old + s * x_new;
-    for (int j = 0; j < rodas::stages - 1; ++j) x += (s * (1 - s) * (rodas::d2[j] + s * rodas::d3[j])) * u_.col(j);
+    for (int j = 0; j < Method::stages - 1; ++j) x += (s * (1 - s) * (Method::d2[j] + s * Method::d3[j])) * u_.col(j);
   }
 
   void adjust_size(const State& x) {
     if (dxdt_.size() == x.size()) return;
     for (State* vector : {&dxdt_, &dfdt_, &x_stage_, &f_stage_, &error_}) vector->setZero(x.size());
-    u_.setZero(x.size(), rodas::stages);
+    u_.setZero(x.size(), Method::stages);
     lu_.resize(x.size(), jacobian_);
   }
 
@@ -125,22 +122,32 @@ class Rosenbrock {
     return static_cast<typename boost::numeric::odeint::unwrap_reference<System>::type&>(system);
   }
 
+  template <class System, std::size_t... i>
+  void stages(System& system, const State& x, double t, double dt, std::index_sequence<i...>) {
+    (stage<i + 1>(system, x, t, dt, std::make_index_sequence<i + 1>()), ...);
+  }
+
   template <int i, class System, std::size_t... j>
   void stage(System& system, const State& x, double t, double dt, std::index_sequence<j...>) {
-    x_stage_ = x + (... + (rodas::a[i][j] * u_.col(j)));
-    unwrap(system).first(x_stage_, f_stage_, t + rodas::alpha[i] * dt);
-    ++counters_.rates;
+    constexpr bool where_it_began = Method::alpha[i] == 0 && ((Method::a[i][j] == 0) && ...);
+    if constexpr (where_it_began) {
+      f_stage_ = dxdt_;
+    } else {
+      x_stage_ = x + (... + (Method::a[i][j] * u_.col(j)));
+      unwrap(system).first(x_stage_, f_stage_, t + Method::alpha[i] * dt);
+      ++counters_.rates;
+    }
 
     const double per_dt = 1.0 / dt;
-    f_stage_ += (... + ((rodas::c[i][j] * per_dt) * u_.col(j)));
-    if constexpr (rodas::gamma_sum[i] != 0) f_stage_ += (rodas::gamma_sum[i] * dt) * dfdt_;
+    f_stage_ += (... + ((Method::c[i][j] * per_dt) * u_.col(j)));
+    if constexpr (Method::gamma_sum[i] != 0) f_stage_ += (Method::gamma_sum[i] * dt) * dfdt_;
     lu_.solve(f_stage_, u_.col(i));
   }
 
   LinearSolver lu_;
   Matrix jacobian_;
   State dxdt_, dfdt_, x_stage_, f_stage_, error_;
-  Eigen::Matrix<double, Eigen::Dynamic, rodas::stages> u_;  // the stages, a column each
+  Eigen::Matrix<double, Eigen::Dynamic, Method::stages> u_;  // the stages, a column each
   Counters counters_;
 };
 

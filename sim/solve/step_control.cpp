@@ -14,7 +14,8 @@ constexpr double most_growth = 6, most_shrinkage = 5;
 constexpr double least_error = 0.01;           // a lucky step must not make the prediction wild
 constexpr double out_of_range_shrinkage = 10;  // after a try that left the range where the laws hold
 
-double fourth_root(double x) { return std::sqrt(std::sqrt(x)); }
+/// x^(1/order); the roots of these orders take less time than a power.
+double root(double x, int order) { return order == 4 ? std::sqrt(std::sqrt(x)) : order == 3 ? std::cbrt(x) : std::pow(x, 1.0 / order); }
 
 double limited(double fac) { return std::clamp(fac, 1 / most_growth, most_shrinkage); }
 
@@ -43,7 +44,7 @@ Weights tolerances(Eigen::VectorXd absolute, double relative) {
   };
 }
 
-StepControl::StepControl(Weights weights) : weights_(std::move(weights)), text_(plain_text) {}
+StepControl::StepControl(Weights weights, int order) : weights_(std::move(weights)), order_(order), text_(plain_text) {}
 
 StepControl::Verdict StepControl::judge(const Eigen::VectorXd& x_old, const Eigen::VectorXd& x_new,
                                         const Eigen::VectorXd& error, double step) {
@@ -56,12 +57,12 @@ StepControl::Verdict StepControl::judge(const Eigen::VectorXd& x_old, const Eige
     return {false, step / out_of_range_shrinkage};
   }
 
-  double fac = limited(fourth_root(err) / safety);
+  double fac = limited(root(err, order_) / safety);
   if (err > 1) {
     rejected_ = true;
     return {false, step / fac};
   }
-  if (last_step_ != 0) fac = std::max(fac, limited(last_step_ / step * fourth_root(err * err / last_error_) / safety));
+  if (last_step_ != 0) fac = std::max(fac, limited(last_step_ / step * root(err * err / last_error_, order_) / safety));
   if (std::exchange(rejected_, false)) fac = std::max(fac, 1.0);
   last_step_ = step;
   last_error_ = std::max(least_error, err);

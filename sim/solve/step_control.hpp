@@ -28,14 +28,14 @@ using TroubleText = std::function<Error(const StepTrouble&)>;
 
 /// Judges a step and chooses the next one: predictive control of the step size.
 ///
-///     fac = err^(1/4)/0.9,  and after an accepted step not less than  (h_old/h)*(err^2/err_old)^(1/4)/0.9,   h_next =
+///     fac = err^(1/k)/0.9,  and after an accepted step not less than  (h_old/h)*(err^2/err_old)^(1/k)/0.9,   h_next =
 ///     h/fac
 ///
-/// err is the root mean square of error_i/scale_i: a step is good at err <= 1. fac stays within 1/6 .. 5.
+/// k is the method's order, err the root mean square of error_i/scale_i: a step is good at err <= 1. fac stays within 1/6 .. 5.
 /// Source: K. Gustafsson, ACM TOMS 20 (1994) 496; constants of Hairer & Wanner's code RODAS (from memory).
 class StepControl {
  public:
-  explicit StepControl(Weights weights);
+  StepControl(Weights weights, int order);
 
   struct Verdict {
     bool accepted;
@@ -59,6 +59,7 @@ class StepControl {
   Eigen::Index worst(const Eigen::VectorXd& rates, bool& finite) const;
 
   Weights weights_;
+  int order_;
   TroubleText text_;
   Eigen::VectorXd scale_, scaled_error_;
   double shortest_step_ = 1e-15;  // [s]; nothing in a hydraulic circuit is faster
