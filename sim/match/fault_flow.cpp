@@ -6,9 +6,7 @@ namespace railseep {
 
 namespace {
 
-std::optional<double> flow_of(const Circuit& circuit, const Condition& condition, Fault fault) {
-  const Oil oil = oil_of(circuit, condition);
-  fault.severity = under_another_law(kind_of(fault, circuit), fault.severity, 0, circuit, condition, reference_pressure);
+std::optional<double> flow_of(const Circuit& circuit, const Oil& oil, const Fault& fault) {
   const Circuit faulty = with_faults(circuit, std::vector{fault});
   const Ports<double> port{atmospheric_pressure + reference_pressure, atmospheric_pressure, {0, 0}};
   if (kind_of(fault, circuit).change == FaultKind::Change::opens_leak)
@@ -26,9 +24,10 @@ std::optional<double> flow_of(const Circuit& circuit, const Condition& condition
 std::optional<double> fault_flow(const Circuit& circuit, const std::vector<CrankEvidence>& logs, const FaultFit& fit) {
   if (logs.empty()) return std::nullopt;
   const auto hottest = std::ranges::max_element(logs, {}, [](const CrankEvidence& log) { return log.condition.oil_temperature; });
+  const Oil oil = oil_of(circuit, hottest->condition);
   std::optional<double> sum;
   for (const Fault& fault : fit.faults())
-    if (const std::optional<double> flow = flow_of(circuit, hottest->condition, fault)) sum = sum.value_or(0) + *flow;
+    if (const std::optional<double> flow = flow_of(circuit, oil, fault)) sum = sum.value_or(0) + *flow;
   return sum;
 }
 

@@ -46,6 +46,15 @@ void add_circuit_numbers(const Circuit& circuit, std::vector<Unknown>& all) {
 bool is_hole(const FaultKind& kind) { return kind.quantity == Quantity::length && kind.word != "gap"; }
 bool is_open_regulator(const FaultKind& kind) { return kind.applies_to == Regulator::kind && kind.key == "stuck_open"; }
 
+/// The severity that makes the law in use pass what another law may pass.
+double under_another_law(const FaultKind& kind, double severity, double u, const Circuit& circuit, const Condition& condition, double pressure) {
+  if (!feels_hole_law(kind) || u == 0) return severity;
+  if (is_hole(kind)) return severity * std::exp(0.5 * u * hole_law_doubt(severity, pressure, oil_of(circuit, condition)));
+  // So much of the full opening: its flow goes with the share, not with the square of a diameter.
+  const double fully = std::get<Regulator>(circuit.links[circuit.only<Regulator>()].element).diameter;
+  return std::min(1.0, severity * std::exp(u * hole_law_doubt(fully * std::sqrt(severity), pressure, oil_of(circuit, condition))));
+}
+
 }  // namespace
 
 double Unknown::value(double u) const {
@@ -56,20 +65,6 @@ double Unknown::value(double u) const {
 double Unknown::coordinate(double si) const { return ((logarithmic ? std::log(si) : si) - mean) / spread; }
 
 bool feels_hole_law(const FaultKind& kind) { return is_hole(kind) || is_open_regulator(kind); }
-
-double under_another_law(const FaultKind& kind, double severity, double u, const Circuit& circuit, const Condition& condition, double pressure) {
-  if (!feels_hole_law(kind)) return severity;
-  const Oil oil = oil_of(circuit, condition);
-  const auto more = [&](double diameter) { return hole_law_middle(diameter, pressure, oil) + u * hole_law_doubt(diameter, pressure, oil); };
-  if (is_hole(kind)) return severity * std::exp(0.5 * more(severity));
-  // So much of the full opening: its flow goes with the share, not with the square of a diameter.
-  const double fully = std::get<Regulator>(circuit.links[circuit.only<Regulator>()].element).diameter;
-  return std::min(1.0, severity * std::exp(more(fully * std::sqrt(severity))));
-}
-
-double hole_law_middle(double diameter, double pressure, const Oil& oil) {
-  return 0.5 * std::log(Hole::fitted_flow(pressure, diameter, oil) / Hole{diameter}.flow_through(pressure, oil));
-}
 
 double hole_law_doubt(double diameter, double pressure, const Oil& oil) {
   const double speed = 0.62 * std::sqrt(2 * pressure / oil.density);

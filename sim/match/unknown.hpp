@@ -46,19 +46,12 @@ struct Assumed {
 Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::vector<Unknown>& unknowns, const std::vector<CrankEvidence>& logs, std::size_t log,
                const Eigen::VectorXd& u);
 
-/// How much more than the law in use passes what lies midway between it and the other published one (hole.hpp): ln(flow) [-], 0.1 far below Re 100 and 0 above 1000.
-double hole_law_middle(double diameter, double pressure, const Oil& oil);
-
-/// How far the flow of a sharp-edged hole may be from that middle: one standard deviation of ln(flow) [-].
+/// How far the flow of a sharp-edged hole may be from the law that is used: one standard deviation of ln(flow) [-].
 ///
 ///     0.15/(1 + Re/500),   Re = v*d/nu
 ///
 /// Source: published hole laws differ by 15 % near Re 100 and by a few per cent above 2000 (tests/reference/hole_flow.csv); the shape between is assumed.
 double hole_law_doubt(double diameter, double pressure, const Oil& oil);
-
-/// The severity with which the law in use passes what a fault as bad as that passes by another law. @param u how far that law is from the middle, in standard
-/// deviations; @param pressure across the leak [Pa]. Of faults that do not feel it: the same
-double under_another_law(const FaultKind& kind, double severity, double u, const Circuit& circuit, const Condition& condition, double pressure);
 
 /// Whether the oil of such a fault runs through a sharp-edged hole, so that this doubt is about its severity too.
 bool feels_hole_law(const FaultKind& kind);
