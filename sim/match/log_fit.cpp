@@ -153,8 +153,9 @@ void LogFit::look_along_row() {
   predictor_.compute_within(rough_tolerance);
   const Tolerances tolerances = problem_.tolerances.widened(widest);
   const std::size_t begin = row_.size();
-  VectorXd u = base_;  // the air of one place is nearly that of the next
+  VectorXd u = base_;
   for (const double severity : row(row_points_)) {
+    if (!lent_) u = base_;  // else the air of one place is nearly that of the next; a first row is of more use the more its places differ
     if (severities() > 0) u[looked_] = severity;
     u = aligned(filled(u), tolerances, widest);
     row_.push_back({u, problem_.residuals(u)});

@@ -83,7 +83,8 @@ void fit_three_ways(const Circuit& circuit, const Evidence& logs, const Suspect&
   const double sum = proof.gone + proof.unchanged + proof.changed;
   proof.gone /= sum, proof.unchanged /= sum, proof.changed /= sum;
   proof.fault = proof.unchanged > std::max(proof.gone, proof.changed) ? with_same : with_gone;
-  proof.flow_before = flow_of(circuit, logs.logs, suspect, proof.fault.severities.front());
+  const bool other_size = proof.changed > std::max(proof.gone, proof.unchanged) && with_other.severities.size() == 2;
+  proof.flow_before = flow_of(circuit, logs.logs, suspect, (other_size ? with_other : proof.fault).severities.front());
   if (with_other.severities.size() == 2) proof.flow_after = flow_of(circuit, logs.logs, suspect, with_other.severities[1]);
 }
 
