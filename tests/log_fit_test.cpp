@@ -104,6 +104,29 @@ TEST(LogFit, ATwinTakesAfterTheOtherWhatItWouldFindByItself) {
   EXPECT_NEAR(taken.high / own.high, 1, 0.03);
 }
 
+// Where the log leaves the severity to its prior, that of a sound engine, the twin's must stand in its posterior and not the other's: here holes of 0.1 to 0.2 mm
+// against 0.3 to 0.6 mm.
+TEST(LogFit, ATwinHasAPriorOfItsOwn) {
+  const Circuit circuit = six();
+  const Evidence evidence{{made_up_log(circuit, {.name = "hot", .seed = 4})}};
+  const auto likely = [&circuit](double least, double most) {
+    const std::vector<PossibleFault> all = possible_faults(circuit);
+    PossibleFault fault = *std::ranges::find_if(all, [](const PossibleFault& f) { return f.place == "jumper tube 1 seal" && f.kind->word == "hole"; });
+    fault.least = least, fault.most = most;
+    return Candidate{{Suspect{fault.kind, {fault}}}, 1};
+  };
+  CandidateFit one(circuit, evidence, likely(1e-4, 2e-4)), twin(circuit, evidence, likely(3e-4, 6e-4)), alone(circuit, evidence, likely(3e-4, 6e-4));
+  twin.follow_twin(one);
+  for (CandidateFit* fit : {&one, &alone}) fit->look(), fit->search_roughly(), fit->search();
+  twin.take_after();
+  for (CandidateFit* fit : {&one, &twin, &alone}) fit->weigh();
+  const Severity &taken = twin.fit().severities[0], &own = alone.fit().severities[0], &others = one.fit().severities[0];
+  ASSERT_GT(own.best, 1.3 * others.best) << "the prior must matter, or nothing is tested";
+  EXPECT_NEAR(taken.best / own.best, 1, 0.05);
+  EXPECT_NEAR(taken.low / own.low, 1, 0.05);
+  EXPECT_NEAR(taken.high / own.high, 1, 0.05);
+}
+
 // Whatever a search tries can be put into the circuit: with_faults checks it.
 TEST(SeverityUnknown, ItsBoundsCanBePutIntoTheCircuit) {
   for (const char* file : {"models/inline_six.json", "models/head_rail_v8.json", "models/valley_v8.json"}) {

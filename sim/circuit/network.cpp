@@ -18,7 +18,7 @@ using Partials = Eigen::Matrix<double, 2 * ((E::own_states + 4) / 2), 1>;
 
 constexpr double change_over = 1e-9;  // flow within which the upstream side changes [m3/s]
 
-constexpr double lowest_scale = 1e6;  // pressures below are kept as exactly as this one [Pa]: no gauge and no law asks for more
+constexpr double lowest_scale = 1e6;  // pressures below are kept as exactly as this one [Pa]: more than any gauge shows (assumed)
 
 constexpr double runaway = 5e8;  // no such circuit holds more: a pump without a way out for its oil [Pa]
 

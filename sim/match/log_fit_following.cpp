@@ -23,12 +23,10 @@ bool LogFit::follow(const LogFit& other) {
 
 void LogFit::follow_twin(const LogFit& twin) { leader_ = &twin; }
 
-/// Unknowns of the leader as this one counts them: its severity where it is as bad; where it has none, at the prior mean.
+/// Unknowns of a twin as this one counts them: the severity where it is as bad.
 VectorXd LogFit::as_own(VectorXd u) const {
-  VectorXd own = VectorXd::Zero(problem_.least.size());
-  own.tail(own.size() - 1) = u.tail(own.size() - 1);
-  if (!silent_) own[0] = fit_.unknowns[0].coordinate(leader_->fit_.unknowns[0].value(u[0]));
-  return own.cwiseMax(problem_.least).cwiseMin(problem_.most);
+  u[0] = fit_.unknowns[0].coordinate(leader_->fit_.unknowns[0].value(u[0]));
+  return u.cwiseMax(problem_.least).cwiseMin(problem_.most);
 }
 
 MatrixXd LogFit::as_own(MatrixXd jacobian) const {

@@ -15,7 +15,7 @@ namespace {
 constexpr std::size_t scouts = 2;      // fitted first, to learn how the nuisances act
 constexpr std::size_t single_steps = 7 + LogFit::rounds, pair_steps = 6;  // of each candidate, counted for the progress
 // Of cost with wide tolerances behind the best: not looked at where others found the engine; not taken into the first, the next round of descents; after the last
-// one, not searched. In four jobs of scenarios/ none that ended near the best began more than 23 behind it (counted).
+// one, not searched. In four jobs of scenarios/ none that ended near the best began more than 23 behind it (counted); else assumed.
 constexpr double hopeless_at_once = 150;
 constexpr std::array<double, LogFit::rounds + 1> hopeless{80, 40, 20, 8};
 constexpr double hopeless_beside = 12;  // as far behind after its descents, a candidate is not told of the best's engine

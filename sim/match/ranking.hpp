@@ -13,7 +13,8 @@ namespace railseep {
 ///
 /// All are looked at along a row of severities; the best two are fitted in full; the others begin from their rows and from where the best of these
 /// found the engine; those that come near the best are fitted too, once more from where the best of all found the engine, and those that did are
-/// weighed. Where weighing finds the engine better, all are told again. No step depends on the order in which threads finish.
+/// weighed. Where weighing finds the engine better, all are told again. Of those whose faults have the same effect only the first is searched, and of those
+/// hopelessly behind none on. No step depends on the order in which threads finish.
 class Ranking {
  public:
   using Fits = std::vector<std::unique_ptr<CandidateFit>>;

@@ -29,7 +29,7 @@ struct Counters {
 ///
 ///     system.first(x, dxdt, t)             the rates f
 ///     system.second(x, J, t, dfdt)         J = df/dx and df/dt; may rather be
-///     system.second(x, J, t, dfdt, dxdt)   which gives the rates too and saves one of the six calls
+///     system.second(x, J, t, dfdt, dxdt)   which gives the rates too and saves one call
 ///
 /// A step of RODAS costs one Jacobian, one LU and 6 calls of the rates (5 with the longer form, and when a rejected step is
 /// tried again), one of RODAS3 3 calls (or 2). The last stage is evaluated before the last correction, so it cannot serve as f(x_new)
@@ -52,7 +52,7 @@ class Rosenbrock {
   static constexpr order_type stepper_order() { return Method::order; }
   static constexpr order_type error_order() { return Method::error_order; }
 
-  /// One step from x at t; error is x_out minus the result of order 3. x_out may be x.
+  /// One step from x at t; error is x_out minus the embedded result, of the order below. x_out may be x.
   template <class System>
   void do_step(System system, const State& x, double t, State& x_out, double dt, State& error) {
     linearise(system, x, t);
