@@ -7,8 +7,10 @@
 #include "full_match.hpp"
 #include "job/job.hpp"
 #include "made_up_log.hpp"
+#include "match/predictor.hpp"
 #include "match/self_doubt.hpp"
 #include "quantity/error.hpp"
+#include "study/made_up_job.hpp"
 
 namespace railseep {
 namespace {
@@ -164,6 +166,23 @@ TEST(Match, ProbabilitiesAddUpAndTheSameAnswerComesFromAnyNumberOfThreads) {
   EXPECT_NEAR(sum, 1, 1e-12);
 }
 
+// Truth known by construction: a sound engine with much air in its passages, logged seven times. Looked at with a usual share of air it seems hopelessly far behind,
+// and a place along a severity where it would not is what it does not have.
+TEST(Match, ASoundEngineIsNeverGivenUpAtAGlance) {
+  const Circuit circuit = six();
+  const Priors priors = read_priors(source_file("models/priors.json"));
+  const MadeUpJob job = draw_job(circuit, priors, 4, 178, {});
+  ASSERT_TRUE(job.candidate.healthy());
+  const Evidence evidence = made_up_evidence(circuit, job, 4);
+  MatchOptions alone;
+  alone.pairs = Pairs::never;
+  const MatchResult result = match(circuit, evidence, priors, alone);
+  const FaultFit& sound = *std::ranges::find_if(result.fits, [](const FaultFit& fit) { return fit.candidate.healthy(); });
+  Predictor predictor(circuit, sound.candidate, evidence.logs);
+  const auto cost = [&](const Eigen::VectorXd& u) { return tolerances_of(evidence.logs).loss(predictor.residuals(u)) + 0.5 * u.squaredNorm(); };
+  EXPECT_LT(cost(sound.u), cost(coordinates_of(job, predictor.unknowns())) + 2);
+}
+
 TEST(Match, OilBalanceOfTheBestCandidateCloses) {
   const Circuit circuit = six();
   const Evidence logs{{made_up_log(with_faults(circuit, std::vector{parse_fault("jumper tube 5 seal: hole 0.8 mm", circuit)}), {.name = "hot", .seed = 9})}};
@@ -214,6 +233,20 @@ TEST(Evidence, SaysWhatIsMissing) {
   EXPECT_NE(message("time (s),rpm\n0,100\n1,150\n2,150\n3,150\n4,150\n").find("no rail pressure"), std::string::npos);
   EXPECT_NE(message("time (s),icp (psi),rpm\n0,0,100\n1,80,150\n2,300,150\n").find("usable pressures"), std::string::npos);
   EXPECT_NE(message("time (s),icp (psi)\n0,0\n1,80\n2,300\n3,310\n4,320\n5,318\n").find("how fast the engine was cranked"), std::string::npos);
+}
+
+// Closed form: the covariances that NoiseModel states, added up. With an engine at rest nothing has overshot, however much of what the sensor shows the log has
+// left to fall in the end: that a biased sensor shows pressure at rest was explained away by it, once a second was swept.
+TEST(Evidence, NothingOvershootsBeforeTheEngineTurns) {
+  const CrankEvidence log = crank_evidence(
+      parse_log("time (s),icp (kPa),rpm,eot (degC)\n0,850,0,20\n1,850,0,20\n2,870,0,20\n3,10000,150,20\n4,9000,150,20\n5,7000,150,20\n6,5000,150,20\n7,3000,150,20\n", "a.csv"),
+      {"cold", "", {}, {}, {}, {}});
+  const Eigen::MatrixXd covariance = log.whitener * log.whitener.transpose();
+  const NoiseModel noise;
+  const double resolution = 0;  // far below the noise
+  const auto lasting = [&](double measured) { return std::hypot(noise.offset, noise.share * measured); };
+  EXPECT_NEAR(std::sqrt(covariance(0, 0)), std::hypot(lasting(8.5e5), noise.noise, resolution), 0.02 * lasting(8.5e5));
+  EXPECT_GT(std::sqrt(covariance(4, 4)), (noise.overshoot + noise.overshoot_rate) * (9e6 - 3e6)) << "falls by 6 MPa within the log alone";
 }
 
 TEST(Evidence, ANoteTellsOfAnOilTemperatureThatNobodyMeasured) {

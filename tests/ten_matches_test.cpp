@@ -126,8 +126,9 @@ TEST(TenQuestions, LongCrankAfterSittingIsDrainBackThroughTheCheckValve) {
   const double drained = combine.probability([](const FaultFit& fit) {
     return fit.candidate.suspects.size() == 1 && fit.candidate.suspects[0].kind->word == "seat leak" && fit.candidate.suspects[0].kind->applies_to == "check valve";
   });
-  // How the passages fill for a quarter of a minute is unsure by 2 % of that time, so the long rise does not say all: six to one against the rest.
-  EXPECT_GT(drained, 0.85) << combine.ranking();
+  // How the passages fill for a quarter of a minute is unsure by 2 % of that time, so the long rise does not say all. An engine that is sound but for a night's more
+  // air (ln evidence 8 to 10 behind, searched to its end) counts 4 behind as far as the logs are believed: it and what these logs do not feel keep one part in five.
+  EXPECT_GT(drained, 0.7) << combine.ranking();
   EXPECT_LT(combine.probability_of({{"drive lost", ""}}), 0.05) << "a pump that slips would slip two minutes later too\n" << combine.ranking();
   EXPECT_LT(combine.probability_of(holes), 0.1) << combine.ranking();
   // The crank that started is weighed as long as it was: the engine fires 17.9 s into the log.

@@ -128,14 +128,19 @@ double slope(const CrankEvidence& evidence, std::size_t i) {
 }
 
 /// How far each sample still has to fall, in the unit of the channel: above where the end of the log is heading for within 10 s, 0 while it only rises. Behind the
-/// check valve an overshoot is trapped and falls no faster than oil leaks.
+/// check valve an overshoot is trapped and falls no faster than oil leaks. Before the engine turns nothing has overshot: what is shown there is the sensor's own.
 std::vector<double> left_to_fall(const CrankEvidence& evidence) {
   constexpr double ahead = 10;  // [s]
+  constexpr double turning = 1; // [rad/s]
   const std::size_t last = evidence.time.size() - 1, third = last * 2 / 3;
   const double slope = (evidence.measured[last] - evidence.measured[third]) / (evidence.time[last] - evidence.time[third]);
   const double settled = std::max(0.0, evidence.measured[last] + ahead * std::min(0.0, slope));
   std::vector<double> all;
-  for (const double value : evidence.measured) all.push_back(std::max(0.0, value - settled));
+  bool turned = false;
+  for (std::size_t i = 0; i <= last; ++i) {
+    turned |= evidence.condition.speed.at(evidence.time[i]) > turning;
+    all.push_back(turned ? std::max(0.0, evidence.measured[i] - settled) : 0);
+  }
   return all;
 }
 

@@ -186,22 +186,31 @@ double Predictor::rise_of(const Kept& kept, std::size_t log) const {
   return rise(time, values, level);
 }
 
+/// The rise comes the later the more air there is: at first that is taken to be in proportion, then as it was seen to be (secant in ln time).
+double Predictor::air_for_rise(Eigen::VectorXd u, std::size_t unknown, double was, double from) {
+  const auto k = static_cast<Eigen::Index>(unknown);
+  const auto log = static_cast<std::size_t>(unknowns_[unknown].index);
+  const double in_proportion = unknowns_[unknown].spread, near = timed * logs_[log].sample_interval;
+  double steep = in_proportion, nearest = u[k], miss = std::numeric_limits<double>::infinity(), air_before = NAN, late_before = NAN;
+  for (int i = 0; i < fillings; ++i) {
+    const double is = rise_of(kept(log, u), log);
+    if (!(is > from)) break;
+    if (std::abs(is - was) < miss) miss = std::abs(is - was), nearest = u[k];
+    if (miss < near) break;
+    const double late = std::log((is - from) / (was - from));
+    if (u[k] != air_before && i > 0) steep = std::clamp((late - late_before) / (u[k] - air_before), 0.1 * in_proportion, 2 * in_proportion);
+    air_before = u[k], late_before = late;
+    u[k] = std::clamp(u[k] - late / steep, -most_air, most_air);
+  }
+  return nearest;
+}
+
 Eigen::VectorXd Predictor::filled(Eigen::VectorXd u) {
   for (std::size_t k = 0; k < unknowns_.size(); ++k) {
     if (unknowns_[k].where != Where::rest_air) continue;
-    const auto log = static_cast<std::size_t>(unknowns_[k].index);
-    const CrankEvidence& measured = logs_[log];
+    const CrankEvidence& measured = logs_[static_cast<std::size_t>(unknowns_[k].index)];
     const double level = half_way(measured.measured), was = rise(measured.time, measured.measured, level), from = turns_from(measured.condition.speed);
-    double& air = u[static_cast<Eigen::Index>(k)];
-    const double untouched = air;
-    bool found = false;
-    for (int i = 0; i < fillings && level > 0.5 * least_rise && was > from && !found; ++i) {
-      const double is = rise_of(kept(log, u), log);
-      if (!(is > from)) break;
-      found = std::abs(is - was) < timed * measured.sample_interval;
-      if (!found) air = std::clamp(air + std::log((was - from) / (is - from)) / unknowns_[k].spread, -most_air, most_air);
-    }
-    if (!found) air = untouched;
+    if (level > 0.5 * least_rise && was > from) u[static_cast<Eigen::Index>(k)] = air_for_rise(u, k, was, from);
   }
   return u;
 }

@@ -30,7 +30,7 @@ class Predictor {
   Eigen::VectorXd aligned(Eigen::VectorXd u, const Tolerances& tolerances, double wider);
 
   /// The same unknowns with so much air in the passages that the pressure of each log rises when it did. How much was there nobody knows, and a rise at
-  /// another time hides everything else. As it is where the air is told, where nothing rises, or where no likely air would do.
+  /// another time hides everything else. Where no likely air would do, as much as comes nearest; as it is where the air is told or nothing rises.
   Eigen::VectorXd filled(Eigen::VectorXd u);
 
   /// @param tolerance of a step's pressures, relative: a rough search needs less, and takes less. Forgets the cranks when it changes.
@@ -51,6 +51,7 @@ class Predictor {
   Kept kept(std::size_t log, const Eigen::VectorXd& u);
   std::vector<double> read(const Kept& kept, std::size_t log, double delay) const;
   double rise_of(const Kept& kept, std::size_t log) const;
+  double air_for_rise(Eigen::VectorXd u, std::size_t unknown, double was, double from);
   bool shapes_crank(const Unknown& unknown, std::size_t log) const;
   const std::vector<double>& raw(std::size_t log, const Key& key, const Assumed& assumed);
 

@@ -29,6 +29,11 @@ constexpr double pair_gain = 2;        // ln evidence that a second fault must p
 
 bool usable(const CandidateFit& fit) { return fit.fit().trouble.empty(); }
 bool searched(const CandidateFit& fit) { return usable(fit) && !fit.follows(); }
+
+/// Whether it is worth going on with a candidate. A sound engine always is: it has no severity along which it could have been seen in a better place, it is
+/// the one hypothesis that nothing need be opened for, and every fault that these logs do not feel follows it.
+bool worth(const CandidateFit& fit, double cost, double limit) { return fit.candidate().healthy() || cost < limit; }
+
 bool fitted(const CandidateFit& fit) { return usable(fit) && fit.fit().fitted; }
 /// Of the logs alone.
 double lowest_cost(const Ranking::Fits& fits) {
@@ -165,7 +170,7 @@ void Ranking::tell_others(Fits& fits, const CandidateFit& best) {
 /// What these must come near to: @param lowest_cost -ln evidence of the logs, @param lowest of all that is known
 void Ranking::fit_what_can_matter(Fits& fits, double lowest_cost, double lowest) {
   each(fits, [&](std::size_t i) {
-    if (!fitted(*fits[i]) && fits[i]->promised() < lowest_cost + out_of_running) fits[i]->search();
+    if (searched(*fits[i]) && !fitted(*fits[i]) && worth(*fits[i], fits[i]->promised(), lowest_cost + out_of_running)) fits[i]->search();
   });
   double told = std::numeric_limits<double>::infinity();
   for (int pass = 0; pass < most_passes; ++pass) {
@@ -199,7 +204,7 @@ void Ranking::descend(Fits& fits) {
   for (std::size_t round = 0; round < LogFit::rounds; ++round) {
     const double limit = (round == 0 ? lowest_glance(fits) : lowest_descended(fits)) + hopeless[round];
     each(fits, [&](std::size_t i) {
-      if (searched(*fits[i]) && !fits[i]->searched_roughly() && (round == 0 ? fits[i]->glance() : fits[i]->descended()) < limit) fits[i]->descend(round);
+      if (searched(*fits[i]) && !fits[i]->searched_roughly() && worth(*fits[i], round == 0 ? fits[i]->glance() : fits[i]->descended(), limit)) fits[i]->descend(round);
     });
   }
 }
@@ -217,12 +222,12 @@ Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
   const Eigen::MatrixXd others = best.nuisance_jacobian();
   const double worth_a_screen = lowest_glance(fits) + hopeless_at_once;
   in_parallel(fits.size(), options_.threads, [&](std::size_t i) {
-    if (searched(*fits[i]) && !fits[i]->searched_roughly() && fits[i]->glance() < worth_a_screen) fits[i]->screen(others, best.fit().u);
+    if (searched(*fits[i]) && !fits[i]->searched_roughly() && worth(*fits[i], fits[i]->glance(), worth_a_screen)) fits[i]->screen(others, best.fit().u);
   });
   descend(fits);
   const double limit = lowest_descended(fits) + hopeless.back();
   each(fits, [&](std::size_t i) {
-    if (!fits[i]->searched_roughly() && fits[i]->descended() < limit) fits[i]->search_roughly();
+    if (searched(*fits[i]) && !fits[i]->searched_roughly() && worth(*fits[i], fits[i]->descended(), limit)) fits[i]->search_roughly();
   });
   fit_what_can_matter(fits, lowest_cost(fits), std::numeric_limits<double>::infinity());
   return fits;
