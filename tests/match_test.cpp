@@ -166,7 +166,7 @@ TEST(Match, ProbabilitiesAddUpAndTheSameAnswerComesFromAnyNumberOfThreads) {
   EXPECT_NEAR(sum, 1, 1e-12);
 }
 
-// Truth known by construction: a sound engine with much air in its passages, logged seven times. Looked at with a usual share of air it seems hopelessly far behind,
+// Truth known by construction: a sound engine with much air in its passages, seven sweeps of it cold. Looked at with a usual share of air it seems hopelessly far behind,
 // and a place along a severity where it would not is what it does not have.
 TEST(Match, ASoundEngineIsNeverGivenUpAtAGlance) {
   const Circuit circuit = six();
@@ -243,9 +243,8 @@ TEST(Evidence, NothingOvershootsBeforeTheEngineTurns) {
       {"cold", "", {}, {}, {}, {}});
   const Eigen::MatrixXd covariance = log.whitener * log.whitener.transpose();
   const NoiseModel noise;
-  const double resolution = 0;  // far below the noise
   const auto lasting = [&](double measured) { return std::hypot(noise.offset, noise.share * measured); };
-  EXPECT_NEAR(std::sqrt(covariance(0, 0)), std::hypot(lasting(8.5e5), noise.noise, resolution), 0.02 * lasting(8.5e5));
+  EXPECT_NEAR(std::sqrt(covariance(0, 0)), std::hypot(lasting(8.5e5), noise.noise), 0.02 * lasting(8.5e5));
   EXPECT_GT(std::sqrt(covariance(4, 4)), (noise.overshoot + noise.overshoot_rate) * (9e6 - 3e6)) << "falls by 6 MPa within the log alone";
 }
 

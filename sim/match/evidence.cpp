@@ -36,12 +36,12 @@ Profile profile_of(const Channel& channel, double t0) {
 /// A tachometer sample catches the engine somewhere between two compressions, several per cent off the mean that drives the pump. Once the
 /// starter has run up, each sample is therefore replaced by the mean of those within 4 sample intervals (at least 0.4 s) around it.
 Channel without_compressions(const Channel& speed, double interval) {
-  std::vector<double> turning;
+  std::vector<double> cranked;
   for (const double value : speed.value)
-    if (value > 5) turning.push_back(value);
-  if (turning.empty()) return speed;
-  std::nth_element(turning.begin(), turning.begin() + static_cast<long>(turning.size() / 2), turning.end());
-  const double usual = turning[turning.size() / 2], window = std::max(0.4, 4 * interval);
+    if (value > 5) cranked.push_back(value);
+  if (cranked.empty()) return speed;
+  std::nth_element(cranked.begin(), cranked.begin() + static_cast<long>(cranked.size() / 2), cranked.end());
+  const double usual = cranked[cranked.size() / 2], window = std::max(0.4, 4 * interval);
   const auto steady = [&](std::size_t i) { return std::abs(speed.value[i] - usual) < 0.2 * usual; };
   Channel mean = speed;
   for (std::size_t i = 0; i < speed.value.size(); ++i) {
@@ -131,14 +131,13 @@ double slope(const CrankEvidence& evidence, std::size_t i) {
 /// check valve an overshoot is trapped and falls no faster than oil leaks. Before the engine turns nothing has overshot: what is shown there is the sensor's own.
 std::vector<double> left_to_fall(const CrankEvidence& evidence) {
   constexpr double ahead = 10;  // [s]
-  constexpr double turning = 1; // [rad/s]
   const std::size_t last = evidence.time.size() - 1, third = last * 2 / 3;
   const double slope = (evidence.measured[last] - evidence.measured[third]) / (evidence.time[last] - evidence.time[third]);
   const double settled = std::max(0.0, evidence.measured[last] + ahead * std::min(0.0, slope));
   std::vector<double> all;
   bool turned = false;
   for (std::size_t i = 0; i <= last; ++i) {
-    turned |= evidence.condition.speed.at(evidence.time[i]) > turning;
+    turned |= evidence.condition.speed.at(evidence.time[i]) > turning_speed;
     all.push_back(turned ? std::max(0.0, evidence.measured[i] - settled) : 0);
   }
   return all;

@@ -50,6 +50,7 @@ struct NoiseModel {
   bool guessed = true;               // false: all this was measured on the very kind of machine that is judged
 };
 
+inline constexpr double turning_speed = 1;  // from this speed on an engine counts as cranked [rad/s]
 inline constexpr double reference_pressure = 3.5e6;  // at which a leak's flow is stated, gauge [Pa]
 
 /// One crank as evidence: what drove the engine, what was measured, and how far to trust it.

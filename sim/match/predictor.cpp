@@ -74,10 +74,9 @@ double rise(const std::vector<double>& time, const std::vector<double>& values, 
 
 /// The last moment before the engine turns [s].
 double turns_from(const Profile& speed) {
-  constexpr double turning = 1;  // [rad/s]
   double from = 0;
   for (const double t : speed.corners()) {
-    if (speed.at(t) > turning) break;
+    if (speed.at(t) > turning_speed) break;
     from = t;
   }
   return from;
