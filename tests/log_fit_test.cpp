@@ -32,6 +32,23 @@ TEST(Filling, AirIsFoundFromWhenThePressureRose) {
   }
 }
 
+// Truth known by construction: a worn pump with six times the usual air in its hot log, 2.5 standard deviations. With a pump as
+// worn as is typical no likely air makes the rise as late as it was: then as much counts as comes nearest, and not the usual share.
+TEST(Filling, WhereNoLikelyAirWouldDoTheNearestCounts) {
+  const Circuit circuit = six();
+  const MadeUpJob job = draw_job(circuit, read_priors(source_file("models/priors.json")), 3, 356, {});
+  const Evidence evidence = made_up_evidence(circuit, job, 3);
+  Predictor predictor(circuit, job.candidate, evidence.logs);
+  const Eigen::VectorXd truth = coordinates_of(job, predictor.unknowns()), filled = predictor.filled(Eigen::VectorXd::Zero(truth.size()));
+  int logs = 0;
+  for (Eigen::Index i = 0; i < truth.size(); ++i)
+    if (predictor.unknowns()[static_cast<std::size_t>(i)].where == Unknown::Where::rest_air && truth[i] > 2) {
+      EXPECT_NEAR(filled[i], truth[i], 0.5);
+      ++logs;
+    }
+  EXPECT_EQ(logs, 1);
+}
+
 // A cold log swept once a second and a hot one four times: sweeps fall on the edge of the rise, and the curvature there takes the filling for known within
 // hundredths. By it alone ln Z came out 3 (nothing wrong) and 2 (hole) too low.
 // Reference: nested sampling of the same likelihood (tests/nested_sampler.hpp, 60 live points, run once), -9.30 +- 0.25 and -8.26 +- 0.21.
