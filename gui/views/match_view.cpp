@@ -107,7 +107,7 @@ void draw_ranking(App& app) {
     k = end;
   }
   say_quietly("All others together: " + percent(std::max(0.0, rest)) + ". Brackets give the middle 90 %; loss at " + app.settings.units.text(reference_pressure, Quantity::pressure) +
-              " with the hottest log's oil. Priors and tolerances are assumed. On 1000 made-up engines that deviate from the model such brackets held the truth in 87 to 90 %, and probabilities came true about as often as they say; with a cold log among them, leaks lay in the lower half of theirs in 7 of 10.");
+              " with the hottest log's oil. Priors and tolerances are assumed. On 502 made-up engines that deviate from the model such brackets held the truth in 90 %, and probabilities came true about as often as they say; with a cold log among them, leaks lay in the lower half of theirs in 2 of 3.");
 }
 
 void draw_places(const Suspect& suspect) {
