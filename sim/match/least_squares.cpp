@@ -5,6 +5,9 @@
 #include <algorithm>
 #include <cmath>
 #include <utility>
+#include <vector>
+
+#include "match/in_parallel.hpp"
 
 namespace railseep {
 
@@ -79,8 +82,11 @@ class Search {
 
   void renew() {
     if (jacobian_.size() == 0) jacobian_ = MatrixXd::Constant(r_.size(), u_.size(), 10);
+    std::vector<Eigen::Index> felt;
     for (Eigen::Index i = 0; i < u_.size(); ++i)
-      if (renewed_at_.size() == 0 || jacobian_.col(i).norm() > hardly_felt) forward_column(i);
+      if (renewed_at_.size() == 0 || jacobian_.col(i).norm() > hardly_felt) felt.push_back(i);
+    with_idle_threads(felt.size(), [&](std::size_t i) { forward_column(felt[i]); });
+    fit_.evaluations += static_cast<int>(felt.size());
     renewed_at_ = u_;
     stale_ = false;
   }
@@ -92,7 +98,7 @@ class Search {
     if (u_[i] + width > problem_.most[i]) width = -width;
     VectorXd moved = u_;
     moved[i] += width;
-    jacobian_.col(i) = (evaluate(moved) - r_) / width;
+    jacobian_.col(i) = (problem_.residuals(moved) - r_) / width;
   }
 
   void take(const VectorXd& next, const VectorXd& r) {

@@ -12,7 +12,7 @@ namespace railseep {
 /// u_i = 0 is the prior mean of a parameter and 1 its standard deviation, so the second term is the prior itself.
 struct LeastSquaresProblem {
   /// r(u): one entry a measured value, whitened
-  std::function<Eigen::VectorXd(const Eigen::VectorXd& u)> residuals;
+  std::function<Eigen::VectorXd(const Eigen::VectorXd& u)> residuals;  // called by several threads at once
   Eigen::VectorXd least, most;  // bounds of u
   Tolerances tolerances;
   double settled = 0.02;  // decrease of S below which a step is the last

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "match/cliffs.hpp"
+#include "match/in_parallel.hpp"
 #include "match/severity_posterior.hpp"
 #include "match/surprise.hpp"
 #include "quantity/error.hpp"
@@ -81,10 +82,9 @@ VectorXd LogFit::residuals_at(const VectorXd& u) {
   constexpr double as_bad_as_can_be = 1e3;  // standard deviations, of every sample
   try {
     VectorXd r = predictor_.residuals(u);
-    ++computed_;
+    computed_ = true;
     return r;
-  } catch (const Error& error) {
-    last_trouble_ = error.what();
+  } catch (const Error&) {
     Index samples = 0;
     for (const CrankEvidence& log : logs_) samples += static_cast<Index>(log.time.size());
     return VectorXd::Constant(samples, as_bad_as_can_be);
@@ -137,7 +137,7 @@ void LogFit::look() {
   guard([this] {
     look_along_row();
     for (const Place& place : row_) promised_ = std::min(promised_, problem_.tolerances.loss(place.residuals) + 0.5 * place.u.squaredNorm());
-    if (computed_ == 0) throw Error(fit_.candidate.title(), last_trouble_, "check the circuit and the conditions of the logs");
+    if (!computed_) predictor_.residuals(row_.front().u);  // says why not
   });
 }
 
@@ -250,13 +250,16 @@ std::vector<VectorXd> LogFit::begins(const LeastSquaresProblem& wide) const {
 }
 
 void LogFit::begin_descent(const LeastSquaresProblem& wide) {
-  for (const VectorXd& begin : begins(wide)) {
-    rough_.push_back(least_squares(wide, begin, with_slope(others_, begin) / widest));
-    if (others_.size() == 0) {  // what the first descent computed serves the others
-      const MatrixXd jacobian = rough_.back().jacobian * widest;
-      others_ = severities() > 0 ? without_column(jacobian, looked_) : jacobian;
-    }
+  const std::vector<VectorXd> all = begins(wide);
+  rough_.resize(all.size());
+  const auto descend_from = [&](std::size_t i) { rough_[i] = least_squares(wide, all[i], with_slope(others_, all[i]) / widest); };
+  const bool first_of_all = others_.size() == 0;
+  if (first_of_all) {  // what the first descent computed serves the others
+    descend_from(0);
+    const MatrixXd jacobian = rough_.front().jacobian * widest;
+    others_ = severities() > 0 ? without_column(jacobian, looked_) : jacobian;
   }
+  with_idle_threads(all.size() - first_of_all, [&](std::size_t i) { descend_from(i + first_of_all); });
 }
 
 void LogFit::descend(std::size_t round) {
@@ -268,8 +271,10 @@ void LogFit::descend(std::size_t round) {
     if (!now.wild_samples) wide.tolerances = {};
     if (rough_.empty()) begin_descent(wide);
     else
-      for (LeastSquaresFit& end : rough_)
+      with_idle_threads(rough_.size(), [&](std::size_t i) {
+        LeastSquaresFit& end = rough_[i];
         if (!end.converged || now.wild_samples) end = least_squares(wide, end.u, end.jacobian);
+      });
     keep_valleys(now.valleys, now.behind);
   });
 }
@@ -299,10 +304,11 @@ void LogFit::search_roughly() {
     predictor_.compute_within(rough_tolerance);
     const LeastSquaresProblem wide = widened(less_wide);
     promised_ = std::numeric_limits<double>::infinity();
-    for (LeastSquaresFit& end : rough_) {
+    with_idle_threads(rough_.size(), [&](std::size_t i) {
+      LeastSquaresFit& end = rough_[i];
       end = least_squares(wide, aligned(end.u, wide.tolerances, less_wide), end.jacobian * (widest / less_wide));
-      promised_ = std::min(promised_, promise_of(end, less_wide));
-    }
+    });
+    for (const LeastSquaresFit& end : rough_) promised_ = std::min(promised_, promise_of(end, less_wide));
     constexpr double few_behind = 2, more_behind = 8;  // of cost with the less wide tolerances
     if (lent_) keep_valleys(2, few_behind);
     else keep_valleys(3, more_behind);
@@ -312,7 +318,12 @@ void LogFit::search_roughly() {
 void LogFit::search() {
   guard([this] {
     compute_finely();
-    for (const LeastSquaresFit& rough : rough_) take_better(least_squares(problem_, aligned(rough.u, problem_.tolerances, 1), rough.jacobian * less_wide));
+    std::vector<LeastSquaresFit> ends(rough_.size());
+    with_idle_threads(rough_.size(), [&](std::size_t i) {
+      const LeastSquaresFit& rough = rough_[i];
+      ends[i] = least_squares(problem_, aligned(rough.u, problem_.tolerances, 1), rough.jacobian * less_wide);
+    });
+    for (LeastSquaresFit& end : ends) take_better(std::move(end));
     if (found_) fit_.log_evidence = found_->log_evidence + beside_cliffs();
   });
 }

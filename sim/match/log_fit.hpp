@@ -1,5 +1,6 @@
 #pragma once
 
+#include <atomic>
 #include <functional>
 #include <limits>
 #include <optional>
@@ -117,8 +118,7 @@ class LogFit {
 
   const std::vector<CrankEvidence>& logs_;
   LeastSquaresProblem problem_;
-  long computed_ = 0;          // residuals
-  std::string last_trouble_;   // of those that could not be computed
+  std::atomic<bool> computed_ = false;  // whether residuals could be, anywhere yet
   Eigen::VectorXd base_;       // where the row lies
   Eigen::Index looked_ = 0;    // the severity that runs along the row
   int row_points_ = 9;

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "match/in_parallel.hpp"
 #include "procedure/crank.hpp"
 
 namespace railseep {
@@ -105,16 +106,20 @@ bool Predictor::shapes_crank(const Unknown& unknown, std::size_t log) const {
 }
 
 const std::vector<double>& Predictor::raw(std::size_t log, const Key& key, const Assumed& assumed) {
-  const auto known = kept_[log].find(key);
-  if (known != kept_[log].end()) return known->second;
+  {
+    const std::lock_guard lock(guard_);
+    const auto known = kept_[log].find(key);
+    if (known != kept_[log].end()) return known->second;
+  }
   CrankOptions options;
   options.pressure_only = logs_[log].of_sensor();
   options.duty = logs_[log].duty;
   options.tolerance = tolerance_;
   options.output_interval = grid;
   options.duration = logs_[log].duration + latest_delay(unknowns_, log) + grid;
-  ++cranks_;
-  return kept_[log][key] = crank(assumed.circuit, assumed.condition, options).trace.find(logs_[log].channel).value;
+  std::vector<double> channel = crank(assumed.circuit, assumed.condition, options).trace.find(logs_[log].channel).value;
+  const std::lock_guard lock(guard_);
+  return kept_[log].try_emplace(key, std::move(channel)).first->second;
 }
 
 void Predictor::compute_within(double tolerance) {
@@ -145,11 +150,11 @@ std::vector<double> Predictor::read(const Kept& kept, std::size_t log, double de
 }
 
 std::vector<std::vector<double>> Predictor::shown(const Eigen::VectorXd& u) {
-  std::vector<std::vector<double>> all;
-  for (std::size_t i = 0; i < logs_.size(); ++i) {
+  std::vector<std::vector<double>> all(logs_.size());
+  with_idle_threads(logs_.size(), [&](std::size_t i) {
     const Kept crank = kept(i, u);
-    all.push_back(read(crank, i, crank.delay));
-  }
+    all[i] = read(crank, i, crank.delay);
+  });
   return all;
 }
 

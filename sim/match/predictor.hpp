@@ -2,6 +2,7 @@
 
 #include <Eigen/Core>
 #include <map>
+#include <mutex>
 #include <optional>
 #include <vector>
 
@@ -13,7 +14,7 @@ namespace railseep {
 /// What would have been measured at the times of each log, for one candidate and any values of the unknowns.
 ///
 /// The sensor's own errors and the clock only change how a crank is read, not the crank, when the duty was measured: such unknowns cost
-/// nothing, because each crank is kept and read again.
+/// nothing, because each crank is kept and read again. Several threads may ask at once.
 class Predictor {
  public:
   Predictor(const Circuit& circuit, const Candidate& candidate, const std::vector<CrankEvidence>& logs);
@@ -36,7 +37,6 @@ class Predictor {
   /// @param tolerance of a step's pressures, relative: a rough search needs less, and takes less. Forgets the cranks when it changes.
   void compute_within(double tolerance);
 
-  std::size_t cranks() const { return cranks_; }  // computed so far
   void forget() { kept_.assign(logs_.size(), {}); }  // the cranks: they are large
 
  private:
@@ -59,8 +59,8 @@ class Predictor {
   const Candidate& candidate_;
   const std::vector<CrankEvidence>& logs_;
   std::vector<Unknown> unknowns_;
+  std::mutex guard_;  // of the cranks
   std::vector<std::map<Key, std::vector<double>>> kept_;  // for each log: its channel every grid step
-  std::size_t cranks_ = 0;
   double tolerance_ = 1e-5;  // a whole crank within 1e-3, far below the model's own doubt
 };
 

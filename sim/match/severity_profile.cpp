@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "match/in_parallel.hpp"
+
 namespace railseep {
 
 namespace {
@@ -79,9 +81,12 @@ class Side {
 }  // namespace
 
 std::vector<ProfilePoint> severity_profile(const LeastSquaresProblem& problem, const LeastSquaresFit& fit) {
-  std::vector<ProfilePoint> all = Side(problem, fit, -1).run();
+  std::vector<ProfilePoint> all, up;
+  with_idle_threads(2, [&](std::size_t i) {
+    if (i == 0) all = Side(problem, fit, -1).run();
+    else up = Side(problem, fit, 1).run();
+  });
   std::ranges::reverse(all);
-  std::vector<ProfilePoint> up = Side(problem, fit, 1).run();
   all.insert(all.end(), std::make_move_iterator(up.begin() + 1), std::make_move_iterator(up.end()));
   return all;
 }
