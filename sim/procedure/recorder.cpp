@@ -5,6 +5,7 @@
 namespace railseep {
 
 Recorder::Recorder(const OilSide& side, Keep keep, std::vector<double> times) : side_(side), keep_(keep), times_(std::move(times)) {
+  trace_.time.reserve(times_.size());
   add(shown_pressure, Quantity::pressure);
   if (keep_ == Keep::pressure_only) return;
   add(rail_pressure, Quantity::pressure), add(wanted_pressure, Quantity::pressure), add(regulator_duty, Quantity::ratio);

@@ -28,7 +28,10 @@ class Recorder {
   Trace take() { return std::move(trace_); }
 
  private:
-  void add(std::string_view name, Quantity quantity) { trace_.channels.push_back({std::string(name), quantity, {}}); }
+  void add(std::string_view name, Quantity quantity) {
+    trace_.channels.push_back({std::string(name), quantity, {}});
+    trace_.channels.back().value.reserve(times_.size());
+  }
   void put(double value) { trace_.channels[column_++].value.push_back(value); }
 
   const OilSide& side_;
