@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <limits>
 
 #include "fluid/oil.hpp"
 #include "quantity/error.hpp"
@@ -78,6 +79,21 @@ TEST(OilDensity, FollowsMurnaghanUnderPressure) {
   EXPECT_NEAR(oil.density_at(Oil::p0 + 20e6) / oil.density, 1.01441296, 1e-8);
   oil.bulk_modulus_slope = 0;
   EXPECT_NEAR(oil.density_at(Oil::p0 + 20e6) / oil.density, 1.01550357, 1e-8);
+}
+
+// Reference library: expm1l and log1pl of the C library, with at least three digits more on this machine. The series and the ranges beyond them, on both sides of where they change over.
+TEST(OilDensity, CompressionLosesNoDigits) {
+  static_assert(std::numeric_limits<long double>::digits > std::numeric_limits<double>::digits + 9);
+  Oil oil;
+  for (const double k : {0.6e9, 1.3e9, 2.5e9})
+    for (const double m : {0.0, 0.5, 3.0, 10.0, 14.0}) {
+      oil.bulk_modulus = k, oil.bulk_modulus_slope = m;
+      for (double p = 1e2; p < 300e6; p *= 1.01) {
+        const long double dp = p - Oil::p0;
+        const long double exact = std::expm1(m == 0 ? dp / k : std::log1p(m * dp / k) / m);
+        EXPECT_NEAR(oil.compression_at(p) / static_cast<double>(exact), 1, 2e-15) << k << " " << m << " " << p;
+      }
+    }
 }
 
 // K is by definition rho*dp/drho, here by central differences (error (m*h/K)^2/3, below 2e-10, and rounding).
