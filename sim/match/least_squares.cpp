@@ -17,6 +17,7 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 constexpr double nearly_there = 1;    // the same before wild samples and wider tolerances are looked for
+constexpr double far_off = 3;         // deviations: beyond, a residual only pulls until then
 constexpr double first_reach = 0.7;   // longest move of any parameter in one step, in prior standard deviations: far jumps land in other valleys;
 constexpr double longest_reach = 3;   // it grows while the steps keep what they promise
 constexpr double hardly_felt = 0.1;   // norm of a column that is not worth computing again
@@ -47,15 +48,27 @@ class Search {
 
   LeastSquaresFit run() {
     if (jacobian_.size() == 0) renew();
-    // Far off, many samples look wild, or all a log, and pull at nothing: the plain sum of squares leads near first.
-    const Tolerances wanted = std::exchange(tolerances_, Tolerances{});
-    if (!wanted.plain()) descend(nearly_there);
-    tolerances_ = wanted;
+    if (!tolerances_.finds_wild()) return straight();
+    // Far off, many samples look wild, or all a log, and pull at nothing: Huber's loss leads near first. Where it leads away, straight on is tried too.
+    Search other = *this;
+    tolerances_ = Tolerances::huber(far_off);
+    descend(nearly_there);
+    tolerances_ = problem_.tolerances;
+    const bool led_away = other.cost(other.u_, other.r_) < cost(u_, r_);
+    LeastSquaresFit found = straight();
+    if (!led_away) return found;
+    LeastSquaresFit beside = other.straight();
+    LeastSquaresFit& better = beside.cost < found.cost ? beside : found;
+    better.evaluations = found.evaluations + beside.evaluations;
+    return std::move(better);
+  }
+
+ private:
+  LeastSquaresFit straight() {
     fit_.converged = descend(problem_.settled);
     return finish();
   }
 
- private:
   /// Steps until one helps by less than `enough`. @return false when the number of steps was not enough
   bool descend(double enough) {
     double damping = 1e-5;

@@ -21,6 +21,7 @@ using Eigen::VectorXd;
 constexpr int pair_row_points = 5, beside_row_points = 5, screen_row_points = 7;
 constexpr double row_end = 2.6;          // prior standard deviations to either side
 constexpr double widest = 6, less_wide = 3;  // times the tolerances, on the way to the best
+constexpr double far_off = 2;           // of the widest tolerances: beyond, a residual pulls by its sign alone
 constexpr double rough_settled = 0.1;    // of cost
 constexpr std::size_t every_start = 2;   // of the first row's points begins a descent
 constexpr double other_air = 1.3;        // prior standard deviations: a filling that runs at another time than the log's is in no valley near it
@@ -268,7 +269,7 @@ void LogFit::descend(std::size_t round) {
     const Round& now = (lent_ ? lent_rounds : first_rounds)[round];
     LeastSquaresProblem wide = widened(widest);
     wide.renew = false, wide.most_steps = now.steps;
-    if (!now.wild_samples) wide.tolerances = {};
+    if (!now.wild_samples) wide.tolerances = Tolerances::huber(far_off);
     if (rough_.empty()) begin_descent(wide);
     else
       with_idle_threads(rough_.size(), [&](std::size_t i) {

@@ -58,11 +58,11 @@ double read_at(const std::vector<double>& kept, double t) {
   return kept[before] + (at - static_cast<double>(before)) * (kept[before + 1] - kept[before]);
 }
 
-/// Half of what is reached: of its upper quartile, that a wild sample does not move.
-double half_way(std::vector<double> values) {
-  const auto quartile = values.begin() + static_cast<std::ptrdiff_t>(values.size() * 3 / 4);
-  std::nth_element(values.begin(), quartile, values.end());
-  return 0.5 * *quartile;
+/// Half of the most that two samples in a row reach: one wild sample does not move it, and the rise may come as late as it likes.
+double half_way(const std::vector<double>& values) {
+  double reached = 0;
+  for (std::size_t i = 1; i < values.size(); ++i) reached = std::max(reached, std::min(values[i - 1], values[i]));
+  return 0.5 * reached;
 }
 
 /// When values first go through the level and stay beyond it, between two samples by a straight line; NAN: they do not.

@@ -76,6 +76,7 @@ LogTolerance::LogTolerance(const std::vector<Width>& widths, const VectorXd& dou
 template <typename Matrix>
 Matrix Weighing::applied(const Matrix& x) const {
   Matrix result = x;
+  if (diagonal_.size() > 0) result.array().colwise() *= diagonal_.array();
   for (const Part& part : parts_) {
     Matrix rows = result.middleRows(part.first, part.size);
     if (part.from_first) rows = part.from_first->triangularView<Eigen::Lower>() * rows;
@@ -97,9 +98,20 @@ Tolerances Tolerances::widened(double times) const {
   return wide;
 }
 
+Tolerances Tolerances::huber(double beyond) {
+  Tolerances tolerances;
+  tolerances.huber_ = beyond;
+  return tolerances;
+}
+
 Weighing Tolerances::weigh(const VectorXd& y) const {
   Weighing weighing;
-  if (plain()) {
+  if (huber_ > 0) {
+    weighing.diagonal_ = (huber_ / y.array().abs().max(huber_));
+    weighing.loss = (y.array().abs() > huber_).select(huber_ * (y.array().abs() - 0.5 * huber_), 0.5 * y.array().square()).sum();
+    return weighing;
+  }
+  if (!finds_wild()) {
     weighing.loss = 0.5 * y.squaredNorm();
     return weighing;
   }

@@ -70,12 +70,18 @@ class Weighing {
   Matrix applied(const Matrix& x) const;
 
   std::vector<Part> parts_;  // of the logs where W is not I
+  Eigen::VectorXd diagonal_;  // W itself, by Huber's loss; empty: by the parts
 };
 
 /// What is granted to all logs of an engine, one below the other.
 class Tolerances {
  public:
   Tolerances() = default;  // plain normal
+
+  /// Beyond so many deviations each residual counts by its size alone, not by its square: of what is far off each pulls, and none pulls all to itself.
+  /// Source: Huber, Robust estimation of a location parameter (1964) (from memory)
+  static Tolerances huber(double beyond);
+
   explicit Tolerances(std::vector<std::shared_ptr<const LogTolerance>> logs) : logs_(std::move(logs)) {}
 
   /// The same for residuals that were divided by so much more: all tolerances are as many times as wide, a wild sample's doubt as it was. These are wide
@@ -85,7 +91,7 @@ class Tolerances {
   /// Without wider ones for logs that are further off.
   Tolerances narrowest() const { return widened(1); }
 
-  bool plain() const { return logs_.empty(); }
+  bool finds_wild() const { return !logs_.empty(); }
 
   /// @param y whitened residuals of all logs
   Weighing weigh(const Eigen::VectorXd& y) const;
@@ -93,6 +99,7 @@ class Tolerances {
 
  private:
   std::vector<std::shared_ptr<const LogTolerance>> logs_;
+  double huber_ = 0;  // 0: not
   double wider_ = 1;
   bool all_widths_ = true;
 };
