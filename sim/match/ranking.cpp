@@ -14,10 +14,12 @@ namespace {
 
 constexpr std::size_t scouts = 2;      // fitted first, to learn how the nuisances act
 constexpr std::size_t single_steps = 7 + LogFit::rounds, pair_steps = 6;  // of each candidate, counted for the progress
-// Of cost with wide tolerances behind the best: not looked at where others found the engine; not taken into the first, the next round of descents; after the last
-// one, not searched. In four jobs of scenarios/ none that ended near the best began more than 23 behind it (counted); else assumed.
+// Of cost with wide tolerances behind the best: not looked at where others found the engine; not taken into the first, the next round of descents. In four jobs of
+// scenarios/ none that ended near the best began more than 23 behind it (counted); else assumed.
 constexpr double hopeless_at_once = 150;
-constexpr std::array<double, LogFit::rounds + 1> hopeless{80, 40, 20, 8};
+constexpr std::array<double, LogFit::rounds> hopeless{80, 40, 20};
+// After the last round, not searched: a cost beyond so much, and so many times the best's. The further off the best is still, the less it tells (assumed).
+constexpr double hopeless_after = 2, hopeless_times = 5;
 constexpr double hopeless_beside = 12;  // as far behind after its descents, a candidate is not told of the best's engine
 constexpr double out_of_running = 12;  // ln evidence behind the best, by the linear guess from where the rough search ended: not fitted
 constexpr int most_passes = 4;         // of what the best found over to all others
@@ -225,7 +227,7 @@ Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
     if (searched(*fits[i]) && !fits[i]->searched_roughly() && worth(*fits[i], fits[i]->glance(), worth_a_screen)) fits[i]->screen(others, best.fit().u);
   });
   descend(fits);
-  const double limit = lowest_descended(fits) + hopeless.back();
+  const double limit = hopeless_after + hopeless_times * lowest_descended(fits);
   each(fits, [&](std::size_t i) {
     if (searched(*fits[i]) && !fits[i]->searched_roughly() && worth(*fits[i], fits[i]->descended(), limit)) fits[i]->search_roughly();
   });
