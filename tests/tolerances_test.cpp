@@ -118,6 +118,20 @@ TEST(WildSamples, NoMoreThanAnEighthOfALogIsLeftOut) {
 }
 
 // The definition, written out over both widths.
+// Huber (1964), the definition (from memory): half the square up to k, from there on straight with the slope it has there. The weights must give its gradient.
+TEST(Tolerances, HubersLossIsThatOfItsDefinition) {
+  constexpr double k = 3;
+  const Tolerances huber = Tolerances::huber(k);
+  EXPECT_FALSE(huber.finds_wild());
+  const VectorXd y{{-80, -3.1, -0.5, 0, 2.9, 12}};
+  EXPECT_NEAR(huber.loss(y), k * (80 - k / 2) + k * (3.1 - k / 2) + 0.125 + 0.5 * 2.9 * 2.9 + k * (12 - k / 2), 1e-12);
+  const VectorXd pull = huber.weigh(y).apply(y);
+  for (Index i = 0; i < y.size(); ++i) {
+    const VectorXd step = 1e-5 * VectorXd::Unit(y.size(), i);
+    EXPECT_NEAR(pull[i], (huber.loss(y + step) - huber.loss(y - step)) / 2e-5, 1e-6) << i;
+  }
+}
+
 TEST(Tolerances, LossIsThatOfTheLikelierWidth) {
   std::mt19937 random(7);
   std::normal_distribution<double> gauss;
