@@ -36,6 +36,7 @@ struct LeastSquaresFit {
 
 /// Levenberg-Marquardt with bounds by projection. The Jacobian is by one-sided differences; between renewals it follows the steps by
 /// Broyden's rank-one update, and is renewed when a step disappoints and at the end.
+/// Where tolerances find wild samples, Huber's loss leads near first; where it leads to a higher cost than the start has, the way straight from there is tried too.
 ///
 /// @param jacobian to begin with, such as that of a similar problem; empty: by differences at the start
 /// Source: Marquardt (1963); Broyden (1965); wild samples left out anew at each step: iteratively reweighted least squares, Holland and Welsch (1977); Laplace
