@@ -81,7 +81,7 @@ TEST(OilDensity, FollowsMurnaghanUnderPressure) {
   EXPECT_NEAR(oil.density_at(Oil::p0 + 20e6) / oil.density, 1.01550357, 1e-8);
 }
 
-// Reference library: expm1l and log1pl of the C library, with at least three digits more on this machine. The series and the ranges beyond them, on both sides of where they change over.
+// Reference library: expm1l and log1pl of the C library, in whose long double there are at least three digits more (asserted). The series and the ranges beyond them, on both sides of where they change over.
 TEST(OilDensity, CompressionLosesNoDigits) {
   static_assert(std::numeric_limits<long double>::digits > std::numeric_limits<double>::digits + 9);
   Oil oil;
