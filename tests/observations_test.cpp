@@ -200,7 +200,7 @@ Log crank_log(const std::vector<double>& pressure, double duty, bool flagged) {
   channel(ChannelKind::desired_pressure, [](std::size_t) { return 5e6; });
   channel(ChannelKind::regulator_duty, [&](std::size_t) { return duty; });
   channel(ChannelKind::engine_speed, [](std::size_t) { return 18.0; });
-  if (flagged) log.channels[0].flags.push_back({FlagKind::substituted, 0, pressure.size() - 1, "flat"});
+  if (flagged) log.channels[0].flags.push_back({FlagKind::substituted, 0, pressure.size() - 1, 0, "flat"});
   return log;
 }
 

@@ -7,6 +7,8 @@
 
 #include "circuit/circuit_file.hpp"
 #include "cli/commands.hpp"
+#include "cli/log_choices.hpp"
+#include "job/job.hpp"
 #include "log/log_reader.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
@@ -18,17 +20,20 @@ namespace {
 struct CalibrateChoices {
   std::string circuit, out, oil, oil_temperature;
   std::vector<std::string> logs;
+  LogChoices how;
   bool anyway = false;
 };
 
-std::vector<CrankEvidence> read_logs(const CalibrateChoices& choices) {
+std::vector<CrankEvidence> read_logs(const CalibrateChoices& choices, const Circuit& circuit) {
+  LogOptions options = choices.how.options();
+  options.engine = engine_hints(circuit);
   std::vector<CrankEvidence> all;
   for (const std::string& file : choices.logs) {
     LogCondition told;
     told.name = std::filesystem::path(file).stem().string();
     told.oil = choices.oil;
     if (!choices.oil_temperature.empty()) told.oil_temperature = read_option(choices.oil_temperature, Quantity::temperature, "--oil-temperature");
-    all.push_back(crank_evidence(read_log(data_file(file), {}), told));
+    all.push_back(crank_evidence(read_log(data_file(file), options), told));
   }
   return all;
 }
@@ -45,7 +50,7 @@ void print_numbers(const Calibration& calibration) {
 
 int run_calibrate(const CalibrateChoices& choices) {
   const Circuit circuit = read_circuit(data_file(choices.circuit));
-  const std::vector<CrankEvidence> logs = read_logs(choices);
+  const std::vector<CrankEvidence> logs = read_logs(choices, circuit);
   const Calibration calibration = calibrate(circuit, logs);
   std::cout << circuit.name << ", fitted to " << logs.size() << (logs.size() == 1 ? " log" : " logs") << " of an engine that is said to be good; misfit "
             << format_quantity(calibration.misfit, Quantity::pressure, "psi", 2) << "\n\n";
@@ -73,6 +78,7 @@ void add_calibrate(CLI::App& program, Run& run) {
   command->add_option("--oil", choices->oil, "Oil grade in it; otherwise the circuit's");
   command->add_option("--oil-temperature", choices->oil_temperature, "For logs that have none, such as \"85 degC\"");
   command->add_option("--out", choices->out, "File to write; otherwise the circuit's name with -calibrated, in this folder");
+  add_log_options(*command, choices->how);
   command->add_flag("--anyway", choices->anyway, "Write the circuit even when a sound engine does not explain the logs");
   command->callback([choices, &run] { run = [choices] { return run_calibrate(*choices); }; });
 }

@@ -8,8 +8,8 @@
 
 namespace railseep {
 
-/// What the program answers with: 0 done, 1 asked for something wrong, 2 bad file or value, or evidence that does not suffice.
-enum ExitCode { exit_done = 0, exit_usage = 1, exit_bad_input = 2 };
+/// What the program answers with: 0 done, 1 asked for something wrong, 2 bad file or value, or evidence that does not suffice, 3 something must be told first.
+enum ExitCode { exit_done = 0, exit_usage = 1, exit_bad_input = 2, exit_must_be_told = 3 };
 
 /// Each command adds itself to the program; `run` is what it does when it is chosen, and gives the exit code.
 using Run = std::function<int()>;
@@ -20,6 +20,7 @@ void add_coil(CLI::App& program, Run& run);
 void add_crank(CLI::App& program, Run& run);
 void add_faults(CLI::App& program, Run& run);
 void add_limit(CLI::App& program, Run& run);
+void add_logs(CLI::App& program, Run& run);
 void add_match(CLI::App& program, Run& run);
 void add_next(CLI::App& program, Run& run);
 void add_curves(CLI::App& program, Run& run);

@@ -12,7 +12,7 @@ namespace railseep {
 ReadJob read_job_files(const std::string& file, Stage stage) {
   ReadJob read{read_job(data_file(file)), {}, {}};
   read.circuit = read_circuit(data_file(job_path(read.job, read.job.circuit)));
-  read.evidence = evidence_of(read.job, [&](const std::string& name) { return data_file(job_path(read.job, name)); }, stage);
+  read.evidence = evidence_of(read.job, [&](const std::string& name) { return data_file(job_path(read.job, name)); }, stage, engine_hints(read.circuit));
   return read;
 }
 

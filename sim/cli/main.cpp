@@ -66,6 +66,7 @@ int main(int argc, char** argv) {
   add_curves(program, run);
   add_air(program, run);
   add_coil(program, run);
+  add_logs(program, run);
   add_match(program, run);
   add_next(program, run);
   add_proof(program, run);

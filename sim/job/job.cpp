@@ -16,13 +16,17 @@ std::optional<double> maybe(JsonFields& fields, const char* key, Quantity quanti
   return fields.quantity(key, quantity);
 }
 
-ChannelKind read_kind(JsonFields& fields) {
+/// What a key tells in one word; its troubles named with the place of the key.
+template <typename Parse>
+auto read_word(JsonFields& fields, const char* key, Parse parse) {
   try {
-    return parse_channel_kind(fields.text("kind"));
+    return parse(fields.text(key));
   } catch (const Error& error) {
-    throw error.within(fields.place_of("kind"));
+    throw error.within(fields.place_of(key));
   }
 }
+
+ChannelKind read_kind(JsonFields& fields) { return read_word(fields, "kind", parse_channel_kind); }
 
 ColumnOptions read_column(const Json& json, const std::string& place) {
   JsonFields fields(json, place);
@@ -30,6 +34,7 @@ ColumnOptions read_column(const Json& json, const std::string& place) {
   column.column = fields.text("column");
   if (fields.has("kind")) column.kind = read_kind(fields);
   if (fields.has("unit")) column.unit = fields.text("unit");
+  if (fields.has("decimal")) column.numbers = read_word(fields, "decimal", parse_number_style);
   column.factor = fields.quantity("factor", Quantity::ratio, 1.0);
   column.time_shift = fields.quantity("time_shift", Quantity::time, 0.0);
   column.sensor_zero = maybe(fields, "sensor_zero", Quantity::voltage);
@@ -132,6 +137,20 @@ JobFinding read_finding(const Json& json, const std::string& place) {
   return finding;
 }
 
+/// How a log is to be read, where the reader would have to guess.
+void read_log_options(JsonFields& fields, LogOptions& options) {
+  options.interval = maybe(fields, "interval", Quantity::time);
+  if (fields.has("separator")) options.separator = read_word(fields, "separator", parse_separator);
+  if (fields.has("decimal")) options.numbers = read_word(fields, "decimal", parse_number_style);
+  if (fields.has("encoding")) options.encoding = read_word(fields, "encoding", parse_encoding);
+  if (fields.has("time_unit")) options.time_unit = read_word(fields, "time_unit", parse_time_unit);
+  if (fields.has("long_form")) options.long_form = fields.flag("long_form", false);
+  if (!fields.has("header_line")) return;
+  const Json& line = fields.raw("header_line");
+  if (!line.is_number_unsigned() || line.get<double>() > 1e6) throw Error(fields.place_of("header_line"), line.dump() + " is no line", "write the number of the line with the headers, 0 if there is none");
+  options.header_line = line.get<int>();
+}
+
 JobLog read_job_log(const Json& json, const std::string& place) {
   JsonFields fields(json, place);
   JobLog log;
@@ -140,7 +159,7 @@ JobLog read_job_log(const Json& json, const std::string& place) {
   log.file = fields.text("file");
   if (fields.has("started")) log.started = fields.flag("started", false);
   log.stage = read_stage(fields);
-  log.options.interval = maybe(fields, "interval", Quantity::time);
+  read_log_options(fields, log.options);
   fields.each("columns", [&](const Json& column, const std::string& at) { log.options.columns.push_back(read_column(column, at)); });
   fields.finish();
   return log;

@@ -101,6 +101,10 @@ std::string job_path(const Job& job, const std::string& file);
 /// All that a job knows of its engine at one stage, as the match takes it, and its logs of the good engine beside. Of those only the curves count. A log whose pressure is substituted has no pressures to fit: only what
 /// it says beside them is evidence. @param find where a file that the job names is. @throws Error from reading the logs, naming the file
 using FindFile = std::function<std::string(const std::string& file)>;
-Evidence evidence_of(const Job& job, const FindFile& find, Stage stage = Stage::before);
+/// @param engine what is known of it from its circuit: it helps to read the logs. @throws Error also where something must be told before a log can be believed
+Evidence evidence_of(const Job& job, const FindFile& find, Stage stage = Stage::before, const EngineHints& engine = {});
+
+/// What a circuit says that helps to read a log.
+EngineHints engine_hints(const Circuit& circuit);
 
 }  // namespace railseep

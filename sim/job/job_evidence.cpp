@@ -62,9 +62,18 @@ Situation situation_of(const CrankEvidence& crank) {
   return situation;
 }
 
+/// A log in which nothing is left to ask.
+Log read_believed(const std::string& path, const JobLog& told, const EngineHints& engine) {
+  LogOptions options = told.options;
+  options.engine = engine;
+  Log log = read_log(path, options);
+  require_nothing_open(log);
+  return log;
+}
+
 /// A log of the good engine: its curve, and nothing that would speak of a fault.
-void take_good_log(Evidence& evidence, const JobLog& told, const std::string& path) {
-  const Log log = read_log(path, told.options);
+void take_good_log(Evidence& evidence, const JobLog& told, const std::string& path, const EngineHints& engine) {
+  const Log log = read_believed(path, told, engine);
   if (log_signs(log, told.condition.name).substituted > mostly) {
     evidence.observations.notes.push_back(told.condition.name + ": not used, because its pressures are substituted, not measured");
     return;
@@ -73,8 +82,8 @@ void take_good_log(Evidence& evidence, const JobLog& told, const std::string& pa
   evidence.logs.back().stage = Stage::good;
 }
 
-void take_log(Evidence& evidence, const JobLog& told, const std::string& path) {
-  const Log log = read_log(path, told.options);
+void take_log(Evidence& evidence, const JobLog& told, const std::string& path, const EngineHints& engine) {
+  const Log log = read_believed(path, told, engine);
   LogSigns signs = log_signs(log, told.condition.name);
   const bool fitted = signs.substituted <= mostly;
   evidence.observations.logs.push_back(std::move(signs));
@@ -94,13 +103,24 @@ void take_finding(Observations& observations, const JobFinding& finding) {
 
 }  // namespace
 
-Evidence evidence_of(const Job& job, const FindFile& find, Stage stage) {
+EngineHints engine_hints(const Circuit& circuit) {
+  EngineHints hints;
+  hints.enable_pressure = circuit.control.enable_pressure;
+  if (const int at = circuit.only<Sensor>(); at >= 0) {
+    const Sensor& sensor = std::get<Sensor>(circuit.links[static_cast<std::size_t>(at)].element);
+    hints.sensor_zero = sensor.zero;
+    hints.sensor_gain = sensor.span;
+  }
+  return hints;
+}
+
+Evidence evidence_of(const Job& job, const FindFile& find, Stage stage, const EngineHints& engine) {
   Evidence evidence;
   Observations& observations = evidence.observations;
   for (const JobLog& log : job.logs)
-    if (log.stage == stage) take_log(evidence, log, find(log.file));
+    if (log.stage == stage) take_log(evidence, log, find(log.file), engine);
   for (const JobLog& log : job.logs)
-    if (log.stage == Stage::good) take_good_log(evidence, log, find(log.file));
+    if (log.stage == Stage::good) take_good_log(evidence, log, find(log.file), engine);
   for (const JobReading& reading : job.readings)
     if (reading.stage == stage) take_reading(observations, reading);
   for (const JobStart& start : job.starts) {

@@ -33,6 +33,7 @@ Json column_json(const ColumnOptions& column) {
   Json json = {{"column", column.column}};
   if (column.kind) json["kind"] = kind_name(*column.kind);
   if (column.unit) json["unit"] = *column.unit;
+  if (column.numbers) json["decimal"] = word(*column.numbers);
   if (column.factor != 1) json["factor"] = column.factor;
   if (column.time_shift != 0) json["time_shift"] = text(column.time_shift, Quantity::time);
   put(json, "sensor_zero", column.sensor_zero, Quantity::voltage);
@@ -54,12 +55,22 @@ void put_stage(Json& json, Stage stage) {
   if (stage != Stage::before) json["stage"] = word(stage);
 }
 
+void put_log_options(Json& json, const LogOptions& options) {
+  put(json, "interval", options.interval, Quantity::time);
+  if (options.separator) json["separator"] = separator_word(*options.separator);
+  if (options.numbers) json["decimal"] = word(*options.numbers);
+  if (options.encoding) json["encoding"] = word(*options.encoding);
+  if (options.time_unit) json["time_unit"] = *options.time_unit;
+  if (options.long_form) json["long_form"] = *options.long_form;
+  if (options.header_line) json["header_line"] = *options.header_line;
+}
+
 Json log_json(const JobLog& log) {
   Json json = {{"name", log.condition.name}, {"file", log.file}};
   if (log.started) json["started"] = *log.started;
   put_stage(json, log.stage);
   put_condition(json, log.condition);
-  put(json, "interval", log.options.interval, Quantity::time);
+  put_log_options(json, log.options);
   for (const ColumnOptions& column : log.options.columns) json["columns"].push_back(column_json(column));
   return json;
 }

@@ -5,6 +5,7 @@
 #include <cctype>
 #include <charconv>
 #include <cmath>
+#include <optional>
 
 #include "log/log_unit.hpp"
 #include "log/split_table.hpp"
@@ -26,6 +27,19 @@ std::string lower(std::string_view text) {
   return result;
 }
 
+// What may stand between thousands besides a point or a comma: an apostrophe, a no-break or a thin blank.
+std::size_t other_group_mark(std::string_view text) {
+  for (const std::string_view mark : {"'", "\xE2\x80\x99", "\xC2\xA0", "\xE2\x80\xAF", "\xE2\x80\x89"}) {
+    if (text.starts_with(mark)) return mark.size();
+  }
+  return 0;
+}
+
+std::size_t group_mark(std::string_view text, char group) {
+  if (text.empty()) return 0;
+  return text.front() == group ? 1 : other_group_mark(text);
+}
+
 // "1.234,5 psi" -> "1234.5", and what follows it. Marks between thousands count only before three digits.
 std::string take_digits(std::string_view& text, NumberStyle style) {
   const char decimal = style == NumberStyle::decimal_point ? '.' : ',';
@@ -41,9 +55,12 @@ std::string take_digits(std::string_view& text, NumberStyle style) {
 
   std::size_t run = digits_at(text, i), digits = run;
   number += text.substr(i, run);
-  for (i += run; run >= 1 && run <= 3 && i < text.size() && text[i] == group && digits_at(text, i + 1) == 3; i += 4) {
-    number += text.substr(i + 1, 3);
+  for (i += run; run >= 1 && run <= 3 && i < text.size();) {
+    const std::size_t mark = group_mark(text.substr(i), group);
+    if (mark == 0 || digits_at(text, i + mark) != 3) break;
+    number += text.substr(i + mark, 3);
     run = 3;
+    i += mark + 3;
   }
   if (i < text.size() && text[i] == decimal) {
     const std::size_t decimals = digits_at(text, i + 1);
@@ -65,6 +82,24 @@ std::string take_digits(std::string_view& text, NumberStyle style) {
   return number;
 }
 
+// Most cells are plain numbers: digits, perhaps a minus and a decimal mark, nothing else.
+std::optional<double> plain_number(std::string_view text, NumberStyle style) {
+  constexpr std::size_t longest = 20;
+  if (text.empty() || text.size() > longest || !digit(text.back()) || !(digit(text.front()) || text.front() == '-'))
+    return std::nullopt;
+  std::array<char, longest> copy;
+  const char* from = text.data();
+  if (style == NumberStyle::decimal_comma) {
+    if (text.find('.') != std::string_view::npos) return std::nullopt;
+    std::replace_copy(text.begin(), text.end(), copy.begin(), ',', '.');
+    from = copy.data();
+  }
+  double number = 0;
+  const auto [end, trouble] = std::from_chars(from, from + text.size(), number, std::chars_format::fixed);
+  if (trouble != std::errc() || end != from + text.size()) return std::nullopt;
+  return number;
+}
+
 bool is_blank_word(const std::string& word) {
   constexpr std::array<std::string_view, 16> words = {"",     "-",    "--",  "---",          "----",   "n/a",
                                                       "na",   "#n/a", "nan", "no data",      "nodata", "null",
@@ -76,16 +111,17 @@ bool is_blank_word(const std::string& word) {
 
 Cell read_cell(std::string_view text, NumberStyle style) {
   text = without_blanks(text);
+  if (const auto plain = plain_number(text, style)) return {Cell::What::number, *plain, {}};
   if (text.size() > 80) return {};
   const std::string word = lower(text);
   if (is_blank_word(word)) return {Cell::What::blank, 0, {}};
-  if (word == "yes" || word == "on" || word == "true") return {Cell::What::number, 1, {}};
-  if (word == "no" || word == "off" || word == "false") return {Cell::What::number, 0, {}};
+  if (word == "yes" || word == "on" || word == "true") return {Cell::What::yes_no, 1, {}};
+  if (word == "no" || word == "off" || word == "false") return {Cell::What::yes_no, 0, {}};
   if (word.starts_with("0x")) {
     unsigned long long whole = 0;
     const auto [end, trouble] = std::from_chars(word.data() + 2, word.data() + word.size(), whole, 16);
     if (trouble != std::errc() || end != word.data() + word.size()) return {};
-    return {Cell::What::number, static_cast<double>(whole), {}};
+    return {Cell::What::number, static_cast<double>(whole), {}, true};
   }
   const std::string digits = take_digits(text, style);
   double number = 0;
@@ -143,9 +179,14 @@ bool is_value(std::string_view text) {
 }
 
 void StyleEvidence::weigh(std::string_view text) {
-  if (text.find_first_of(":/") != std::string_view::npos) return;
+  const auto first_mark = text.find_first_of(".,");
   const auto first = text.find_first_of("0123456789");
   if (first == std::string_view::npos) return;
+  if (first_mark == std::string_view::npos) {
+    bare_hundreds += digits_at(text, first) == 3 && without_blanks(text).size() == 3;
+    return;
+  }
+  if (text.find_first_of(":/") != std::string_view::npos) return;
   const std::string_view number = text.substr(first, text.find_first_not_of("0123456789.,", first) - first);
   const auto points = std::count(number.begin(), number.end(), '.');
   const auto commas = std::count(number.begin(), number.end(), ',');
@@ -167,14 +208,16 @@ void StyleEvidence::weigh(std::string_view text) {
   }
 }
 
-NumberStyle guess_style(const StyleEvidence& column, const StyleEvidence& file, char separator) {
+StyleGuess guess_style(const StyleEvidence& column, const StyleEvidence& file) {
   using enum NumberStyle;
   if (column.point_groups + column.comma_groups > 0) {
-    return column.point_groups > column.comma_groups ? decimal_comma : decimal_point;
+    return {column.point_groups > column.comma_groups ? decimal_comma : decimal_point};
   }
-  if (column.comma != column.point) return column.comma > column.point ? decimal_comma : decimal_point;
-  if (file.comma != file.point) return file.comma > file.point ? decimal_comma : decimal_point;
-  return column.unclear_comma > 0 && separator != ',' ? decimal_comma : decimal_point;
+  if (column.comma != column.point) return {column.comma > column.point ? decimal_comma : decimal_point};
+  if (file.comma != file.point) return {file.comma > file.point ? decimal_comma : decimal_point};
+  // "993" and then "1,566": a number with three decimals does not lose all of them.
+  if (column.unclear_comma > 0 && column.bare_hundreds > 0) return {decimal_point};
+  return {decimal_point, column.unclear_comma > 0};
 }
 
 }  // namespace railseep

@@ -9,11 +9,12 @@
 
 namespace railseep {
 
-/// One cell as read: nothing (blank, "-", "N/A", "No data"), a number with or without its unit, or a text.
+/// One cell as read: nothing (blank, "-", "N/A", "No data"), a number with or without its unit, a yes or no, or a text.
 struct Cell {
-  enum class What { blank, number, text } what = What::text;
+  enum class What { blank, number, yes_no, text } what = What::text;
   double number = 0;      // as written; yes and on are 1, no and off are 0
   std::string_view unit;  // behind the number, or empty
+  bool hexadecimal = false;
 };
 
 Cell read_cell(std::string_view text, NumberStyle style);
@@ -34,11 +35,17 @@ struct StyleEvidence {
   int point = 0, comma = 0;                // "0.5" and "0,5"
   int point_groups = 0, comma_groups = 0;  // "1.234.000" and "1,234,000": thousands beyond doubt
   int unclear_comma = 0;                   // "1,234"
+  int bare_hundreds = 0;                   // "993": three digits and no mark
 
   void weigh(std::string_view text);
 };
 
+struct StyleGuess {
+  NumberStyle style;
+  bool open = false;  // "1,234" may be 1.234 or 1234, and nothing tells
+};
+
 /// @param file what all columns together say, for those that say nothing themselves
-NumberStyle guess_style(const StyleEvidence& column, const StyleEvidence& file, char separator);
+StyleGuess guess_style(const StyleEvidence& column, const StyleEvidence& file);
 
 }  // namespace railseep

@@ -39,14 +39,13 @@ Quantity kind_quantity(ChannelKind kind);
 /// Can a channel under this header have such a unit? A pressure may be its sensor's volts, a duty the coil's current.
 bool unit_fits(ChannelKind kind, Quantity quantity);
 
-/// Letters and digits alone, in lower case: "ICP_des (psi)" -> "icpdespsi". Headers are compared so.
-std::string plain_word(std::string_view header);
-
 /// What a header says of its column.
 struct HeaderReading {
   ChannelKind kind = ChannelKind::unknown;
-  std::string unit;          // as written in the header, or empty
-  bool may_be_fuel = false;  // "fuel rail pressure" may be oil, fuel or nothing on such an engine
+  std::string unit;                       // as written in the header, or empty
+  std::string strange_unit;               // stands where a unit would, and is none that is known: "ICP (counts)"
+  bool may_be_fuel = false;               // "fuel rail pressure" may be oil, fuel or nothing on such an engine
+  std::optional<ChannelKind> owner = {};  // of a column of times: the channel it belongs to, "ICP time"
 };
 
 HeaderReading read_header(std::string_view header);

@@ -2,19 +2,22 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
-#include "log/log_layout.hpp"
+#include "log/log.hpp"
 
 namespace railseep {
 
 struct DecodedText {
   std::string text;  // UTF-8, lines end in \n, no byte-order mark
   TextEncoding encoding;
-  bool padded = false;  // zero bytes at the end, as a tool leaves them when its power fails
+  std::vector<Note> notes;  // what had to be left out or replaced
 };
 
-/// Bytes of a file to text: by its byte-order mark, by the zero bytes of UTF-16, UTF-8 if it is valid, else Latin-1.
-/// @throws Error when zero bytes inside say that it is no text
+/// Bytes of a file to text: by its byte-order mark, by the zero bytes of UTF-16, as UTF-8 where most of what is not
+/// ASCII is valid UTF-8 (a damaged byte then becomes "?"), else as Latin-1 with the printing characters that Windows
+/// adds.
+/// @throws Error when the file is no text (a workbook, a web page, zero bytes inside)
 DecodedText decode_text(std::string bytes, std::optional<TextEncoding> told);
 
 }  // namespace railseep

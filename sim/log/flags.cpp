@@ -3,11 +3,26 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <iterator>
 #include <limits>
 
+#include "log/log_unit.hpp"
 #include "log/time_axis.hpp"
 
 namespace railseep {
+bool leaves_out(FlagKind kind) {
+  return kind == FlagKind::substituted || kind == FlagKind::impossible || kind == FlagKind::spike;
+}
+
+std::vector<bool> left_out(const Channel& channel) {
+  std::vector<bool> out(channel.value.size());
+  for (const Flag& flag : channel.flags) {
+    if (leaves_out(flag.kind))
+      std::fill(out.begin() + static_cast<long>(flag.first), out.begin() + static_cast<long>(flag.last) + 1, true);
+  }
+  return out;
+}
+
 namespace {
 
 constexpr std::size_t flat_samples = 8;    // equal to the last digit for so long is no noise
@@ -30,7 +45,7 @@ constexpr std::array limits = {
     Limits{regulator_duty, 0, 1, 0.05},
     Limits{regulator_current, 0, 10, 0.1},
     Limits{engine_speed, 0, 840, 5},
-    Limits{oil_temperature, 213, 523, 10},
+    Limits{oil_temperature, 213, 438, 10},
     Limits{coolant_temperature, 213, 423, 10},
     Limits{battery_voltage, 0, 36, 1},
     Limits{injector_pulse, 0, 0.05, 1e-3},
@@ -43,8 +58,11 @@ const Limits& limits_of(ChannelKind kind) {
   return *std::find_if(limits.begin(), limits.end(), [kind](const Limits& row) { return row.kind == kind; });
 }
 
-std::string shown(const Channel& channel, double si) {
-  return format_quantity(si, channel.quantity, info(channel.quantity).si_unit);
+// As the file writes it.
+std::string shown(const Channel& channel, double si) { return in_unit(si, *find_log_unit(channel.unit)); }
+
+void add_flag(Channel& channel, FlagKind kind, std::size_t first, std::size_t last, const std::string& text) {
+  channel.flags.push_back({kind, first, last, channel.lines.at(first), text});
 }
 
 struct Extent {
@@ -90,16 +108,16 @@ void flag_flat(const Log& log, Channel& channel) {
     }
     if (next - first < flat_samples) continue;
     if (value == 0) {
-      channel.flags.push_back({FlagKind::clipped_at_zero, first, next - 1,
-                               "exactly 0 for " + std::to_string(next - first) +
-                                   " samples: a negative offset of the sensor would not be seen"});
+      add_flag(channel, FlagKind::clipped_at_zero, first, next - 1,
+               "exactly 0 for " + std::to_string(next - first) +
+                   " samples: a negative offset of the sensor would not be seen");
       continue;
     }
     const std::string why = flat_reason(log, channel, channel.time[first], channel.time[next - 1], value);
     if (why.empty()) continue;
-    channel.flags.push_back({FlagKind::substituted, first, next - 1,
-                             shown(channel, value) + " to the last digit for " + std::to_string(next - first) +
-                                 " samples " + why + ": likely a substituted value"});
+    add_flag(channel, FlagKind::substituted, first, next - 1,
+             shown(channel, value) + " to the last digit for " + std::to_string(next - first) + " samples " + why +
+                 ": likely a substituted value");
   }
 }
 
@@ -110,9 +128,36 @@ void flag_impossible(Channel& channel) {
     const auto beyond = [&](double v) { return v < limit.low || v > limit.high * (1 + 1e-9); };
     if (!beyond(channel.value[i])) continue;
     while (next < channel.value.size() && beyond(channel.value[next])) ++next;
-    channel.flags.push_back({FlagKind::impossible, i, next - 1,
-                             shown(channel, channel.value[i]) + " is outside " + shown(channel, limit.low) + " to " +
-                                 shown(channel, limit.high)});
+    add_flag(channel, FlagKind::impossible, i, next - 1,
+             shown(channel, channel.value[i]) + " is beyond what can be there (" + shown(channel, limit.low) + " to " +
+                 shown(channel, limit.high) + ")");
+  }
+}
+
+// -40 degC is -40 degF: what modules show for a thermometer that is not there (common practice, no source). It is taken
+// for a measurement only where other samples are nearly as cold.
+void flag_cold_default(const Log& log, Channel& channel) {
+  if (channel.quantity != Quantity::temperature || channel.value.empty()) return;
+  constexpr double cold = 233.15, near = 0.6, far = 15;  // [K]
+  const auto is_default = [&](double value) { return std::fabs(value - cold) < near; };
+  std::vector<double> others;
+  for (const Channel& any : log.channels) {
+    if (any.quantity != Quantity::temperature) continue;
+    std::copy_if(any.value.begin(), any.value.end(), std::back_inserter(others),
+                 [&](double value) { return !is_default(value); });
+  }
+  if (!others.empty()) {
+    const auto middle = others.begin() + static_cast<long>(others.size() / 2);
+    std::nth_element(others.begin(), middle, others.end());
+    if (*middle < cold + far) return;
+  }
+  for (std::size_t i = 0, next; i < channel.value.size(); i = next) {
+    next = i + 1;
+    if (!is_default(channel.value[i])) continue;
+    while (next < channel.value.size() && is_default(channel.value[next])) ++next;
+    add_flag(channel, FlagKind::substituted, i, next - 1,
+             shown(channel, channel.value[i]) + " in " + std::to_string(next - i) +
+                 " samples stands for a thermometer that is not read");
   }
 }
 
@@ -121,9 +166,9 @@ void flag_dropouts(Channel& channel) {
   for (std::size_t i = 1; interval > 0 && i < channel.time.size(); ++i) {
     const double gap = channel.time[i] - channel.time[i - 1];
     if (gap <= dropout_intervals * interval * (1 + 1e-9)) continue;
-    channel.flags.push_back({FlagKind::dropout, i - 1, i,
-                             "no sample for " + format_quantity(gap, Quantity::time, "s") + "; usual are " +
-                                 format_quantity(interval, Quantity::time, "s")});
+    add_flag(channel, FlagKind::dropout, i - 1, i,
+             "no sample for " + format_quantity(gap, Quantity::time, "s") + "; usual are " +
+                 format_quantity(interval, Quantity::time, "s"));
   }
 }
 
@@ -138,6 +183,7 @@ double usual_change(const std::vector<double>& values) {
 
 void flag_spikes(Channel& channel) {
   const std::vector<double>& v = channel.value;
+  const std::vector<bool> out = left_out(channel);
   const double noise = spike_over_noise * usual_change(v), floor = limits_of(channel.kind).spike_floor;
   for (std::size_t i = 1; i + 1 < v.size(); ++i) {
     const double rise = v[i] - v[i - 1], fall = v[i] - v[i + 1];
@@ -145,10 +191,10 @@ void flag_spikes(Channel& channel) {
     const double height = std::min(std::fabs(rise), std::fabs(fall));
     const double needed =
         std::max({noise, floor, spike_over_value * std::fabs(v[i - 1]), 5 * std::fabs(v[i + 1] - v[i - 1])});
-    if (height <= needed) continue;
-    channel.flags.push_back({FlagKind::spike, i, i,
-                             shown(channel, v[i]) + " stands alone between " + shown(channel, v[i - 1]) + " and " +
-                                 shown(channel, v[i + 1])});
+    if (height <= needed || out[i]) continue;
+    add_flag(channel, FlagKind::spike, i, i,
+             shown(channel, v[i]) + " stands alone between " + shown(channel, v[i - 1]) + " and " +
+                 shown(channel, v[i + 1]));
   }
 }
 
@@ -158,9 +204,28 @@ void add_flags(Log& log) {
   for (Channel& channel : log.channels) {
     flag_flat(log, channel);
     flag_impossible(channel);
+    flag_cold_default(log, channel);
     flag_dropouts(channel);
     flag_spikes(channel);
   }
+}
+
+double smallest_step(const Channel& channel) {
+  constexpr std::size_t enough = 100000;  // samples
+  const std::vector<bool> out = left_out(channel);
+  std::vector<double> values;
+  for (std::size_t i = 0; i < channel.value.size() && values.size() < enough; ++i) {
+    if (!out[i]) values.push_back(channel.value[i]);
+  }
+  if (values.empty()) return 0;
+  std::sort(values.begin(), values.end());
+  const double rounding = 1e-9 * std::fmax(std::fabs(values.front()), std::fabs(values.back()));
+  double smallest = 0;
+  for (std::size_t i = 1; i < values.size(); ++i) {
+    const double step = values[i] - values[i - 1];
+    if (step > rounding && (smallest == 0 || step < smallest)) smallest = step;
+  }
+  return smallest;
 }
 
 }  // namespace railseep

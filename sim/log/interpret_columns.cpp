@@ -1,10 +1,13 @@
 #include "log/interpret_columns.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <map>
+#include <numbers>
 #include <set>
 
-#include "log/cell.hpp"
 #include "log/guess_unit.hpp"
+#include "log/header_words.hpp"
 #include "log/log_unit.hpp"
 #include "log/time_axis.hpp"
 #include "quantity/error.hpp"
@@ -12,125 +15,238 @@
 namespace railseep {
 namespace {
 
-std::string called(const ColumnLayout& column) {
-  return column.header.empty() ? "column " + std::to_string(column.number)
-                               : "column \"" + shortened(column.header) + "\"";
+constexpr double running_speed = 400 * std::numbers::pi / 30;  // [rad/s]; no starter turns an engine so fast
+
+bool is_measured(ChannelKind kind) { return kind < ChannelKind::time; }
+
+// Channels on which the answer of a match depends: where their unit is open it is asked for.
+bool decides(ChannelKind kind) {
+  using enum ChannelKind;
+  return kind == rail_pressure || kind == rail_pressure_volts || kind == desired_pressure || kind == regulator_duty ||
+         kind == engine_speed || kind == oil_temperature || kind == coolant_temperature || kind == battery_voltage;
 }
 
-StyleEvidence evidence_of(const RawColumn& column) {
-  StyleEvidence evidence;
-  for (const RawCell& cell : column.cells) evidence.weigh(cell.text);
-  return evidence;
-}
-
-void choose_styles(const RawLog& raw, const LogOptions& options, char separator, std::vector<ColumnLayout>& columns) {
-  StyleEvidence file;
-  std::vector<StyleEvidence> evidence;
-  for (const RawColumn& column : raw.columns) {
-    evidence.push_back(evidence_of(column));
-    file.point += evidence.back().point;
-    file.comma += evidence.back().comma;
-  }
-  for (std::size_t k = 0; k < columns.size(); ++k) {
-    const ColumnOptions* told = options_of(options, columns[k].number, columns[k].header);
-    columns[k].numbers = guess_style(evidence[k], file, separator);
-    if (options.numbers) columns[k].numbers = *options.numbers;
-    if (told && told->numbers) columns[k].numbers = *told->numbers;
-  }
-}
-
-void choose_kind(ColumnLayout& column, const LogOptions& options, std::vector<Note>& notes) {
+void choose_kind(ColumnLayout& column, const LogOptions& options, InterpretedLog& log) {
   const HeaderReading reading = read_header(column.header);
   column.kind = reading.kind;
   column.kind_why = reading.kind == ChannelKind::unknown ? "no known header" : "header";
   column.unit = reading.unit;
-  column.unit_why = reading.unit.empty() ? "" : "header";
-  if (reading.may_be_fuel) {
-    notes.push_back({0, called(column) + " may be oil, fuel or nothing on this engine; it is left out unless told"});
-  }
+  if (!reading.unit.empty()) column.unit_why = "header", column.unit_source = UnitSource::written;
   const ColumnOptions* told = options_of(options, column.number, column.header);
   if (told && told->kind) {
     column.kind = *told->kind;
     column.kind_why = "told";
+  } else if (reading.may_be_fuel) {
+    log.raw.notes.push_back(
+        {0, called(column) + " may be oil, fuel or nothing on this engine; it is left out unless told"});
+  }
+  if (column.kind == ChannelKind::time && options.time_unit) {
+    column.unit = *options.time_unit;
+    column.unit_why = "told", column.unit_source = UnitSource::told;
   }
   if (told && told->unit) {
     column.unit = *told->unit;
-    column.unit_why = "told";
+    column.unit_why = "told", column.unit_source = UnitSource::told;
   }
+  if (column.unit.empty() && !reading.strange_unit.empty() && decides(column.kind)) {
+    column.unit_why = "the header says \"" + reading.strange_unit + "\", which is no unit that is known";
+  }
+}
+
+// "N" is the engine's speed, unless a column says so in full: then it counts rows.
+void settle_single_letter(std::vector<ColumnLayout>& columns, std::vector<Note>& notes) {
+  const auto speeds = std::ranges::count(columns, ChannelKind::engine_speed, &ColumnLayout::kind);
+  for (ColumnLayout& column : columns) {
+    if (speeds < 2 || column.kind != ChannelKind::engine_speed || column.kind_why == "told" ||
+        plain_word(column.header) != "n")
+      continue;
+    column.kind = ChannelKind::sample_index;
+    notes.push_back({0, called(column) + " is taken for a number of rows, as another column is the engine's speed"});
+  }
+}
+
+// Where "1,234" may be 1.234 or 1234 and nothing tells, the answer may depend on it.
+void choose_styles(InterpretedLog& log, const LogOptions& options) {
+  StyleEvidence file;
+  for (const RawColumn& column : log.raw.columns) file.point += column.style.point, file.comma += column.style.comma;
+  for (std::size_t k = 0; k < log.layout.size(); ++k) {
+    ColumnLayout& column = log.layout[k];
+    const ColumnOptions* told = options_of(options, column.number, column.header);
+    const StyleGuess guess = guess_style(log.raw.columns[k].style, file);
+    column.numbers = told && told->numbers ? *told->numbers : options.numbers.value_or(guess.style);
+    const bool is_told = options.numbers || (told && told->numbers);
+    if (!guess.open || is_told || !(decides(column.kind) || column.kind == ChannelKind::time)) continue;
+    log.asks.push_back({column.header, called(column) + ": numbers such as \"1,234\" may be 1234 or 1.234",
+                        "\"decimal\": \"point\" (1234), or \"comma\" (1.234)",
+                        "--decimal point (1234), or --decimal comma (1.234)"});
+  }
+}
+
+std::vector<ReadAs> how_to_read(const InterpretedLog& log) {
+  std::vector<ReadAs> as;
+  for (std::size_t k = 0; k < log.layout.size(); ++k) {
+    const ColumnLayout& column = log.layout[k];
+    const bool maybe_times = k == 0 && log.raw.header_line == 0 && column.kind == ChannelKind::unknown;
+    as.push_back({column.numbers, column.kind == ChannelKind::time || maybe_times,
+                  column.kind == ChannelKind::sync || column.kind == ChannelKind::unknown});
+  }
+  return as;
+}
+
+// A file without headers: the leftmost column, if its numbers only grow, is the time.
+void find_bare_time(InterpretedLog& log) {
+  if (log.raw.header_line != 0 || log.layout.empty()) return;
+  const bool has_time = std::any_of(log.layout.begin(), log.layout.end(), [](const ColumnLayout& c) {
+    return c.kind == ChannelKind::time || c.kind == ChannelKind::sample_index;
+  });
+  if (has_time || log.layout[0].kind != ChannelKind::unknown || !never_decreases(log.numbers[0])) return;
+  log.layout[0].kind = ChannelKind::time;
+  log.layout[0].kind_why = "leftmost, never decreases";
 }
 
 // Does the written unit fit the channel? Volts make a pressure its sensor's voltage, a current makes a duty a current.
 // A known unit that does not fit says that the column is something else: it is left out.
-bool settle_unit(ColumnLayout& column, std::vector<Note>& notes) {
+void settle_unit(ColumnLayout& column, InterpretedLog& log) {
   const auto unit = find_log_unit(column.unit);
   const std::string kind(kind_name(column.kind));
   if (unit && unit_fits(column.kind, unit->quantity)) {
-    if (unit->quantity == Quantity::voltage && column.kind == ChannelKind::rail_pressure) {
+    if (unit->quantity == Quantity::voltage && column.kind == ChannelKind::rail_pressure)
       column.kind = ChannelKind::rail_pressure_volts;
-    }
-    if (unit->quantity == Quantity::current && column.kind == ChannelKind::regulator_duty) {
+    if (unit->quantity == Quantity::current && column.kind == ChannelKind::regulator_duty)
       column.kind = ChannelKind::regulator_current;
-    }
-    column.unit = unit->symbol;
+    column.unit = unit->name();
     const bool mercury = unit->symbol == "inHg" && column.kind != ChannelKind::base_oil_pressure;
-    if (mercury) notes.push_back({0, called(column) + " is in inches of mercury: likely a mistake of the tool"});
-    return true;
+    if (mercury)
+      log.raw.notes.push_back({0, called(column) + " is in inches of mercury: likely a mistake of the tool"});
+    return;
   }
-  if (column.unit_why == "told") {
+  if (column.unit_source == UnitSource::told) {
     throw Error(called(column), "the unit \"" + column.unit + "\" does not fit " + kind,
                 "a unit such as in " + std::string(info(kind_quantity(column.kind)).example));
   }
-  const std::string trouble = called(column) + ": the unit \"" + shortened(column.unit) + "\" does not fit " + kind;
-  notes.push_back({0, trouble + (unit ? "; it is left out unless told" : "; the unit is guessed")});
-  if (unit) column.kind = ChannelKind::unknown;
-  return unit.has_value();
-}
-
-void unit_from_cells(const RawColumn& raw, ColumnLayout& column, std::vector<double>& numbers) {
-  for (const RawCell& cell : raw.cells) {
-    const Cell read = read_cell(cell.text, column.numbers);
-    if (read.what != Cell::What::number) continue;
-    numbers.push_back(read.number);
-    if (!column.unit.empty()) continue;
-    column.unit = read.unit.empty() ? cell.unit : std::string(read.unit);
-    if (!column.unit.empty()) column.unit_why = "cells";
-  }
-}
-
-void choose_unit(const RawColumn& raw, ColumnLayout& column, const LogOptions& options, std::vector<Note>& notes) {
-  if (column.unit.empty() && !raw.unit.empty()) {
-    column.unit = raw.unit;
-    column.unit_why = "row of units";
-  }
-  std::vector<double> numbers;
-  unit_from_cells(raw, column, numbers);
-  if (!column.unit.empty() && settle_unit(column, notes)) return;
-  if (column.kind == ChannelKind::time) {
-    column.unit.clear();  // time_axis guesses it from the steps
+  if (unit) {
+    log.raw.notes.push_back({0, called(column) + ": the unit \"" + shortened(column.unit) + "\" does not fit " + kind +
+                                    "; it is left out unless told"});
+    column.kind = ChannelKind::unknown;
     return;
   }
-  if (const ColumnOptions* told = options_of(options, column.number, column.header)) {
-    for (double& number : numbers) number *= told->factor;
-  }
-  const UnitGuess guess = guess_unit(column.kind, numbers);
-  column.unit = guess.unit;
-  column.unit_why = guess.why;
-  column.certain = guess.certain;
-  if (guess.unit == "V" && column.kind == ChannelKind::rail_pressure) column.kind = ChannelKind::rail_pressure_volts;
-  if (!guess.certain) notes.push_back({0, called(column) + ": " + guess.why + "; say so if it is another unit"});
+  column.unit_why = "\"" + shortened(column.unit) + "\" is no unit that is known";
+  column.unit.clear();
+  column.unit_source = UnitSource::none;
 }
 
-// A file without headers: the leftmost column, if its numbers only grow, is the time.
-void find_bare_time(const RawLog& raw, std::vector<ColumnLayout>& columns) {
-  if (raw.header_line != 0 || columns.empty()) return;
-  const bool has_time = std::any_of(columns.begin(), columns.end(), [](const ColumnLayout& c) {
-    return c.kind == ChannelKind::time || c.kind == ChannelKind::sample_index;
-  });
-  if (has_time || columns[0].kind != ChannelKind::unknown) return;
-  if (!never_decreases(raw.columns[0], columns[0].numbers)) return;
-  columns[0].kind = ChannelKind::time;
-  columns[0].kind_why = "leftmost, never decreases";
+// From the header, the row of units or the cells.
+void take_written_unit(std::size_t k, InterpretedLog& log) {
+  ColumnLayout& column = log.layout[k];
+  const std::string& row = log.raw.columns[k].unit;
+  if (column.unit.empty() && !row.empty() && (find_log_unit(row) || !remark_in(row)) &&
+      row.find_first_not_of("-_. ") != std::string::npos) {
+    column.unit = row, column.unit_why = "row of units", column.unit_source = UnitSource::written;
+  }
+  const std::vector<std::string>& cells = log.numbers[k].unit_names;
+  if (column.unit.empty() && !cells.empty())
+    column.unit = cells.front(), column.unit_why = "cells", column.unit_source = UnitSource::written;
+  const bool clock = column.kind == ChannelKind::time && mostly_clock(log.numbers[k]);
+  if (column.unit.empty() && clock)
+    column.unit = "s", column.unit_why = "times of day", column.unit_source = UnitSource::written;
+  if (!column.unit.empty()) settle_unit(column, log);
 }
+
+double factor_told(const ColumnLayout& column, const LogOptions& options) {
+  const ColumnOptions* told = options_of(options, column.number, column.header);
+  return told ? told->factor : 1;
+}
+
+/// Guesses units, with what the other columns say. What decides the answer and stays open is asked for.
+class UnitGuesses {
+ public:
+  UnitGuesses(InterpretedLog& log, const LogOptions& options) : log_(log), options_(options) {}
+
+  void run() {
+    for (std::size_t k = 0; k < log_.layout.size(); ++k) {
+      const ColumnLayout& column = log_.layout[k];
+      if (is_measured(column.kind) && column.unit.empty())
+        facts_[k] = facts_of(log_.numbers[k].value, factor_told(column, options_));
+    }
+    guess_temperatures();
+    guess_others();
+    guess_rail();
+  }
+
+ private:
+  void take(std::size_t k, const UnitGuess& guess) {
+    ColumnLayout& column = log_.layout[k];
+    const bool strange = !column.unit_why.empty();  // a unit is written that is not known
+    const std::string why = strange ? column.unit_why : guess.why;
+    column.unit = guess.unit, column.unit_why = why, column.unit_source = UnitSource::guessed;
+    column.certain = guess.certain && !strange;
+    if (guess.unit == "V" && column.kind == ChannelKind::rail_pressure) column.kind = ChannelKind::rail_pressure_volts;
+    if (column.certain || log_.numbers[k].value.empty()) return;
+    // Where the oil's temperature is there, the coolant's does not decide.
+    const bool needless = column.kind == ChannelKind::coolant_temperature && column_of(ChannelKind::oil_temperature);
+    if (decides(column.kind) && !needless && (strange || guess.open.size() > 1) && facts_[k].count > 0) {
+      log_.asks.push_back(ask_for_unit(column, why, strange ? std::vector<std::string>{} : guess.open));
+    } else {
+      log_.raw.notes.push_back({0, called(column) + " is read in " + column.unit + ": " + why});
+    }
+  }
+
+  void guess_temperatures() {
+    std::vector<std::size_t> places;
+    std::vector<NumberFacts> all;
+    for (const auto& [k, facts] : facts_) {
+      if (kind_quantity(log_.layout[k].kind) != Quantity::temperature || facts.count == 0) continue;
+      places.push_back(k), all.push_back(facts);
+    }
+    for (const std::size_t k : places) take(k, guess_temperature_unit(all));
+  }
+
+  void guess_others() {
+    for (const auto& [k, facts] : facts_) {
+      const ChannelKind kind = log_.layout[k].kind;
+      const bool later = kind == ChannelKind::rail_pressure || kind == ChannelKind::desired_pressure;
+      if (!later && log_.layout[k].unit.empty()) take(k, guess_unit(kind, facts));
+    }
+  }
+
+  std::optional<std::size_t> column_of(ChannelKind kind) const {
+    for (std::size_t k = 0; k < log_.layout.size(); ++k)
+      if (log_.layout[k].kind == kind) return k;
+    return std::nullopt;
+  }
+
+  std::optional<double> highest_by_volts() const {
+    const auto volts = column_of(ChannelKind::rail_pressure_volts);
+    const EngineHints& engine = options_.engine;
+    if (!volts || !engine.sensor_zero || !engine.sensor_gain) return std::nullopt;
+    const NumberFacts facts = facts_of(log_.numbers[*volts].value, find_log_unit(log_.layout[*volts].unit)->factor);
+    if (facts.count == 0) return std::nullopt;
+    return std::max(0.0, (facts.most - *engine.sensor_zero) * *engine.sensor_gain);
+  }
+
+  // The desired pressure first: it has the narrower bounds, and the actual one then has the same unit.
+  void guess_rail() {
+    for (const ChannelKind kind : {ChannelKind::desired_pressure, ChannelKind::rail_pressure}) {
+      const auto at = column_of(kind);
+      if (!at || !log_.layout[*at].unit.empty()) continue;
+      const auto other =
+          column_of(kind == ChannelKind::rail_pressure ? ChannelKind::desired_pressure : ChannelKind::rail_pressure);
+      BesidePressure beside;
+      beside.engine = options_.engine;
+      beside.engine_runs = log_.runs(running_speed);
+      beside.highest_by_volts = highest_by_volts();
+      if (other && log_.layout[*other].unit_source != UnitSource::none && log_.layout[*other].certain)
+        beside.other_unit = log_.layout[*other].unit;
+      if (other && kind == ChannelKind::rail_pressure && facts_.contains(*other) && facts_[*other].most > 0)
+        beside.other = facts_[*other];
+      take(*at, guess_rail_unit(kind, facts_[*at], beside));
+    }
+  }
+
+  InterpretedLog& log_;
+  const LogOptions& options_;
+  std::map<std::size_t, NumberFacts> facts_;  // of the columns without a unit
+};
 
 // Every option must find its column: a slip there must not pass in silence.
 void check_options(const LogOptions& options, const RawLog& raw) {
@@ -150,43 +266,85 @@ void check_options(const LogOptions& options, const RawLog& raw) {
   }
 }
 
-bool is_measured(ChannelKind kind) { return kind < ChannelKind::time; }
+void note_what_is_not_read(InterpretedLog& log) {
+  std::set<ChannelKind> seen;
+  std::string unread;
+  for (std::size_t k = 0; k < log.layout.size(); ++k) {
+    const ColumnLayout& column = log.layout[k];
+    if (is_measured(column.kind) && !seen.insert(column.kind).second) {
+      log.raw.notes.push_back({0, called(column) + " is one more " + std::string(kind_name(column.kind)) +
+                                      "; the first is used unless told"});
+    }
+    if (log.numbers[k].hexadecimal_line > 0) {
+      log.raw.notes.push_back({log.numbers[k].hexadecimal_line,
+                               called(column) + " holds hexadecimal numbers; they are read as whole numbers"});
+    }
+    if (column.kind == ChannelKind::unknown && !read_header(column.header).may_be_fuel && !column.header.empty()) {
+      unread += (unread.empty() ? "\"" : ", \"") + shortened(column.header) + "\"";
+    }
+  }
+  if (!unread.empty()) log.raw.notes.push_back({0, "not read, as their headers are not known: " + unread});
+}
 
 }  // namespace
 
-std::vector<ColumnLayout> interpret_columns(RawLog& raw, const LogOptions& options, char separator) {
+bool InterpretedLog::runs(double from) const {
+  for (std::size_t k = 0; k < layout.size(); ++k) {
+    if (layout[k].kind != ChannelKind::engine_speed || layout[k].unit.empty()) continue;
+    const double needed = from / find_log_unit(layout[k].unit)->factor, impossible = 20 * needed;
+    bool before = false;
+    for (const double speed : numbers[k].value) {
+      const bool now = speed > needed && speed < impossible;
+      if (now && before) return true;
+      before = now;
+    }
+  }
+  return false;
+}
+
+std::string called(const ColumnLayout& column) {
+  return column.header.empty() ? "column " + std::to_string(column.number)
+                               : "column \"" + shortened(column.header) + "\"";
+}
+
+Ask ask_for_unit(const ColumnLayout& column, const std::string& text, const std::vector<std::string>& fit) {
+  const std::string name = column.header.empty() ? std::to_string(column.number) : column.header;
+  const std::string unit = fit.empty() ? "UNIT" : fit.front();
+  std::string others;
+  for (std::size_t i = 1; i < fit.size(); ++i) others += (i == 1 ? "; or " : ", ") + fit[i];
+  return {name, called(column) + ": " + text,
+          R"("columns": [{"column": ")" + name + R"(", "unit": ")" + unit + "\"}]" + others,
+          "--unit \"" + name + "=" + unit + "\"" + others};
+}
+
+InterpretedLog interpret_columns(const Table& table, RawLog raw, const LogOptions& options) {
   check_options(options, raw);
-  std::vector<ColumnLayout> columns;
-  for (const RawColumn& column : raw.columns) {
+  InterpretedLog log;
+  log.raw = std::move(raw);
+  for (const RawColumn& column : log.raw.columns) {
     ColumnLayout layout;
     layout.number = column.number;
     layout.header = column.header;
-    columns.push_back(layout);
+    log.layout.push_back(layout);
   }
-  choose_styles(raw, options, separator, columns);
-  for (ColumnLayout& column : columns) choose_kind(column, options, raw.notes);
-  find_bare_time(raw, columns);
-
-  std::set<ChannelKind> seen;
-  for (std::size_t k = 0; k < columns.size(); ++k) {
-    if (is_measured(columns[k].kind) || columns[k].kind == ChannelKind::time) {
-      choose_unit(raw.columns[k], columns[k], options, raw.notes);
-    }
-    const bool twice = is_measured(columns[k].kind) && !seen.insert(columns[k].kind).second;
-    if (twice) {
-      raw.notes.push_back({0, called(columns[k]) + " is one more " + std::string(kind_name(columns[k].kind)) +
-                                  "; the first is used unless told"});
-    }
+  for (ColumnLayout& column : log.layout) choose_kind(column, options, log);
+  settle_single_letter(log.layout, log.raw.notes);
+  choose_styles(log, options);
+  log.numbers = read_numbers(table, log.raw, how_to_read(log));
+  find_bare_time(log);
+  for (std::size_t k = 0; k < log.layout.size(); ++k) {
+    if (is_measured(log.layout[k].kind) || log.layout[k].kind == ChannelKind::time) take_written_unit(k, log);
   }
-  return columns;
+  UnitGuesses(log, options).run();
+  note_what_is_not_read(log);
+  return log;
 }
 
 void require_known_column(const std::vector<ColumnLayout>& columns) {
   if (std::any_of(columns.begin(), columns.end(), [](const auto& c) { return is_measured(c.kind); })) return;
   std::string headers;
-  for (std::size_t k = 0; k < std::min<std::size_t>(columns.size(), 12); ++k) {
+  for (std::size_t k = 0; k < std::min<std::size_t>(columns.size(), 12); ++k)
     headers += (k ? ", \"" : " \"") + shortened(columns[k].header) + "\"";
-  }
   throw Error("", "none of the " + std::to_string(columns.size()) + " columns has a known header:" + headers,
               "headers such as " + known_headers() + ", or an option that says what a column is");
 }

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "log/channel_kind.hpp"
+#include "log/line_numbers.hpp"
 #include "log/log_layout.hpp"
 #include "quantity/quantity.hpp"
 
@@ -12,7 +13,7 @@ namespace railseep {
 
 /// What is doubtful about a stretch of samples. Flagged samples stay in the channel as they were written.
 enum class FlagKind {
-  substituted,      // constant to the last digit while the engine's state moves, or equal to the desired pressure
+  substituted,      // constant to the last digit while the engine's state moves, or a value that stands for "not known"
   clipped_at_zero,  // plateau at exactly 0: a negative bias may hide below it
   impossible,       // beyond what the engine or the sensor can do
   dropout,          // nothing between two samples for more than three usual intervals
@@ -24,7 +25,8 @@ struct Flag {
   FlagKind kind;
   std::size_t first;  // first and last sample it concerns (for a dropout: before and after)
   std::size_t last;
-  std::string text;
+  int line;          // of the first sample; 0 where there is none
+  std::string text;  // in the unit of the file
 };
 
 /// Something the reader met that its user should know.
@@ -33,17 +35,29 @@ struct Note {
   std::string text;
 };
 
+/// "line 14: ..."
+std::string sentence(const Note& note);
+
+/// Something the file does not say and the numbers do not tell, though the answer depends on it.
+struct Ask {
+  std::string column;  // its header or number; empty: the whole file
+  std::string text;    // what is open, and why
+  std::string job;     // what to write for the log in a job file
+  std::string option;  // what to write on the command line
+};
+
 /// One measured quantity over time. A missing cell is no sample, never a zero, so every channel has times of its own.
 struct Channel {
   ChannelKind kind = ChannelKind::unknown;
-  std::string header;  // as in the file
-  std::string unit;    // as in the file, or as guessed
+  std::string header = {};  // as in the file
+  std::string unit = {};    // as in the file, or as guessed
   Quantity quantity = Quantity::ratio;
-  std::vector<double> time;   // [s], never decreasing
-  std::vector<double> value;  // [SI]; pressures are gauge [Pa]
-  double resolution = 0;      // smallest step seen, or declared [SI]; 0 where the value never changes
-  bool from_volts = false;    // pressure computed from the sensor's volts with the given zero and gain
-  std::vector<Flag> flags;
+  std::vector<double> time = {};   // [s], never decreasing
+  std::vector<double> value = {};  // [SI]; pressures are gauge [Pa]
+  LineNumbers lines = {};          // of each sample in the file
+  double resolution = 0;    // smallest step between usable samples, or declared [SI]; 0 where the value never changes
+  bool from_volts = false;  // pressure computed from the sensor's volts with the given zero and gain
+  std::vector<Flag> flags = {};
 };
 
 /// Times restart when a tool is restarted. The later part then follows the earlier one by one usual interval.
@@ -60,10 +74,14 @@ struct Log {
   std::vector<Segment> segments;  // one, unless times restart
   double sample_interval = 0;     // [s] usual time from one sweep to the next
   std::vector<Note> notes;
+  std::vector<Ask> asks;  // while there are any, what the log says is not known
   LogLayout layout;
 
   /// The first channel of a kind, or nullptr.
   const Channel* find(ChannelKind kind) const;
 };
+
+/// @throws Error with the first thing that must be told before the log can be believed
+void require_nothing_open(const Log& log);
 
 }  // namespace railseep

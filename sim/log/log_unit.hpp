@@ -10,14 +10,20 @@ namespace railseep {
 
 /// A unit as scan tools write it. SI = written * factor + offset; pressures come out gauge.
 struct LogUnit {
-  std::string symbol;
+  std::string_view symbol;
   Quantity quantity;
   double factor;
   double offset;
+  bool absolute = false;  // a pressure measured from vacuum
+
+  std::string name() const;  // "kPa abs"
 };
 
-/// The symbol it returns reads back to the same unit. Case, blanks and spelling do not matter: "PSIG", "deg C", "msec".
-/// Absolute pressures ("psia") become gauge.
+/// The name of what it returns reads back to the same unit. Case, blanks and spelling do not matter: "PSIG", "deg C",
+/// "msec". Absolute pressures ("psia", "kPa absolute") become gauge.
 std::optional<LogUnit> find_log_unit(std::string_view text);
+
+/// "2163 psi": a value as the file has it.
+std::string in_unit(double si, const LogUnit& unit, int digits = 4);
 
 }  // namespace railseep

@@ -1,15 +1,15 @@
 #include <algorithm>
 #include <map>
 
-#include "log/cell.hpp"
 #include "log/find_columns.hpp"
-#include "log/log_unit.hpp"
+#include "log/header_words.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
 namespace {
 
 constexpr std::size_t nowhere = static_cast<std::size_t>(-1);
+constexpr std::size_t looked_at = 400;  // rows from which a form without a heading is told
 
 // Which cell of a row is the time, the name of the channel, its value, its unit.
 struct LongColumns {
@@ -21,17 +21,18 @@ bool one_of(const std::string& word, std::initializer_list<const char*> list) {
   return std::find(list.begin(), list.end(), word) != list.end();
 }
 
-LongColumns read_heading(const Row& row) {
+LongColumns read_heading(const Cells& row) {
   LongColumns found;
-  for (std::size_t i = 0; i < row.cells.size(); ++i) {
-    const std::string word = plain_word(row.cells[i]);
-    if (one_of(word, {"name", "parameter", "channel", "signal", "pid", "item", "sensor"}))
+  for (std::size_t i = 0; i < row.size(); ++i) {
+    const std::string word = plain_word(row.text[i]);
+    if (one_of(word, {"name", "parameter", "channel", "signal", "pid", "item", "sensor", "kanal", "messgrosse",
+                      "parametre", "parametro"}))
       found.name = i;
-    else if (one_of(word, {"value", "reading", "data"}))
+    else if (one_of(word, {"value", "reading", "data", "wert", "messwert", "valeur", "valor"}))
       found.value = i;
-    else if (one_of(word, {"unit", "units"}))
+    else if (one_of(word, {"unit", "units", "einheit", "unite", "unidad"}))
       found.unit = i;
-    else if (read_header(row.cells[i]).kind == ChannelKind::time)
+    else if (read_header(row.text[i]).kind == ChannelKind::time)
       found.time = i;
   }
   return found;
@@ -40,21 +41,55 @@ LongColumns read_heading(const Row& row) {
 // Without a heading: names of channels that come back row after row, a time before them, a value behind.
 LongColumns read_rows(const Table& table) {
   if (table.rows.size() < 3 || table.usual_width < 3) return {};
+  const std::size_t rows = std::min(table.rows.size(), looked_at);
+  Cells row;
   for (std::size_t name = 1; name < std::min<std::size_t>(table.usual_width, 8); ++name) {
     std::size_t known = 0, fit = 0;
-    for (const Row& row : table.rows) {
-      if (row.cells.size() <= name + 1) continue;
-      const bool is_name = !is_value(row.cells[name]);
-      known += is_name && read_header(row.cells[name]).kind != ChannelKind::unknown;
-      fit += is_name && is_value(row.cells[name - 1]) && is_value(row.cells[name + 1]);
+    for (std::size_t i = 0; i < rows; ++i) {
+      table.cut(i, row);
+      if (row.size() <= name + 1) continue;
+      const bool is_name = !is_value(row.text[name]);
+      known += is_name && read_header(row.text[name]).kind != ChannelKind::unknown;
+      fit += is_name && is_value(row.text[name - 1]) && is_value(row.text[name + 1]);
     }
-    if (2 * known <= table.rows.size() || 2 * fit <= table.rows.size()) continue;
+    if (2 * known <= rows || 2 * fit <= rows) continue;
     return {name - 1, name, name + 1, table.usual_width > name + 2 ? name + 2 : nowhere};
   }
   return {};
 }
 
-std::string cell_at(const Row& row, std::size_t i) { return i < row.cells.size() ? row.cells[i] : std::string(); }
+// The columns in the order of their first appearance, and the rows that hold none.
+void collect_rows(const Table& table, RawLog& raw) {
+  std::map<std::string, std::size_t, std::less<>> places;
+  Cells row;
+  raw.columns.push_back({1, "time", ""});
+  for (std::size_t i = raw.first_row; i < table.rows.size(); ++i) {
+    table.cut(i, row);
+    const int line = table.rows[i].line;
+    const std::string_view name = row.at(raw.long_places.name);
+    if (raw.header_line == 0 && !is_value(row.at(raw.long_places.time))) {
+      raw.rows_left_out.push_back(i);
+      continue;
+    }
+    if (name.empty() || row.size() <= raw.long_places.value) {
+      raw.notes.push_back({line, "the row has no name or no value; it is left out"});
+      raw.rows_left_out.push_back(i);
+      continue;
+    }
+    std::size_t column = 0;
+    if (const auto known = places.find(name); known != places.end()) {
+      column = known->second;
+    } else {
+      column = raw.columns.size();
+      raw.columns.push_back({static_cast<int>(column) + 1, std::string(name), ""});
+      places.emplace(name, column);
+    }
+    raw.columns[0].style.weigh(row.at(raw.long_places.time));
+    raw.columns[column].style.weigh(row.at(raw.long_places.value));
+    raw.lines.push(line);
+    ++raw.sweeps;
+  }
+}
 
 }  // namespace
 
@@ -63,9 +98,11 @@ std::optional<RawLog> find_long_form(const Table& table, const LogOptions& optio
   RawLog raw;
   raw.long_form = true;
   LongColumns at;
+  Cells row;
   std::size_t first = 0;
   for (; first < std::min<std::size_t>(table.rows.size(), 40) && !at.complete(); ++first) {
-    at = read_heading(table.rows[first]);
+    table.cut(first, row);
+    at = read_heading(row);
     if (at.complete()) raw.header_line = table.rows[first].line;
   }
   if (!at.complete()) {
@@ -77,23 +114,9 @@ std::optional<RawLog> find_long_form(const Table& table, const LogOptions& optio
     throw Error("", "the file has not the long form it was said to have",
                 "columns named \"time\", \"name\", \"value\" and, if there are units, \"unit\"");
   }
-
-  std::map<std::string, std::size_t> places;
-  raw.columns.push_back({1, raw.header_line ? "time" : "", "", {}});
-  for (const Row& row : table.rows) {
-    if (row.line <= raw.header_line || (raw.header_line == 0 && !is_value(cell_at(row, at.time)))) continue;
-    const std::string name = cell_at(row, at.name);
-    if (name.empty() || row.cells.size() <= at.value) {
-      raw.notes.push_back({row.line, "the row has no name or no value; it is left out"});
-      continue;
-    }
-    const std::size_t sweep = raw.columns[0].cells.size();
-    raw.columns[0].cells.push_back({sweep, row.line, cell_at(row, at.time), ""});
-    const auto [place, is_new] = places.try_emplace(name, raw.columns.size());
-    if (is_new) raw.columns.push_back({static_cast<int>(raw.columns.size()) + 1, name, "", {}});
-    raw.columns[place->second].cells.push_back({sweep, row.line, row.cells[at.value], cell_at(row, at.unit)});
-  }
-  raw.columns[0].header = "time";
+  raw.first_row = first;
+  raw.long_places = {at.time, at.name, at.value, at.unit};
+  collect_rows(table, raw);
   return raw;
 }
 

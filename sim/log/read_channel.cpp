@@ -3,81 +3,90 @@
 #include <algorithm>
 #include <cmath>
 
-#include "log/cell.hpp"
 #include "log/log_unit.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
 namespace {
 
-double smallest_step(std::vector<double> values) {
-  if (values.empty()) return 0;
-  std::sort(values.begin(), values.end());
-  const double rounding = 1e-9 * std::max(std::fabs(values.front()), std::fabs(values.back()));
-  double smallest = 0;
-  for (std::size_t i = 1; i < values.size(); ++i) {
-    const double step = values[i] - values[i - 1];
-    if (step > rounding && (smallest == 0 || step < smallest)) smallest = step;
+// Units of the cells of a column, by NumberColumn::unit; nullopt: of another quantity, or not known.
+std::vector<std::optional<LogUnit>> units_of_cells(const NumberColumn& numbers, const LogUnit& usual, bool told) {
+  std::vector<std::optional<LogUnit>> units{usual};
+  for (const std::string& name : numbers.unit_names) {
+    auto unit = find_log_unit(name);
+    if (told || !unit) unit = usual;  // a unit that was told overrules what stands in the cells
+    units.push_back(unit->quantity == usual.quantity ? unit : std::nullopt);
   }
-  return smallest;
+  return units;
 }
 
-// The unit a cell brings with it, or else the column's. nullopt: it measures something else.
-std::optional<LogUnit> unit_for(const Cell& cell, const RawCell& raw, const LogUnit& usual) {
-  const std::string own = cell.unit.empty() ? raw.unit : std::string(cell.unit);
-  if (own.empty()) return usual;
-  const auto unit = find_log_unit(own);
-  if (!unit) return cell.unit.empty() ? std::optional(usual) : std::nullopt;
-  return unit->quantity == usual.quantity ? unit : std::nullopt;
+void flag_unreadable(Channel& channel, const NumberColumn& numbers, const std::vector<std::size_t>& sample_of) {
+  for (std::size_t i = 0; i < numbers.unreadable.size(); ++i) {
+    const Unreadable& cell = numbers.unreadable[i];
+    const std::size_t at = channel.value.empty() ? 0 : std::min(sample_of[i], channel.value.size() - 1);
+    channel.flags.push_back(
+        {FlagKind::unreadable, at, at, cell.line, "\"" + cell.text + "\" is no value; no sample is made of it"});
+  }
+  if (numbers.unreadable_count > numbers.unreadable.size()) {
+    channel.flags.push_back(
+        {FlagKind::unreadable, 0, 0, 0, std::to_string(numbers.unreadable_count) + " cells in all are no value"});
+  }
 }
 
-std::string what_it_is(const RawCell& cell) {
-  return "line " + std::to_string(cell.line) + ": \"" + shortened(cell.text) + "\"";
+void refuse_texts(const NumberColumn& numbers, const ColumnLayout& layout, std::size_t samples) {
+  if (numbers.unreadable_count <= samples) return;
+  const Unreadable& first = numbers.unreadable.front();
+  const std::size_t more = numbers.unreadable_count - 1;
+  throw Error("line " + std::to_string(first.line) + ", column \"" + shortened(layout.header) + "\"",
+              "\"" + first.text + "\" is no value in " + layout.unit +
+                  (more > 0 ? ", and " + std::to_string(more) + " more are none" : ""),
+              "numbers, or blanks such as \"-\"; or tell the reader to ignore this column");
 }
 
 }  // namespace
 
-Channel read_channel(const RawColumn& column, const ColumnLayout& layout, const TimeAxis& axis,
-                     const ColumnOptions* told) {
+Channel read_channel(InterpretedLog& log, std::size_t column, const TimeAxis& axis, const ColumnOptions* told) {
+  const ColumnLayout& layout = log.layout[column];
+  NumberColumn& numbers = log.numbers[column];
   Channel channel;
   channel.kind = layout.kind;
   channel.header = layout.header;
   channel.unit = layout.unit;
   channel.quantity = kind_quantity(layout.kind);
-  const LogUnit usual = *find_log_unit(layout.unit);
+  const auto units = units_of_cells(numbers, *find_log_unit(layout.unit), layout.unit_source == UnitSource::told);
   const double factor = told ? told->factor : 1, shift = told ? told->time_shift : 0;
 
-  std::size_t unreadable = 0;
-  const RawCell* first_bad = nullptr;
-  for (const RawCell& raw : column.cells) {
-    const double t = axis.at_sweep[raw.sweep];
-    const Cell cell = read_cell(raw.text, layout.numbers);
-    if (std::isnan(t) || cell.what == Cell::What::blank) continue;
-    // A unit that was told overrules what stands in the cells.
-    const bool unit_told = layout.unit_why == "told";
-    const auto unit = unit_told ? std::optional(usual) : unit_for(cell, raw, usual);
-    const double si = unit ? cell.number * factor * unit->factor + unit->offset : 0;
-    if (cell.what == Cell::What::text || !unit || !std::isfinite(si)) {
-      if (unreadable++ == 0) first_bad = &raw;
-      const std::size_t at = channel.value.size();
+  const std::size_t cells = numbers.value.size();
+  channel.time.reserve(cells - numbers.blanks);
+  channel.value.reserve(cells - numbers.blanks);
+  std::vector<std::size_t> sample_of(numbers.unreadable.size());  // before which sample an unreadable cell stands
+  auto unreadable = numbers.unreadable.begin();
+  for (std::size_t i = 0; i < cells; ++i) {
+    const std::size_t k = axis.reversed ? cells - 1 - i : i;
+    for (auto bad = unreadable; bad != numbers.unreadable.end() && bad->at == k; bad = ++unreadable) {
+      sample_of[static_cast<std::size_t>(bad - numbers.unreadable.begin())] = channel.value.size();
+    }
+    const double number = numbers.value[k], t = axis.at_sweep[numbers.sweep_at(k)];
+    if (std::isnan(number) || std::isnan(t)) continue;
+    const auto& unit = units[numbers.unit.empty() ? 0 : numbers.unit[k]];
+    const int line = log.raw.lines.at(numbers.sweep_at(k));
+    const double si = unit ? number * factor * unit->factor + unit->offset : NAN;
+    if (!std::isfinite(si)) {
       channel.flags.push_back(
-          {FlagKind::unreadable, at, at, what_it_is(raw) + " is no value; no sample is made of it"});
+          {FlagKind::unreadable, channel.value.size(), channel.value.size(), line,
+           "the number here is no " + std::string(info(channel.quantity).name) + "; no sample is made of it"});
       continue;
     }
     channel.time.push_back(t + shift);
     channel.value.push_back(si);
+    channel.lines.push(line);
   }
-  if (unreadable > channel.value.size()) {
-    throw Error("line " + std::to_string(first_bad->line) + ", column \"" + shortened(column.header) + "\"",
-                "\"" + shortened(first_bad->text) + "\" is no value in " + layout.unit +
-                    (unreadable > 1 ? ", and " + std::to_string(unreadable - 1) + " more are none" : ""),
-                "numbers, or blanks such as \"-\"; or tell the reader to ignore this column");
-  }
-  for (Flag& flag : channel.flags) {
-    if (channel.value.empty()) break;
-    flag.first = flag.last = std::min(flag.first, channel.value.size() - 1);
-  }
-  channel.resolution = told && told->resolution ? *told->resolution : smallest_step(channel.value);
+  for (Flag& flag : channel.flags)
+    flag.first = flag.last = channel.value.empty() ? 0 : std::min(flag.first, channel.value.size() - 1);
+  refuse_texts(numbers, layout, channel.value.size());
+  flag_unreadable(channel, numbers, sample_of);
+  if (told && told->resolution) channel.resolution = *told->resolution;
+  numbers = {};
   return channel;
 }
 
@@ -85,8 +94,10 @@ Channel pressure_from_volts(const Channel& volts, double zero, double gain) {
   Channel pressure = volts;
   pressure.kind = ChannelKind::rail_pressure;
   pressure.quantity = Quantity::pressure;
+  pressure.unit = "MPa";
   pressure.from_volts = true;
   pressure.resolution = std::fabs(gain) * volts.resolution;
+  pressure.flags.clear();
   for (double& v : pressure.value) v = gain * (v - zero);
   return pressure;
 }

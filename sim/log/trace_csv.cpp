@@ -8,12 +8,18 @@ namespace {
 
 std::string_view csv_unit(Quantity quantity, bool metric) {
   switch (quantity) {
-    case Quantity::pressure: return metric ? "MPa" : "psi";
-    case Quantity::volume_flow: return "cm3/s";
-    case Quantity::speed: return "rpm";
-    case Quantity::ratio: return "%";
-    case Quantity::temperature: return metric ? "degC" : "degF";
-    default: return info(quantity).si_unit;
+    case Quantity::pressure:
+      return metric ? "MPa" : "psi";
+    case Quantity::volume_flow:
+      return "cm3/s";
+    case Quantity::speed:
+      return "rpm";
+    case Quantity::ratio:
+      return "%";
+    case Quantity::temperature:
+      return metric ? "degC" : "degF";
+    default:
+      return info(quantity).si_unit;
   }
 }
 
@@ -27,7 +33,8 @@ void append(std::string& text, double value) {
 
 std::string trace_csv(const Trace& trace, bool metric) {
   std::string text = "time [s]";
-  for (const TraceChannel& channel : trace.channels) text += "," + channel.name + " [" + std::string(csv_unit(channel.quantity, metric)) + "]";
+  for (const TraceChannel& channel : trace.channels)
+    text += "," + channel.name + " [" + std::string(csv_unit(channel.quantity, metric)) + "]";
   text += "\n";
   for (std::size_t row = 0; row < trace.time.size(); ++row) {
     append(text, trace.time[row]);

@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <vector>
+
+#include "log/usable.hpp"
 
 namespace railseep {
 
@@ -25,14 +28,16 @@ double sample_before(const Channel& channel, double t) {
 
 /// Duty while the engine turns. A pressure near the wanted one by a duty above the floor has been made by the regulator: it is awake.
 std::optional<bool> asleep(const Log& log) {
-  const Channel *pressure = log.find(ChannelKind::rail_pressure), *duty = log.find(ChannelKind::regulator_duty);
-  const Channel *wanted = log.find(ChannelKind::desired_pressure), *speed = log.find(ChannelKind::engine_speed);
-  if (!pressure || !duty || !wanted || pressure->value.empty() || duty->value.empty() || wanted->value.empty()) return std::nullopt;
+  std::vector<std::string> notes;  // told where the log becomes evidence
+  const Channel* pressure = log.find(ChannelKind::rail_pressure);
+  const auto duty = usable(log, ChannelKind::regulator_duty, notes), wanted = usable(log, ChannelKind::desired_pressure, notes);
+  const auto speed = usable(log, ChannelKind::engine_speed, notes);
+  if (!pressure || !duty || !wanted || pressure->value.empty()) return std::nullopt;
   double least = 1, most = 0;
   std::size_t count = 0, works = 0;
   for (std::size_t i = 0; i < duty->time.size(); ++i) {
     const double t = duty->time[i];
-    const bool turning = !speed || speed->value.empty() || sample_before(*speed, t) > 5;
+    const bool turning = !speed || sample_before(*speed, t) > 5;
     if (!turning) continue;
     if (sample_before(*pressure, t) > far_below * sample_before(*wanted, t)) {
       if (duty->value[i] > floor_height) ++works;
