@@ -49,6 +49,8 @@ constexpr LogUnit extra[] = {
     // Conventional millimetre of mercury 133.322387415 Pa (ISO 80000-4 remark; from memory).
     {"inHg", Quantity::pressure, 25.4 * 133.322387415, 0},
     {"mmHg", Quantity::pressure, 133.322387415, 0},
+    {"hPa", Quantity::pressure, 100, 0},
+    {"kgf/cm2", Quantity::pressure, 98066.5, 0},  // technical atmosphere, exact: standard gravity, 3rd CGPM (1901)
     {"ksi", Quantity::pressure, 6894757.293168, 0},
     {"days", Quantity::time, 86400, 0},
 };

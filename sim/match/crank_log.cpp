@@ -136,7 +136,7 @@ CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const Noi
     std::string headers;
     for (const ColumnLayout& column : log.layout.columns)
       headers += (headers.empty() ? "\"" : ", \"") + column.header + "\"";
-    throw Error(log.file, "there is no usable rail pressure in it; its columns are " + headers,
+    throw Error(log.file, "there is no rail pressure in it that can be used; its columns are " + headers,
                 "say which column it is, under \"columns\" of the log in the job");
   }
   const auto speed = usable(log, ChannelKind::engine_speed, evidence.notes);
