@@ -178,15 +178,19 @@ Profile with_fewest_corners(const std::vector<double>& time, const std::vector<d
   return {corner, at};
 }
 
-/// A signal through the means of its stretches.
-Profile through_means(const Signal& signal, const std::vector<double>& ends, double tolerance) {
+/// A signal through the means of its stretches; near a bend, where they are shorter than a whole one, through those of both halves, so that it cuts off less
+/// of a corner.
+Profile through_means(const Signal& signal, const std::vector<double>& ends, double width, double tolerance) {
   std::vector<double> time, value;
   const auto take = [&](double from, double to) {
     const Signal::Mean mean = signal.mean(from, to);
     if (mean.count > 0) time.push_back(mean.time), value.push_back(mean.value);
   };
   take(-INFINITY, ends.front());
-  for (std::size_t i = 1; i < ends.size(); ++i) take(ends[i - 1], ends[i]);
+  for (std::size_t i = 1; i < ends.size(); ++i) {
+    const double middle = ends[i] - ends[i - 1] < 0.6 * width ? 0.5 * (ends[i - 1] + ends[i]) : ends[i];
+    take(ends[i - 1], middle), take(middle, ends[i]);
+  }
   take(ends.back(), INFINITY);
   return with_fewest_corners(time, value, tolerance);
 }
@@ -236,7 +240,7 @@ void condense(CrankEvidence& evidence, const NoiseModel& noise, double resolutio
     evidence.averages.samples.push_back(mean.samples);
     evidence.averages.bend.push_back(signals.front().bend(ends[i - 1], ends[i]));
   }
-  for (std::size_t i = 0; i < drive.size(); ++i) *drive[i] = through_means(signals[i + 1], ends, corner_share * signals[i + 1].tolerance());
+  for (std::size_t i = 0; i < drive.size(); ++i) *drive[i] = through_means(signals[i + 1], ends, width, corner_share * signals[i + 1].tolerance());
   evidence.time = std::move(time), evidence.measured = std::move(measured);
   evidence.notes.push_back(std::to_string(logged) + " pressures are averaged to " + std::to_string(evidence.time.size()) + ", each over a stretch of at most " + seconds(width) +
                            " in which pressure, speed, duty and battery voltage run straight; these signals drive the model by their means");
