@@ -84,7 +84,8 @@ TEST(LeastSquares, OneWildSampleHardlyMovesTheFit) {
   data[5] += 25;
   LeastSquaresProblem problem = unbounded([&](const VectorXd& u) -> VectorXd { return (data.array() - 4 * u[0]).matrix(); }, 1);
   const LeastSquaresFit plain = least_squares(problem, VectorXd::Zero(1));
-  problem.tolerances = Tolerances({std::make_shared<const LogTolerance>(std::vector<LogTolerance::Width>{{1, MatrixXd::Identity(12, 12)}}, VectorXd::Constant(12, 8), 0.01)});
+  const KalmanWhitener white({0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11}, 1, Eigen::Matrix3Xd::Zero(3, 12), VectorXd::Ones(12));
+  problem.tolerances = Tolerances({std::make_shared<const LogTolerance>(std::vector<LogTolerance::Width>{{1, white}}, VectorXd::Constant(12, 8), 0.01)});
   const LeastSquaresFit robust = least_squares(problem, VectorXd::Zero(1));
   double sum = 0, mean = 0;
   const double width = 1e-3;

@@ -4,6 +4,7 @@
 
 #include <Eigen/Dense>
 #include <cmath>
+#include <numeric>
 #include <random>
 
 namespace railseep {
@@ -21,16 +22,23 @@ MatrixXd covariance_of(double lasting) {
   return MatrixXd::NullaryExpr(samples, samples, [&](Index i, Index k) { return lasting * lasting * std::exp(-0.2 * std::abs(static_cast<double>(i - k))) + (i == k); });
 }
 
-std::shared_ptr<const LogTolerance> tolerance_of(const MatrixXd& covariance, const VectorXd& doubt) {
-  return std::make_shared<const LogTolerance>(std::vector<LogTolerance::Width>{{1, covariance.llt().matrixL()}}, doubt, share);
+/// The same as a state.
+KalmanWhitener whitener_of(double lasting, Index size = samples) {
+  std::vector<double> time(static_cast<std::size_t>(size));
+  std::iota(time.begin(), time.end(), 0.0);
+  return {time, 5, Eigen::Vector3d(lasting, 0, 0).replicate(1, size), VectorXd::Ones(size)};
 }
 
-Tolerances wild_in(const MatrixXd& covariance, const VectorXd& doubt) { return Tolerances({tolerance_of(covariance, doubt)}); }
+std::shared_ptr<const LogTolerance> tolerance_of(double lasting, const VectorXd& doubt) {
+  return std::make_shared<const LogTolerance>(std::vector<LogTolerance::Width>{{1, whitener_of(lasting, doubt.size())}}, doubt, share);
+}
+
+Tolerances wild_in(double lasting, const VectorXd& doubt) { return Tolerances({tolerance_of(lasting, doubt)}); }
 
 /// What lasts may be three times as large, in a fifth of all logs.
 Tolerances in_widths(double lasting, const VectorXd& doubt) {
   return Tolerances({std::make_shared<const LogTolerance>(
-      std::vector<LogTolerance::Width>{{0.8, covariance_of(lasting).llt().matrixL()}, {0.2, covariance_of(3 * lasting).llt().matrixL()}}, doubt, share)});
+      std::vector<LogTolerance::Width>{{0.8, whitener_of(lasting)}, {0.2, whitener_of(3 * lasting)}}, doubt, share)});
 }
 
 VectorXd whitened(const MatrixXd& covariance, const VectorXd& r) { return covariance.llt().matrixL().solve(r); }
@@ -61,7 +69,7 @@ TEST(WildSamples, LossIsTheLowestOverAllSetsOfSamples) {
       VectorXd r = covariance.llt().matrixL() * VectorXd::NullaryExpr(samples, [&] { return gauss(random); });
       if (run % 4 > 0) r[run % samples] += 25;
       if (run % 4 > 1) r[(run + 3) % samples] -= 35;
-      EXPECT_NEAR(wild_in(covariance, doubt).loss(whitened(covariance, r)), definition(covariance, doubt, r), 1e-9) << lasting << " " << run;
+      EXPECT_NEAR(wild_in(lasting, doubt).loss(whitened(covariance, r)), definition(covariance, doubt, r), 1e-9) << lasting << " " << run;
     }
   }
 }
@@ -71,7 +79,7 @@ TEST(WildSamples, LossIsTheLowestOverAllSetsOfSamples) {
 TEST(WildSamples, AreNotMadeOfADeviationThatAllShare) {
   const MatrixXd covariance = covariance_of(5);
   const VectorXd r = VectorXd::Constant(samples, 30), y = whitened(covariance, r);
-  const Weighing weighing = wild_in(covariance, VectorXd::Constant(samples, 100)).weigh(y);
+  const Weighing weighing = wild_in(5, VectorXd::Constant(samples, 100)).weigh(y);
   EXPECT_TRUE(weighing.wild.empty());
   EXPECT_NEAR(weighing.loss, 0.5 * r.dot(covariance.ldlt().solve(r)) - samples * std::log(1 - share), 1e-9);
   EXPECT_GT(weighing.loss, 18);
@@ -83,7 +91,7 @@ TEST(WildSamples, LeaveTheOthersAsTheyAre) {
   const VectorXd doubt = VectorXd::Constant(samples, 40);
   VectorXd r = VectorXd::Constant(samples, 1.5);
   r[2] += 20;
-  const Tolerances wild({tolerance_of(MatrixXd::Identity(3, 3), VectorXd::Constant(3, 8)), tolerance_of(covariance, doubt)});  // another log before it
+  const Tolerances wild({tolerance_of(0, VectorXd::Constant(3, 8)), tolerance_of(2, doubt)});  // another log before it
   VectorXd y(3 + samples);
   y << 0.3, -1, 0.5, whitened(covariance, r);
   const Weighing weighing = wild.weigh(y);
@@ -100,7 +108,7 @@ TEST(WildSamples, WidenedAreThoseOfAWiderCovariance) {
   const VectorXd doubt = VectorXd::Constant(samples, 60);
   VectorXd r = VectorXd::LinSpaced(samples, -4, 6);
   r[4] -= 55;
-  const double widened = wild_in(covariance, doubt).widened(3).loss(whitened(covariance, r) / 3);
+  const double widened = wild_in(2, doubt).widened(3).loss(whitened(covariance, r) / 3);
   EXPECT_NEAR(widened, definition(9 * covariance, doubt, r), 1e-9);
 }
 
@@ -109,10 +117,48 @@ TEST(WildSamples, WithoutThemTheLossIsThatOfSquares) {
   EXPECT_EQ(Tolerances().loss(y), 7);
 }
 
+// Many samples, a tenth of them wild: sets found with one dense inverse a sample, from the definition.
+TEST(WildSamples, OfALongLogAreThoseThatADenseInverseFinds) {
+  constexpr Index size = 80;
+  std::mt19937 random(9);
+  std::normal_distribution<double> gauss;
+  const double lasting = 3;
+  MatrixXd covariance = MatrixXd::NullaryExpr(size, size, [&](Index i, Index k) { return lasting * lasting * std::exp(-0.2 * std::abs(static_cast<double>(i - k))) + (i == k); });
+  VectorXd r = covariance.llt().matrixL() * VectorXd::NullaryExpr(size, [&] { return gauss(random); });
+  for (Index i = 5; i < size; i += 11) r[i] += i % 2 ? 30 : -45;
+  const VectorXd doubt = VectorXd::Constant(size, 50), y = whitened(covariance, r);
+  const Weighing weighing = wild_in(lasting, doubt).weigh(y);
+
+  std::vector<Index> wild;
+  const double from = -std::log(1 - share) * size;
+  double loss = 0.5 * r.dot(covariance.ldlt().solve(r)) + from, log_determinant = 0;
+  const double first = 2 * covariance.llt().matrixLLT().diagonal().array().log().sum();
+  for (bool found = true; found && wild.size() < size / 8;) {
+    found = false;
+    double lowest = loss;
+    Index best = 0;
+    for (Index i = 0; i < size; ++i) {
+      MatrixXd with = covariance;
+      with(i, i) += doubt[i] * doubt[i];
+      const Eigen::LLT<MatrixXd> factor(with);
+      log_determinant = 2 * factor.matrixLLT().diagonal().array().log().sum() - first;
+      const double here = 0.5 * r.dot(factor.solve(r)) + 0.5 * log_determinant + from + static_cast<double>(wild.size() + 1) * std::log((1 - share) / share);
+      if (here < lowest) lowest = here, best = i, found = true;
+    }
+    if (!found) break;
+    covariance(best, best) += doubt[best] * doubt[best];
+    wild.push_back(best), loss = lowest;
+  }
+  ASSERT_GE(wild.size(), 5);
+  EXPECT_EQ(weighing.wild, wild);
+  EXPECT_NEAR(weighing.loss, loss, 1e-8);
+  EXPECT_NEAR(y.dot(weighing.apply(y)), r.dot(covariance.ldlt().solve(r)), 1e-8);
+}
+
 // Where all samples look wild, it is the model that is: the loss must not flatten out.
 TEST(WildSamples, NoMoreThanAnEighthOfALogIsLeftOut) {
   for (const auto& [size, most] : {std::pair<Index, std::size_t>{6, 4}, {40, 5}, {80, 10}}) {
-    const Tolerances wild = wild_in(MatrixXd::Identity(size, size), VectorXd::Constant(size, 1000));
+    const Tolerances wild = wild_in(0, VectorXd::Constant(size, 1000));
     EXPECT_EQ(wild.weigh(VectorXd::Constant(size, 100)).wild.size(), most);
   }
 }

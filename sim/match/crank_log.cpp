@@ -5,6 +5,7 @@
 #include <numeric>
 
 #include "log/usable.hpp"
+#include "match/condense_log.hpp"
 #include "match/evidence.hpp"
 #include "quantity/error.hpp"
 
@@ -154,6 +155,7 @@ CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const Noi
     throw Error(log.file, "only " + std::to_string(evidence.time.size()) + " usable pressures",
                 "a crank needs at least " + std::to_string(fewest_samples) + "; log longer or faster");
   evidence.duration = evidence.time.back() + 1e-9;
+  condense(evidence, noise, pressure->resolution);
   weigh_samples(evidence, noise, pressure->resolution);
   return evidence;
 }

@@ -1,8 +1,9 @@
 #include "match/evidence.hpp"
 
-#include <Eigen/Cholesky>
 #include <algorithm>
 #include <cmath>
+
+#include "match/condense_log.hpp"
 
 namespace railseep {
 
@@ -32,35 +33,47 @@ std::vector<double> left_to_fall(const CrankEvidence& evidence) {
   return all;
 }
 
-/// A deviation that lasts, covariance of two samples sd_i*sd_j*exp(-|t_i - t_j|/memory); the same of a rise that comes early or
-/// late or runs otherwise, because the passages fill otherwise, sd_i = slope_i*share*t_i; and the height of an overshoot,
+/// What the model may be off, as the state of a KalmanWhitener: a deviation that lasts, covariance of two samples sd_i*sd_j*exp(-|t_i - t_j|/memory); the same
+/// of a rise that comes early or late or runs otherwise, because the passages fill otherwise, sd_i = slope_i*share*t_i; and the height of an overshoot,
 /// which depends on what happened between two samples and is off by the same share all the way down.
-Eigen::MatrixXd covariance_of_model(const CrankEvidence& evidence, const NoiseModel& noise) {
-  const auto n = static_cast<Eigen::Index>(evidence.time.size());
-  Eigen::MatrixXd matrix(n, n);
-  const auto deviation = [&](Eigen::Index i) { return std::hypot(noise.offset, noise.share * evidence.measured[i]); };
-  const auto filling = [&](Eigen::Index i) { return noise.filling * evidence.time[i] * std::max(0.0, slope(evidence, static_cast<std::size_t>(i))); };
+Eigen::Matrix3Xd deviations_of_model(const CrankEvidence& evidence, const NoiseModel& noise) {
   const std::vector<double> fall = left_to_fall(evidence);
   const double doubt = noise.overshoot + noise.overshoot_rate * evidence.sample_interval;
-  for (Eigen::Index i = 0; i < n; ++i)
-    for (Eigen::Index j = 0; j < n; ++j)
-      matrix(i, j) = (deviation(i) * deviation(j) + filling(i) * filling(j)) * std::exp(-std::abs(evidence.time[i] - evidence.time[j]) / noise.memory) + doubt * doubt * fall[i] * fall[j];
-  return matrix;
+  Eigen::Matrix3Xd all(3, static_cast<Eigen::Index>(evidence.time.size()));
+  for (std::size_t i = 0; i < evidence.time.size(); ++i) {
+    const double lasting = std::hypot(noise.offset, noise.share * evidence.measured[i]);
+    const double filling = noise.filling * evidence.time[i] * std::max(0.0, slope(evidence, i));
+    all.col(static_cast<Eigen::Index>(i)) = Eigen::Vector3d(lasting, filling, doubt * fall[i]);
+  }
+  return all;
 }
 
-/// Independent noise of the sensor, its steps and the times of its samples.
+/// The time that counts for what the model forgets of its deviations. Of a condensed log it passes more slowly where nothing bends for long: the model goes on being
+/// off as it was while the engine goes on as it did, and minutes of that tell no more than seconds.
+std::vector<double> time_of_deviations(const CrankEvidence& evidence, double memory) {
+  if (evidence.averages.empty()) return evidence.time;
+  std::vector<double> time{0};
+  for (std::size_t i = 1; i < evidence.time.size(); ++i) time.push_back(time.back() + std::min(evidence.time[i] - evidence.time[i - 1], stretch_of_memory * memory));
+  return time;
+}
+
+/// Independent noise of the sensor, its steps and the times of its samples. A mean has less noise, and may miss the curve.
 Eigen::VectorXd variance_of_samples(const CrankEvidence& evidence, const NoiseModel& noise, double resolution) {
   Eigen::VectorXd variance(static_cast<Eigen::Index>(evidence.time.size()));
   for (Eigen::Index i = 0; i < variance.size(); ++i) {
     const double timing = noise.timing * evidence.sample_interval * slope(evidence, static_cast<std::size_t>(i));
-    variance[i] = noise.noise * noise.noise + resolution * resolution / 12 + timing * timing;
+    variance[i] = noise.noise * noise.noise + resolution * resolution / 12;
+    if (!evidence.averages.empty()) {
+      const double bend = evidence.averages.bend[static_cast<std::size_t>(i)];
+      variance[i] = variance[i] / evidence.averages.samples[static_cast<std::size_t>(i)] + bend * bend;
+    }
+    variance[i] += timing * timing;
   }
   return variance;
 }
 
-/// How far samples lie from the straight line between their neighbours, as one standard deviation of a single sample: noise, or a pressure that hunts faster
-/// than can be followed. Of the later half, where all has settled; NAN where sweeps are so rare that the settling itself bends as much.
-/// Source: second differences of independent noise have sqrt(6) of its deviation; a normal's median distance is 0.6745 of it.
+}  // namespace
+
 double scatter(const CrankEvidence& evidence) {
   constexpr double rare = 0.6;  // [s] between sweeps (assumed)
   constexpr std::size_t fewest = 6;
@@ -76,30 +89,24 @@ double scatter(const CrankEvidence& evidence) {
   return bends[bends.size() / 2] / (0.6745 * std::sqrt(6.0));
 }
 
-}  // namespace
-
 void weigh_samples(CrankEvidence& evidence, NoiseModel noise, double resolution) {
-  noise.noise = std::fmax(noise.noise, scatter(evidence));
+  noise.noise = std::fmax(noise.noise, evidence.averages.empty() ? scatter(evidence) : evidence.averages.scatter);
   evidence.guessed = noise.guessed;
-  const Eigen::MatrixXd model = covariance_of_model(evidence, noise);
+  const Eigen::Matrix3Xd model = deviations_of_model(evidence, noise);
   const Eigen::VectorXd samples = variance_of_samples(evidence, noise, resolution);
+  const std::vector<double> time = time_of_deviations(evidence, noise.memory);
   std::vector<LogTolerance::Width> widths;
-  for (const auto& [times, chance] : noise.off) {
-    Eigen::MatrixXd covariance = times * times * model;
-    covariance.diagonal() += samples;
-    widths.push_back({chance, covariance.llt().matrixL()});
-  }
-  evidence.whitener = widths.front().cholesky;
+  for (const auto& [times, chance] : noise.off) widths.push_back({chance, KalmanWhitener(time, noise.memory, times * model, samples)});
   double most = 0;
   for (const double value : evidence.measured) most = std::max(most, std::abs(value));
-  const Eigen::VectorXd doubt = (least_doubt * evidence.whitener.rowwise().norm()).cwiseMax(most);
-  evidence.tolerance = std::make_shared<const LogTolerance>(widths, doubt, noise.wild);
+  const Eigen::VectorXd doubt = (least_doubt * widths.front().whitener.deviation()).cwiseMax(most);
+  evidence.tolerance = std::make_shared<const LogTolerance>(std::move(widths), doubt, noise.wild);
 }
 
 Eigen::VectorXd CrankEvidence::whiten(const std::vector<double>& computed) const {
   Eigen::VectorXd r(static_cast<Eigen::Index>(time.size()));
   for (Eigen::Index i = 0; i < r.size(); ++i) r[i] = measured[i] - computed[i];
-  whitener.triangularView<Eigen::Lower>().solveInPlace(r);
+  tolerance->levels.front().whitener.whiten(r);
   return r;
 }
 

@@ -53,6 +53,15 @@ struct NoiseModel {
 inline constexpr double turning_speed = 1;  // from this speed on an engine counts as cranked [rad/s]
 inline constexpr double reference_pressure = 3.5e6;  // at which a leak's flow is stated, gauge [Pa]
 
+/// What the samples of a condensed log are means of (condense_log.hpp); one entry each. Empty: samples are as logged.
+struct Averages {
+  std::vector<double> samples;  // that differ from the one before [-]
+  std::vector<double> bend;     // by which the mean may miss the curve, in the unit of the channel
+  double scatter = 0;           // of the samples as logged, one standard deviation; NAN: not known
+
+  bool empty() const { return samples.empty(); }
+};
+
 /// One crank as evidence: what drove the engine, what was measured, and how far to trust it.
 struct CrankEvidence {
   std::string name;
@@ -62,25 +71,30 @@ struct CrankEvidence {
   std::string channel{shown_pressure};  // of a crank's trace, which was measured
   std::vector<double> time;            // [s] of the samples kept, rising
   std::vector<double> measured;        // one each, in the unit of the channel; a pressure is gauge [Pa]
+  Averages averages = {};              // what they are means of
   double duration = 0;                 // [s]
   double sample_interval = 0;          // [s]
   double temperature_doubt = 3;        // one standard deviation [K]
   double leak_pressure = reference_pressure;  // about which leaks ran, gauge [Pa]: the doubt about the hole law is that at this pressure
   Stage stage = Stage::before;         // in one of the good engine no fault stands
-  Eigen::MatrixXd whitener;            // lower Cholesky factor of the covariance of (measured - computed), at its narrowest
-  std::shared_ptr<const LogTolerance> tolerance;  // that covariance, and what else is granted
+  std::shared_ptr<const LogTolerance> tolerance;  // covariance of (measured - computed), and what else is granted
   bool guessed = true;                 // see NoiseModel
   std::vector<std::string> notes;      // what was left out, assumed or doubtful
 
   bool of_sensor() const { return channel == shown_pressure; }  // what the pressure sensor showed: its errors are in it
 
-  /// Residuals of unit variance. @param computed one a sample, in the unit of the channel
+  /// Residuals of unit variance, by the narrowest covariance. @param computed one a sample, in the unit of the channel
   Eigen::VectorXd whiten(const std::vector<double>& computed) const;
 };
 
-/// Sets whitener and tolerance: independent noise, and a deviation that lasts. A wild sample may show anything the log shows elsewhere, and at least so much
+/// Sets the tolerance: independent noise, and a deviation that lasts. A wild sample may show anything the log shows elsewhere, and at least so much
 /// that it does not pass for a good one. @param resolution step of the samples, in the unit of the channel
 void weigh_samples(CrankEvidence& evidence, NoiseModel noise, double resolution);
+
+/// How far samples as logged lie from the straight line between their neighbours, as one standard deviation of a single sample: noise, or a pressure that
+/// hunts faster than can be followed. Of the later half, where all has settled; NAN where sweeps are so rare that the settling itself bends as much.
+/// Source: second differences of independent noise have sqrt(6) of its deviation; a normal's median distance is 0.6745 of it.
+double scatter(const CrankEvidence& evidence);
 
 /// @throws Error when the log has no rail pressure, or too few samples to say anything
 CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const NoiseModel& noise = {});

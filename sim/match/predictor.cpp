@@ -13,7 +13,7 @@ namespace {
 
 using Where = Unknown::Where;
 
-constexpr double grid = 0.02;         // between the kept values of a crank [s]; read between them by straight lines
+constexpr std::size_t most_kept = 1 << 19;  // values of the cranks of one log: 4 MB
 
 /// Clocks looked at, in prior standard deviations; 0 first, so that it wins a draw.
 constexpr double clock_scan[] = {0, -0.25, 0.25, -0.5, 0.5, -0.75, 0.75, -1, 1, -1.25, 1.25, -1.5, 1.5, -1.75, 1.75, -2, 2, -2.5, 2.5, -3, 3};
@@ -52,12 +52,6 @@ Circuit bare(Circuit circuit, const Candidate& candidate, const std::vector<Cran
   return circuit;
 }
 
-double read_at(const std::vector<double>& kept, double t) {
-  const double at = std::max(0.0, t) / grid;
-  const std::size_t before = std::min(static_cast<std::size_t>(at), kept.size() - 2);
-  return kept[before] + (at - static_cast<double>(before)) * (kept[before + 1] - kept[before]);
-}
-
 /// Half of the most that two samples in a row reach: one wild sample does not move it, and the rise may come as late as it likes.
 double half_way(const std::vector<double>& values) {
   double reached = 0;
@@ -86,7 +80,9 @@ double turns_from(const Profile& speed) {
 }  // namespace
 
 Predictor::Predictor(const Circuit& circuit, const Candidate& candidate, const std::vector<CrankEvidence>& logs)
-    : circuit_(bare(circuit, candidate, logs)), candidate_(candidate), logs_(logs), unknowns_(unknowns_of(circuit, candidate, logs)), kept_(logs.size()) {}
+    : circuit_(bare(circuit, candidate, logs)), candidate_(candidate), logs_(logs), unknowns_(unknowns_of(circuit, candidate, logs)), kept_(logs.size()) {
+  for (std::size_t log = 0; log < logs.size(); ++log) grids_.emplace_back(logs[log], latest_delay(unknowns_, log));
+}
 
 bool Predictor::shapes_crank(const Unknown& unknown, std::size_t log) const {
   const bool read_only = logs_[log].duty.has_value();  // else the control module acts on what the sensor shows
@@ -105,7 +101,7 @@ bool Predictor::shapes_crank(const Unknown& unknown, std::size_t log) const {
   }
 }
 
-const std::vector<double>& Predictor::raw(std::size_t log, const Key& key, const Assumed& assumed) {
+Predictor::Values Predictor::raw(std::size_t log, const Key& key, const Assumed& assumed) {
   {
     const std::lock_guard lock(guard_);
     const auto known = kept_[log].find(key);
@@ -115,11 +111,12 @@ const std::vector<double>& Predictor::raw(std::size_t log, const Key& key, const
   options.pressure_only = logs_[log].of_sensor();
   options.duty = logs_[log].duty;
   options.tolerance = tolerance_;
-  options.output_interval = grid;
-  options.duration = logs_[log].duration + latest_delay(unknowns_, log) + grid;
-  std::vector<double> channel = crank(assumed.circuit, assumed.condition, options).trace.find(logs_[log].channel).value;
+  options.output_times = grids_[log].times();
+  options.duration = grids_[log].duration();
+  const auto channel = std::make_shared<const std::vector<double>>(crank(assumed.circuit, assumed.condition, options).trace.find(logs_[log].channel).value);
   const std::lock_guard lock(guard_);
-  return kept_[log].try_emplace(key, std::move(channel)).first->second;
+  if ((kept_[log].size() + 1) * channel->size() > most_kept) kept_[log].clear();
+  return kept_[log].try_emplace(key, channel).first->second;
 }
 
 void Predictor::compute_within(double tolerance) {
@@ -136,14 +133,14 @@ Predictor::Kept Predictor::kept(std::size_t log, const Eigen::VectorXd& u) {
   const bool read_only = logs_[log].duty.has_value();
   Kept result{nullptr, sensor, assumed.condition.oil_temperature, assumed.delay, read_only && logs_[log].of_sensor()};
   if (read_only) sensor = without_errors(sensor);
-  result.channel = &raw(log, key, assumed);
+  result.channel = raw(log, key, assumed);
   return result;
 }
 
 std::vector<double> Predictor::read(const Kept& kept, std::size_t log, double delay) const {
   std::vector<double> values;
   for (const double t : logs_[log].time) {
-    const double value = read_at(*kept.channel, t + delay);
+    const double value = grids_[log].read(*kept.channel, t + delay);
     values.push_back(kept.bare ? kept.sensor.shown_pressure(value, kept.temperature) : value);
   }
   return values;
@@ -185,8 +182,8 @@ double Predictor::rise_of(const Kept& kept, std::size_t log) const {
   const double level = half_way(read(kept, log, kept.delay));
   if (level < 0.5 * least_rise) return NAN;
   const std::vector<double>& values = *kept.channel;
-  std::vector<double> time(values.size());
-  for (std::size_t i = 0; i < time.size(); ++i) time[i] = static_cast<double>(i) * grid - kept.delay;
+  std::vector<double> time = grids_[log].times();
+  for (double& t : time) t -= kept.delay;
   return rise(time, values, level);
 }
 

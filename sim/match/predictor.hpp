@@ -2,12 +2,14 @@
 
 #include <Eigen/Core>
 #include <map>
+#include <memory>
 #include <mutex>
 #include <optional>
 #include <vector>
 
-#include "match/unknown.hpp"
+#include "match/output_grid.hpp"
 #include "match/tolerances.hpp"
+#include "match/unknown.hpp"
 
 namespace railseep {
 
@@ -41,26 +43,28 @@ class Predictor {
 
  private:
   using Key = std::vector<double>;
+  using Values = std::shared_ptr<const std::vector<double>>;  // one a time of the log's grid
   /// A crank that is kept, and how it is read.
   struct Kept {
-    const std::vector<double>* channel;  // every grid step
-    Sensor sensor;                       // with its errors
+    Values channel;
+    Sensor sensor;                      // with its errors
     double temperature = 0, delay = 0;
-    bool bare = false;                   // the sensor's errors are not in it yet
+    bool bare = false;                  // the sensor's errors are not in it yet
   };
   Kept kept(std::size_t log, const Eigen::VectorXd& u);
   std::vector<double> read(const Kept& kept, std::size_t log, double delay) const;
   double rise_of(const Kept& kept, std::size_t log) const;
   double air_for_rise(Eigen::VectorXd u, std::size_t unknown, double was, double from);
   bool shapes_crank(const Unknown& unknown, std::size_t log) const;
-  const std::vector<double>& raw(std::size_t log, const Key& key, const Assumed& assumed);
+  Values raw(std::size_t log, const Key& key, const Assumed& assumed);
 
   Circuit circuit_;
   const Candidate& candidate_;
   const std::vector<CrankEvidence>& logs_;
   std::vector<Unknown> unknowns_;
   std::mutex guard_;  // of the cranks
-  std::vector<std::map<Key, std::vector<double>>> kept_;  // for each log: its channel every grid step
+  std::vector<OutputGrid> grids_;            // of the logs
+  std::vector<std::map<Key, Values>> kept_;  // for each log: its channel, until there is no room for more
   double tolerance_ = 1e-5;  // a whole crank within 1e-3, far below the model's own doubt
 };
 

@@ -1,6 +1,5 @@
 #include "match/tolerances.hpp"
 
-#include <Eigen/Cholesky>
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -33,9 +32,11 @@ Judged judge(const LogTolerance::Level& level, const VectorXd& doubt_squared, do
   const Index n = y.size();
   const auto most = static_cast<std::size_t>(std::max<Index>(least_most_wild, n / most_wild_share));
   const double odds = std::log((1 - wild) / wild);
-  // pull_i = spike_i'Wy and precision_i = spike_i'W*spike_i, while W = I - sum share*direction*direction' grows; along_i = direction'spike_i
+  // spike_i: one unit of sample i alone, whitened. pull_i = spike_i'Wy and precision_i = spike_i'W*spike_i, while
+  // W = I - sum share*direction*direction' grows; along_i = direction'spike_i
   Judged judged;
-  VectorXd pull = level.spikes.triangularView<Eigen::Lower>().transpose() * y, precision = level.precision;
+  VectorXd pull = y, precision = level.precision;
+  level.whitener.whiten_transposed(pull);
   while (judged.taken.size() < most) {
     Index best = -1;
     double most_gain = 0;
@@ -45,10 +46,12 @@ Judged judge(const LogTolerance::Level& level, const VectorXd& doubt_squared, do
       if (gain > most_gain) most_gain = gain, best = i;
     }
     if (best < 0) break;
-    VectorXd direction = level.spikes.col(best);  // W*spike_best
+    VectorXd direction = VectorXd::Unit(n, best);  // W*spike_best
+    level.whitener.whiten(direction);
     for (const Taken& one : judged.taken) direction -= one.share * one.along[best] * one.direction;
     const double share = doubt_squared[best] / (1 + doubt_squared[best] * precision[best]);
-    VectorXd along = level.spikes.triangularView<Eigen::Lower>().transpose() * direction;
+    VectorXd along = direction;
+    level.whitener.whiten_transposed(along);
     pull -= share * pull[best] * along;
     precision -= share * along.cwiseAbs2();
     judged.gain += most_gain;
@@ -59,18 +62,25 @@ Judged judge(const LogTolerance::Level& level, const VectorXd& doubt_squared, do
 
 }  // namespace
 
-LogTolerance::LogTolerance(const std::vector<Width>& widths, const VectorXd& doubt, double wild) : doubt_squared(doubt.cwiseAbs2()), share(wild) {
-  const MatrixXd& first = widths.front().cholesky;
-  for (const Width& width : widths) {
-    Level& level = levels.emplace_back();
-    const auto lower = width.cholesky.triangularView<Eigen::Lower>();
-    level.spikes = lower.solve(MatrixXd::Identity(first.rows(), first.cols()));
-    level.precision = level.spikes.colwise().squaredNorm();
-    level.penalty = -std::log(width.chance);
-    if (&width == &widths.front()) continue;
-    level.from_first = lower.solve(MatrixXd(first.triangularView<Eigen::Lower>()));
-    level.penalty += (width.cholesky.diagonal().array() / first.diagonal().array()).log().sum();
+LogTolerance::LogTolerance(std::vector<Width> widths, const VectorXd& doubt, double wild) : doubt_squared(doubt.cwiseAbs2()), share(wild) {
+  const double first = widths.front().whitener.log_determinant();
+  for (Width& width : widths) {
+    const double penalty = width.whitener.log_determinant() - first - std::log(width.chance);
+    VectorXd precision = width.whitener.precision();
+    levels.push_back({penalty, std::move(width.whitener), std::move(precision)});
   }
+}
+
+void LogTolerance::from_first(std::size_t width, Eigen::Ref<MatrixXd> y) const {
+  if (width == 0) return;
+  levels.front().whitener.colour(y);
+  levels[width].whitener.whiten(y);
+}
+
+void LogTolerance::from_first_transposed(std::size_t width, Eigen::Ref<MatrixXd> y) const {
+  if (width == 0) return;
+  levels[width].whitener.whiten_transposed(y);
+  levels.front().whitener.colour_transposed(y);
 }
 
 template <typename Matrix>
@@ -79,10 +89,10 @@ Matrix Weighing::applied(const Matrix& x) const {
   if (diagonal_.size() > 0) result.array().colwise() *= diagonal_.array();
   for (const Part& part : parts_) {
     Matrix rows = result.middleRows(part.first, part.size);
-    if (part.from_first) rows = part.from_first->triangularView<Eigen::Lower>() * rows;
+    part.log->from_first(part.width, rows);
     const Matrix whole = rows;
     for (const Removed& one : part.removed) rows -= one.share * one.direction * (one.direction.transpose() * whole);
-    if (part.from_first) rows = part.from_first->triangularView<Eigen::Lower>().transpose() * rows;
+    part.log->from_first_transposed(part.width, rows);
     result.middleRows(part.first, part.size) = rows;
   }
   return result;
@@ -124,7 +134,8 @@ Weighing Tolerances::weigh(const VectorXd& y) const {
     Judged judged;
     for (std::size_t k = 0; k < (all_widths_ ? log->levels.size() : 1); ++k) {
       const LogTolerance::Level& level = log->levels[k];
-      const VectorXd here = k == 0 ? rows : VectorXd(level.from_first.triangularView<Eigen::Lower>() * rows);
+      VectorXd here = rows;
+      log->from_first(k, here);
       Judged now = judge(level, doubt_squared, log->share, here);
       const double loss = 0.5 * here.squaredNorm() - now.gain + level.penalty;
       if (loss >= lowest) break;
@@ -134,8 +145,7 @@ Weighing Tolerances::weigh(const VectorXd& y) const {
     weighing.widths.push_back(width);
     for (const Taken& one : judged.taken) weighing.wild.push_back(first + one.sample);
     if (width > 0 || !judged.taken.empty()) {
-      Weighing::Part& part = weighing.parts_.emplace_back(Weighing::Part{first, n, nullptr, {}});
-      if (width > 0) part.from_first = {log, &log->levels[width].from_first};
+      Weighing::Part& part = weighing.parts_.emplace_back(Weighing::Part{first, n, log, width, {}});
       for (Taken& one : judged.taken) part.removed.push_back({one.share, std::move(one.direction)});
     }
     first += n;

@@ -4,6 +4,8 @@
 #include <memory>
 #include <vector>
 
+#include "match/kalman_whitener.hpp"
+
 namespace railseep {
 
 /// What is granted to one log: how far what was measured may be from what is computed.
@@ -22,25 +24,28 @@ namespace railseep {
 /// rank-one update of an inverse, Sherman & Morrison (1950) (all from memory).
 struct LogTolerance {
   struct Width {
-    double chance = 1;         // that it is this one [-]
-    Eigen::MatrixXd cholesky;  // L_w, lower, of C_w
+    double chance = 1;        // that it is this one [-]
+    KalmanWhitener whitener;  // L_w, of C_w
   };
 
   /// @param widths narrowest first; residuals are whitened with its L
   /// @param doubt s_i of each sample, in the unit of r; @param wild share of samples that say nothing [-]
-  LogTolerance(const std::vector<Width>& widths, const Eigen::VectorXd& doubt, double wild);
+  LogTolerance(std::vector<Width> widths, const Eigen::VectorXd& doubt, double wild);
 
   struct Level {
-    double penalty = 0;              // -ln chance_w + 1/2*ln(det C_w/det C_first)
-    Eigen::MatrixXd from_first;      // L_w^-1*L_first, lower; empty: the first itself
-    Eigen::MatrixXd spikes;          // L_w^-1: column i is one unit of sample i alone, whitened
-    Eigen::VectorXd precision;       // |column i|^2
+    double penalty = 0;         // -ln chance_w + 1/2*ln(det C_w/det C_first)
+    KalmanWhitener whitener;    // L_w
+    Eigen::VectorXd precision;  // diagonal of C_w^-1
   };
   std::vector<Level> levels;
   Eigen::VectorXd doubt_squared;  // s_i^2
   double share = 0;               // wild
 
   Eigen::Index size() const { return doubt_squared.size(); }
+
+  /// M = L_w^-1*L_first, from residuals whitened as in the first width to those of another; and M'. In place.
+  void from_first(std::size_t width, Eigen::Ref<Eigen::MatrixXd> y) const;
+  void from_first_transposed(std::size_t width, Eigen::Ref<Eigen::MatrixXd> y) const;
 };
 
 /// Whitened residuals as they count: without the wild samples, and less where a log's tolerance is wider.
@@ -63,7 +68,8 @@ class Weighing {
   /// The rows of one log: W = M'(I - sum share*direction*direction')M
   struct Part {
     Eigen::Index first, size;
-    std::shared_ptr<const Eigen::MatrixXd> from_first;  // M; none: I
+    std::shared_ptr<const LogTolerance> log;
+    std::size_t width;
     std::vector<Removed> removed;
   };
   template <typename Matrix>
