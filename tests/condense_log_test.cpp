@@ -60,13 +60,16 @@ CrankEvidence condensed(CrankEvidence log) {
   return log;
 }
 
-/// Every mean lies at the curve, within what its own numbers grant: 4 deviations of its noise, the bend that 3 deviations of noise may hide (the middle of three
-/// thirds against the others has sqrt(3*1.5) times the noise of the whole mean), the bend that the tolerance lets pass, the bend that is told.
+/// Every mean lies at the curve, within what its own numbers grant: 4 deviations of its noise, the bend that 3
+/// deviations of noise may hide (the middle of three thirds against the others has sqrt(3*1.5) times the noise of the
+/// whole mean), the bend that the tolerance lets pass, the bend that is told.
 void expect_means_on(const Curve& curve, const CrankEvidence& log) {
   ASSERT_EQ(log.averages.samples.size(), log.time.size());
   const double granted = 0.3 * NoiseModel{}.noise, deviations = 4 + 3 * std::sqrt(4.5);
   for (std::size_t i = 0; i < log.time.size(); ++i)
-    EXPECT_LT(std::abs(log.measured[i] - curve(log.time[i])), deviations * noise / std::sqrt(log.averages.samples[i]) + granted + log.averages.bend[i]) << log.time[i];
+    EXPECT_LT(std::abs(log.measured[i] - curve(log.time[i])),
+              deviations * noise / std::sqrt(log.averages.samples[i]) + granted + log.averages.bend[i])
+        << log.time[i];
 }
 
 TEST(Condense, LeavesLogsOfFewSamplesAsTheyAre) {
@@ -82,40 +85,48 @@ TEST(Condense, LeavesLogsOfFewSamplesAsTheyAre) {
 // However many samples there are and whatever they do, no more is left than can be matched quickly; and a note says so.
 TEST(Condense, NeverLeavesMoreThanCanBeMatched) {
   for (const Curve& curve : {Curve(steady), Curve(rising), Curve(hunting)})
-    for (const auto& [seconds, rate] : {std::pair(600.0, 100.0), std::pair(600.0, 4.0), std::pair(20.0, 100.0), std::pair(1.0, 1000.0), std::pair(40.0, 4.0)}) {
+    for (const auto& [seconds, rate] : {std::pair(600.0, 100.0), std::pair(600.0, 4.0), std::pair(20.0, 100.0),
+                                        std::pair(1.0, 1000.0), std::pair(40.0, 4.0)}) {
       const CrankEvidence log = condensed(log_of(curve, seconds, rate));
       EXPECT_LE(log.time.size(), stretches_kept) << seconds << " " << rate;
       EXPECT_LE(log.duty->corners().size(), 2 * stretches_kept + 2);
       EXPECT_LE(log.condition.speed.corners().size(), 2 * stretches_kept + 2);
       EXPECT_TRUE(std::ranges::is_sorted(log.time, std::less_equal<>()));
       ASSERT_EQ(log.notes.size(), 1) << seconds << " " << rate;
-      EXPECT_NE(log.notes.front().find(std::to_string(static_cast<int>(seconds * rate)) + " pressures are averaged to " + std::to_string(log.time.size())), std::string::npos) << log.notes.front();
+      EXPECT_NE(log.notes.front().find(std::to_string(static_cast<int>(seconds * rate)) +
+                                       " pressures are averaged to " + std::to_string(log.time.size())),
+                std::string::npos)
+          << log.notes.front();
     }
 }
 
 TEST(Condense, MeansLieOnTheCurve) {
-  for (const auto& [seconds, rate] : {std::pair(600.0, 100.0), std::pair(600.0, 4.0), std::pair(20.0, 100.0), std::pair(60.0, 50.0)}) {
+  for (const auto& [seconds, rate] :
+       {std::pair(600.0, 100.0), std::pair(600.0, 4.0), std::pair(20.0, 100.0), std::pair(60.0, 50.0)}) {
     expect_means_on(steady, condensed(log_of(steady, seconds, rate)));
     expect_means_on(rising, condensed(log_of(rising, seconds, rate)));
-    if (seconds < 100) expect_means_on(hunting, condensed(log_of(hunting, seconds, rate)));  // in ten minutes a stretch is longer than a swing
+    if (seconds < 100)
+      expect_means_on(hunting,
+                      condensed(log_of(hunting, seconds, rate)));  // in ten minutes a stretch is longer than a swing
   }
 }
 
-// A rise of 0.15 s in ten minutes stays as sharp as it was sampled: several means stand on it, none is bent by more than a sample's noise, and where the means go
-// through half way is when the curve does.
+// A rise of 0.15 s in ten minutes stays as sharp as it was sampled: several means stand on it, none is bent by more
+// than a sample's noise, and where the means go through half way is when the curve does.
 TEST(Condense, KeepsTheTimeOfARise) {
   const CrankEvidence log = condensed(log_of(rising, 600, 100));
   const auto on_rise = std::ranges::count_if(log.time, [](double t) { return t > 2 && t < 2.15; });
   EXPECT_GE(on_rise, 3);
   for (std::size_t i = 1; i < log.time.size(); ++i) {
     if (log.measured[i - 1] >= 2e6 || log.measured[i] < 2e6 || log.time[i] > 3) continue;
-    const double at = log.time[i - 1] + (2e6 - log.measured[i - 1]) / (log.measured[i] - log.measured[i - 1]) * (log.time[i] - log.time[i - 1]);
+    const double at = log.time[i - 1] + (2e6 - log.measured[i - 1]) / (log.measured[i] - log.measured[i - 1]) *
+                                            (log.time[i] - log.time[i - 1]);
     EXPECT_NEAR(at, 2.075, 0.01);
   }
 }
 
-// One sample in fifty shows anything: the means do not feel them, and how many were left out is told. On a steep rise one may stay, as a sample of its own that the
-// match judges.
+// One sample in fifty shows anything: the means do not feel them, and how many were left out is told. On a steep rise
+// one may stay, as a sample of its own that the match judges.
 TEST(Condense, WildSamplesDoNotPoisonMeans) {
   CrankEvidence log = log_of(rising, 600, 100);
   std::mt19937 random(8);
@@ -132,9 +143,12 @@ TEST(Condense, WildSamplesDoNotPoisonMeans) {
   EXPECT_NEAR(left_out, wild, 0.05 * wild) << after.notes.front();
 }
 
-// A tool that asks the control module ten times a second and writes a row a hundred times a second knows no more than ten rows a second tell.
+// A tool that asks the control module ten times a second and writes a row a hundred times a second knows no more than
+// ten rows a second tell.
 TEST(Condense, RepeatedValuesCountOnce) {
-  const auto samples = [](const CrankEvidence& log) { return std::accumulate(log.averages.samples.begin(), log.averages.samples.end(), 0.0); };
+  const auto samples = [](const CrankEvidence& log) {
+    return std::accumulate(log.averages.samples.begin(), log.averages.samples.end(), 0.0);
+  };
   EXPECT_NEAR(samples(condensed(log_of(steady, 60, 100))), 6000, 30);
   EXPECT_NEAR(samples(condensed(log_of(steady, 60, 100, 0.1))), 600, static_cast<double>(stretches_kept));
 }
@@ -142,14 +156,17 @@ TEST(Condense, RepeatedValuesCountOnce) {
 // Nothing was measured in a dropout, so no mean stands in it.
 TEST(Condense, DropoutsStayEmpty) {
   CrankEvidence log = log_of(steady, 100, 100);
-  const auto from = std::ranges::lower_bound(log.time, 30.0) - log.time.begin(), to = std::ranges::lower_bound(log.time, 50.0) - log.time.begin();
-  log.time.erase(log.time.begin() + from, log.time.begin() + to), log.measured.erase(log.measured.begin() + from, log.measured.begin() + to);
+  const auto from = std::ranges::lower_bound(log.time, 30.0) - log.time.begin(),
+             to = std::ranges::lower_bound(log.time, 50.0) - log.time.begin();
+  log.time.erase(log.time.begin() + from, log.time.begin() + to),
+      log.measured.erase(log.measured.begin() + from, log.measured.begin() + to);
   const CrankEvidence after = condensed(log);
   EXPECT_TRUE(std::ranges::none_of(after.time, [](double t) { return t > 30 && t < 50; }));
   EXPECT_TRUE(std::ranges::any_of(after.time, [](double t) { return t > 28 && t < 30; }));
 }
 
-// The solver stops at each corner of a signal that drives the model: few are left, and none of them moves the signal by more than what is granted.
+// The solver stops at each corner of a signal that drives the model: few are left, and none of them moves the signal by
+// more than what is granted.
 TEST(Condense, DrivingSignalsKeepTheirSteps) {
   const CrankEvidence log = condensed(log_of(steady, 600, 100));
   EXPECT_LT(log.duty->corners().size(), 20);
@@ -158,7 +175,8 @@ TEST(Condense, DrivingSignalsKeepTheirSteps) {
     if (std::abs(t - 222) > 0.05) {
       EXPECT_NEAR(log.duty->at(t), t > 222 ? 0.7 : 0.5, 0.01) << t;
     }
-    EXPECT_NEAR(log.condition.speed.at(t), 18 * std::min(1.0, t / 0.4), (std::abs(t - 0.4) < 0.1 ? 0.06 : 0.03) * 18) << t;  // its corner is cut off
+    EXPECT_NEAR(log.condition.speed.at(t), 18 * std::min(1.0, t / 0.4), (std::abs(t - 0.4) < 0.1 ? 0.06 : 0.03) * 18)
+        << t;  // its corner is cut off
   }
 }
 
@@ -169,7 +187,9 @@ Severity severity_at(double rate, std::size_t* samples) {
   const Evidence evidence{{made_up_log(faulty, {.name = "hot", .rate = rate, .seconds = 45, .seed = 5})}};
   *samples = evidence.logs.front().time.size();
   const std::vector<Candidate> all = candidates(circuit, read_priors(source_file("models/priors.json")));
-  CandidateFit fit(circuit, evidence, *std::ranges::find_if(all, [](const Candidate& candidate) { return candidate.title() == "hole at sensor port seal"; }));
+  CandidateFit fit(circuit, evidence, *std::ranges::find_if(all, [](const Candidate& candidate) {
+                     return candidate.title() == "hole at sensor port seal";
+                   }));
   fit.look();
   fit.search_roughly();
   fit.search();

@@ -17,7 +17,9 @@ void fade(Vector3d& state, double forget) { state[0] *= forget, state[1] *= forg
 
 }  // namespace
 
-KalmanWhitener::KalmanWhitener(const std::vector<double>& time, double memory, const Eigen::Matrix3Xd& seen, const VectorXd& noise) : steps_(time.size()) {
+KalmanWhitener::KalmanWhitener(const std::vector<double>& time, double memory, const Eigen::Matrix3Xd& seen,
+                               const VectorXd& noise)
+    : steps_(time.size()) {
   Matrix3d covariance = Matrix3d::Identity();  // of the state, by the samples before
   for (std::size_t i = 0; i < steps_.size(); ++i) {
     Step& step = steps_[i];

@@ -32,7 +32,8 @@ OutputGrid::OutputGrid(const CrankEvidence& log, double reach) : duration_(log.d
   for (std::size_t at = 0; at < count;) {
     std::size_t end = at + 1;
     double allowed = longest[at];
-    while (end < count && static_cast<double>(end - at) < std::min(allowed, longest[end])) allowed = std::min(allowed, longest[end++]);
+    while (end < count && static_cast<double>(end - at) < std::min(allowed, longest[end]))
+      allowed = std::min(allowed, longest[end++]);
     first_.push_back(at);
     interval_.insert(interval_.end(), end - at, first_.size() - 1);
     at = end;

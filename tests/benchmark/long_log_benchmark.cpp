@@ -1,4 +1,5 @@
-// Cost against the number of samples of a log: whitening, weighing with wild samples, and averaging. Each should grow as the number itself (O(n), printed).
+// Cost against the number of samples of a log: whitening, weighing with wild samples, and averaging. Each should grow
+// as the number itself (O(n), printed).
 
 #include <benchmark/benchmark.h>
 
