@@ -20,6 +20,7 @@ constexpr double clock_scan[] = {0, -0.25, 0.25, -0.5, 0.5, -0.75, 0.75, -1, 1, 
 
 constexpr int fillings = 4;           // tried until the rise is when it was
 constexpr double most_air = 2.6;      // prior standard deviations
+constexpr double most_air_alone = 4;  // the same where no severity can make the rise late: only air is left
 constexpr double least_rise = 5e5;    // what rises by less has no rise that could be timed [Pa]
 constexpr double timed = 0.5;         // sample intervals: nearer the clock and the least squares find it
 
@@ -192,6 +193,7 @@ double Predictor::air_for_rise(Eigen::VectorXd u, std::size_t unknown, double wa
   const auto k = static_cast<Eigen::Index>(unknown);
   const auto log = static_cast<std::size_t>(unknowns_[unknown].index);
   const double in_proportion = unknowns_[unknown].spread, near = timed * logs_[log].sample_interval;
+  const double most = candidate_.healthy() ? most_air_alone : most_air;
   double steep = in_proportion, nearest = u[k], miss = std::numeric_limits<double>::infinity(), air_before = NAN, late_before = NAN;
   for (int i = 0; i < fillings; ++i) {
     const double is = rise_of(kept(log, u), log);
@@ -201,7 +203,7 @@ double Predictor::air_for_rise(Eigen::VectorXd u, std::size_t unknown, double wa
     const double late = std::log((is - from) / (was - from));
     if (u[k] != air_before && i > 0) steep = std::clamp((late - late_before) / (u[k] - air_before), 0.1 * in_proportion, 2 * in_proportion);
     air_before = u[k], late_before = late;
-    u[k] = std::clamp(u[k] - late / steep, -most_air, most_air);
+    u[k] = std::clamp(u[k] - late / steep, -most, most);
   }
   return nearest;
 }
