@@ -13,6 +13,7 @@
 #include "job/job.hpp"
 #include "log/log_reader.hpp"
 #include "log/log_unit.hpp"
+#include "log/split_table.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
 
@@ -143,20 +144,26 @@ std::string times_of(const Channel& channel) {
   return seconds(channel.time.front()) + " to " + seconds(channel.time.back());
 }
 
+/// A text in a column of the screen: letters count, not their bytes.
+std::string padded(const std::string& text, std::size_t width) {
+  const auto letters = static_cast<std::size_t>(
+      std::ranges::count_if(text, [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
+  return text + std::string(width - std::min(width, letters), ' ');
+}
+
 void print_columns(const Log& log) {
   const auto row = [](const std::string& header, const std::string& kind, const std::string& unit,
                       const std::string& known, const std::string& samples, const std::string& time,
                       const std::string& values) {
-    std::cout << "  " << std::left << std::setw(24) << header << std::setw(21) << kind << std::setw(9) << unit
-              << std::setw(9) << known << std::right << std::setw(8) << samples << "  " << std::left << std::setw(16)
-              << time << " " << values << "\n";
+    std::cout << "  " << padded(header, 24) << padded(kind, 21) << padded(unit, 9) << padded(known, 9) << std::right
+              << std::setw(8) << samples << "  " << padded(time, 16) << " " << values << "\n";
   };
   row("column", "taken for", "unit", "how", "samples", "time [s]", "least to most");
   for (const ColumnLayout& column : log.layout.columns) {
     const auto channel =
         std::ranges::find_if(log.channels, [&](const Channel& one) { return layout_of(log, one) == &column; });
     const std::string header =
-        std::to_string(column.number) + " " + (column.header.empty() ? "(no header)" : column.header.substr(0, 20));
+        std::to_string(column.number) + " " + (column.header.empty() ? "(no header)" : shortened(column.header));
     const bool read = channel != log.channels.end(), has_unit = column.kind <= ChannelKind::time;
     row(header, shown_kind(column.kind), has_unit ? column.unit : "", has_unit ? how_known(column) : "",
         read ? std::to_string(channel->value.size()) : "", read ? times_of(*channel) : "",

@@ -131,8 +131,24 @@ Cell read_cell(std::string_view text, NumberStyle style) {
   return {Cell::What::number, number, text};
 }
 
+// "09:20:48.123" alone, as most logs with a clock have it.
+std::optional<double> plain_clock(std::string_view text) {
+  const auto two_digits = [&](std::size_t at) {
+    return digit(text[at]) && digit(text[at + 1]) && (at == 6 || text[at + 2] == ':');
+  };
+  if (text.size() < 8 || text.size() > 15 || !two_digits(0) || !two_digits(3) || !two_digits(6)) return std::nullopt;
+  if (text.size() > 8 && (text[8] != '.' || text.size() == 9)) return std::nullopt;
+  const auto number = [&](std::size_t at) { return 10 * (text[at] - '0') + (text[at + 1] - '0'); };
+  double seconds = 0;
+  const auto [end, trouble] =
+      std::from_chars(text.data() + 6, text.data() + text.size(), seconds, std::chars_format::fixed);
+  if (trouble != std::errc() || end != text.data() + text.size()) return std::nullopt;
+  return 3600 * number(0) + 60 * number(3) + seconds;
+}
+
 std::optional<ClockTime> read_clock(std::string_view text) {
   text = without_blanks(text);
+  if (const auto plain = plain_clock(text)) return ClockTime{*plain, {}};
   const auto colon = text.find(':');
   if (colon == std::string_view::npos || text.size() > 48) return std::nullopt;
   std::size_t start = colon;

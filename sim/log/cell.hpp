@@ -38,6 +38,9 @@ struct StyleEvidence {
   int bare_hundreds = 0;                   // "993": three digits and no mark
 
   void weigh(std::string_view text);
+
+  /// So much evidence that more of it changes nothing.
+  bool is_settled() const { return point > 1000 + 10 * comma || comma > 1000 + 10 * point; }
 };
 
 struct StyleGuess {

@@ -141,7 +141,10 @@ class Survey {
       return;
     }
     const std::vector<std::size_t>& place = raw_.arrangements.back().place;
-    for (std::size_t k = 0; k < raw_.columns.size(); ++k) raw_.columns[k].style.weigh(cells_.at(place[k]));
+    for (std::size_t k = 0; k < raw_.columns.size(); ++k) {
+      StyleEvidence& style = raw_.columns[k].style;
+      if (!style.is_settled()) style.weigh(cells_.at(place[k]));
+    }
     const std::size_t width = raw_.columns.size();
     if (cells_.size() < width && short_++ == 0) short_line_ = line;
     const bool beyond = std::any_of(cells_.text.begin() + static_cast<long>(std::min(width, cells_.size())),
