@@ -31,7 +31,7 @@ LogPreview read_preview(const Job& job, const JobLog& log) {
       preview.layout = preview.log->layout;
     } catch (const Error& error) {
       preview.trouble = error;
-      preview.layout = describe_log(read_text(path), path, log.options);
+      preview.layout = describe_log(read_bytes(path, most_log_bytes), path, log.options);
     }
   } catch (const Error& error) {
     if (!preview.trouble) preview.trouble = error;

@@ -35,7 +35,7 @@ Settings read_settings(const std::filesystem::path& file) {
   Settings settings;
   if (file.empty() || !std::filesystem::exists(file)) return settings;
   const Json json = read_json(file.string());
-  JsonFields fields(json, file.string() + ", ");
+  JsonFields fields = JsonFields::top(json, file.string());
   settings.units.pressure = one_of(fields, "pressure", settings.units.pressure, {"psi", "bar", "MPa"});
   settings.units.temperature = one_of(fields, "temperature", settings.units.temperature, {"degC", "degF"});
   settings.units.length = one_of(fields, "length", settings.units.length, {"mm", "in"});

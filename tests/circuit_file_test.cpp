@@ -100,7 +100,7 @@ TEST(CircuitFile, SaysWhichKeyIsMissing) {
     ++required;
     if (place.back() == "tank_pressure") continue;  // without it the node is a volume, and its other keys are wrong
     const std::string outer = place.parent_pointer().to_string();
-    EXPECT_TRUE(message.starts_with("x.json" + (outer.empty() ? "" : ", " + outer) + ": \"" + place.back() +
+    EXPECT_TRUE(message.starts_with("x.json, " + (outer.empty() ? "top level" : outer) + ": \"" + place.back() +
                                     "\" is missing; add "))
         << message;
   }
@@ -181,7 +181,7 @@ TEST(CircuitFile, RefusesTextThatIsNoJson) {
       {"", "x.json, line 1, column 1: the text ends too early; check for a missing comma, quote or bracket."},
       {"{\"railseep\": \"circuit\",\n \"name\" \"V8\"}",
        "x.json, line 2, column 12: this is not JSON here: '\"'; check for a missing comma, quote or bracket."},
-      {"[1, 2]", "x.json: [1,2] is not an object; write { \"key\": value, ... }."},
+      {"[1, 2]", "x.json, top level: [1,2] is not an object; write { \"key\": value, ... }."},
       {"{\"name\": \"a\", \"name\": \"b\"}",
        "x.json: the key \"name\" stands twice in one object; remove one of the two."},
       {"{\"name\": 1e999}", "x.json: a number is too large; write numbers below 1e308."},
@@ -191,6 +191,89 @@ TEST(CircuitFile, RefusesTextThatIsNoJson) {
   for (const auto& [text, message] : bad)
     EXPECT_EQ(error_of([&] { parse_circuit(text, "x.json"); }), message) << text.substr(0, 40);
   EXPECT_NE(error_of([] { read_circuit("/nonexistent/x.json"); }), "");
+}
+
+/// The ends of every range as the message tells them.
+TEST(CircuitFile, AdvisesNumbersThatItAccepts) {
+  for (const Element& kind : each_kind())
+    for (const ParameterView& p : parameters_of(kind)) {
+      Element element = kind;
+      const std::string message = error_of([&] { set_parameter(element, p.key, 10 * p.most + 1); }),
+                        told = message.substr(message.find("; write ") + 8);
+      const std::string least = told.substr(0, told.find(" to ")),
+                        most = told.substr(told.find(" to ") + 4, told.size() - told.find(" to ") - 5);
+      EXPECT_EQ(error_of([&] { set_parameter(element, p.key, parse_quantity(least, p.quantity)); }), "") << p.key;
+      EXPECT_EQ(error_of([&] { set_parameter(element, p.key, parse_quantity(most, p.quantity)); }), "") << p.key;
+    }
+}
+
+TEST(CircuitFile, RefusesNamesThatCannotBeSeenInOneLine) {
+  for (const char* name :
+       {"", " ", " rail", "rail ", "\u00a0rail", "man\nifold", "tab\tbed", "del\x7f", "nel\u0085", "\u202eliar",
+        "iso\u2066late", "mark\u200e", "line\u2028end", "\ufeffbom", "zero\u200bwidth"}) {
+    for (const char* place : {"/nodes/0/name", "/links/0/name", "/sites/0/name", "/access/0/name", "/name"}) {
+      Json json = sample();
+      json[Json::json_pointer(place)] = name;
+      if (std::string(name).empty() && std::string(place) == "/name") continue;  // the schema's business
+      const std::string message = refusal(json);
+      EXPECT_TRUE(message.starts_with("x.json, " + std::string(place) + ": "))
+          << place << " " << name << ": " << message;
+      EXPECT_EQ(message.find_first_of("\n\t\x7f"), std::string::npos);
+    }
+  }
+  // Commas, quotes and letters of any script are names.
+  for (const char* name : {"manifold, front", "the \"old\" one", "Öl", "масло", "油"}) {
+    Json json = sample();
+    json["access"].push_back({{"name", name}, {"labour", "1 min"}, {"source", "test"}});
+    EXPECT_EQ(refusal(json), "");
+  }
+}
+
+TEST(CircuitFile, RefusesASecondSensorAndASecondRegulator) {
+  for (const char* kind : {"sensor", "regulator"}) {
+    Json json = sample();
+    Json second;
+    for (const Json& link : json["links"])
+      if (link["kind"] == kind) second = link;
+    second["name"] = "another";
+    json["links"].push_back(second);
+    const std::string place = "/links/" + std::to_string(json["links"].size() - 1) + "/kind";
+    EXPECT_TRUE(refusal(json).starts_with("x.json, " + place + ": this is a second " + kind)) << refusal(json);
+  }
+}
+
+TEST(CircuitFile, RefusesANodeThatNothingJoins) {
+  for (const char* node : {R"({"name": "island", "volume": "1 L", "source": "test"})",
+                           R"({"name": "island", "tank_pressure": "0 psi", "source": "test"})"}) {
+    Json json = sample();
+    json["nodes"].push_back(Json::parse(node));
+    const std::string place = "/nodes/" + std::to_string(json["nodes"].size() - 1);
+    EXPECT_EQ(refusal(json),
+              "x.json, " + place +
+                  ": nothing joins \"island\" to another node; add the link that is missing, or leave the node out.");
+  }
+}
+
+TEST(CircuitFile, RefusesAPumpWhoseEndsAreSwapped) {
+  for (const std::string& path : shipped_circuits()) {
+    Json json = read_json(path);
+    for (std::size_t i = 0; i < json["links"].size(); ++i) {
+      if (json["links"][i]["kind"] != "pump") continue;
+      std::swap(json["links"][i]["from"], json["links"][i]["to"]);
+      const std::string message = refusal(json);
+      EXPECT_TRUE(message.starts_with("x.json, /links/" + std::to_string(i) + "/from: the pump draws from")) << message;
+    }
+  }
+}
+
+// A thousand keys are read at once; what has more is no file of this program, and finding keys in it would take ever
+// longer.
+TEST(CircuitFile, RefusesAnObjectOfMoreKeysThanAnyFileHas) {
+  std::string text = "{";
+  for (int i = 0; i < 200000; ++i) text += (i > 0 ? ", \"" : "\"") + std::to_string(i) + "\": 1";
+  EXPECT_EQ(error_of([&] { parse_circuit(text + "}", "x.json"); }),
+            "x.json: an object has more than 1000 keys; check that it is the right file; no file of this program has "
+            "so many.");
 }
 
 TEST(CircuitFile, RefusesAMegabyteOfDigitsAsANumber) {

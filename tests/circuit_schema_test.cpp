@@ -126,8 +126,10 @@ const BadFile bad_files[] = {
     {"/sites/0/leaks", "\"hole\"", "/sites/0/leaks: \"hole\" is not a list; write [ ... ]."},
     {"/nodes/4/at", "[0.2]", "/nodes/4/at: [0.2] is not a place on the drawing; write two numbers, [x, y]."},
     {"/nodes/4/volume", "", "/nodes/4: \"volume\" is missing; add \"volume\": \"0.4 L\"."},
-    {"/nodes/0/volume", "\"1 L\"", "/nodes/0/volume: the key \"volume\" is not known here; known keys are \"name\", \"tank_pressure\", \"reservoir_volume\", \"free_air\", \"at\", \"source\"."},
-    {"/name", "", "\"name\" is missing; add \"name\": a text in quotes."},
+    {"/nodes/0/volume", "\"1 L\"",
+     "/nodes/0/volume: the key \"volume\" is not known here; known keys are \"name\", \"tank_pressure\", "
+     "\"reservoir_volume\", \"free_air\", \"at\", \"source\"."},
+    {"/name", "", "top level: \"name\" is missing; add \"name\": a text in quotes."},
     {"/nme", "\"V8\"", "/nme: the key \"nme\" is not known here; did you mean \"name\"."},
     {"/railseep", "\"job\"", "/railseep: this is not a circuit file; write \"railseep\": \"circuit\"."},
     {"/oil", "\"15W-50\"", "/oil: \"15W-50\" is not known; the grades are 5W-40, 10W-30, 10W-40, 15W-40."},
@@ -136,12 +138,16 @@ const BadFile bad_files[] = {
      "/control/wanted_pressure: the list is empty; give at least one oil temperature and pressure."},
     {"/control/most_duty", "", "/control: \"most_duty\" is missing; add \"most_duty\": \"65 %\"."},
     {"/control/least_duty", "", "/control: \"least_duty\" is missing; add \"least_duty\": \"65 %\"."},
-    {"/listening/points/0/room_noise", "48", "/listening/points/0/room_noise: 48 has no unit; write a sound level such as \"55 dB\"."},
-    {"/listening/points/0/name", "\"\"", "/listening/points/0/name: \"\" can not be a name; write one that is not empty and has no \": \" in it."},
-    {"/listening/paths/0/mufling", "\"2 dB\"", "/listening/paths/0/mufling: the key \"mufling\" is not known here; did you mean \"muffling\"."},
+    {"/listening/points/0/room_noise", "48",
+     "/listening/points/0/room_noise: 48 has no unit; write a sound level such as \"55 dB\"."},
+    {"/listening/points/0/name", "\"\"",
+     "/listening/points/0/name: \"\" can not be a name; write one that is not empty and has no \": \" in it."},
+    {"/listening/paths/0/mufling", "\"2 dB\"",
+     "/listening/paths/0/mufling: the key \"mufling\" is not known here; did you mean \"muffling\"."},
     {"/listening/paths/0/loss", "", "/listening/paths/0: \"loss\" is missing; add \"loss\": \"55 dB\"."},
     {"/listening/points", "", "/listening: \"points\" is missing; add \"points\": [ ... ]."},
-    {"/nodes/4/name", "\"left: rail\"", "/nodes/4/name: \"left: rail\" can not be a name; write one that is not empty and has no \": \" in it."},
+    {"/nodes/4/name", "\"left: rail\"",
+     "/nodes/4/name: \"left: rail\" can not be a name; write one that is not empty and has no \": \" in it."},
 };
 
 Json with(const char* at, const char* value) {
@@ -158,8 +164,8 @@ TEST(CircuitSchema, RefusesWhatTheReaderRefusesWithPlaceFoundAndExpected) {
   for (const BadFile& bad : bad_files) {
     const Json json = with(bad.at, bad.value);
     EXPECT_NE(error_of([&] { check_against_schema(json); }), "") << bad.at << " " << bad.value;
-    const std::string separator = bad.message[0] == '/' ? ", " : ": ";
-    EXPECT_EQ(error_of([&] { parse_circuit(json.dump(), "models/x.json"); }), "models/x.json" + separator + bad.message)
+    EXPECT_EQ(error_of([&] { parse_circuit(json.dump(), "models/x.json"); }),
+              std::string("models/x.json, ") + bad.message)
         << bad.at << " " << bad.value;
   }
 }

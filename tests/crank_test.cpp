@@ -257,6 +257,72 @@ TEST(Crank, TraceCsvReadsBack) {
   }
 }
 
+// RFC 4180: a cell with a comma, a quote or a line break stands in quotes, a quote in it is doubled.
+TEST(Crank, TraceCsvKeepsNamesWithCommasInOneColumn) {
+  const Trace trace{{0, 1},
+                    {{"manifold, front pressure", Quantity::pressure, {1e5, 2e5}},
+                     {"the \"old\" hose, piece 2 flow", Quantity::volume_flow, {1e-6, 2e-6}},
+                     {"plain", Quantity::ratio, {0.5, 1}}}};
+  const std::string text = trace_csv(trace, true);
+  EXPECT_EQ(text.substr(0, text.find('\n')),
+            R"(time [s],"manifold, front pressure [MPa]","the ""old"" hose, piece 2 flow [cm3/s]",plain [%])");
+  EXPECT_EQ(text.substr(text.find('\n') + 1), "0,0.1,1,50\n1,0.2,2,100\n");
+}
+
+/// A pump of 20 cm3/s at its speed that presses all its oil through one hole; the sensor sits between.
+Circuit pump_and_hole(double diameter, double speed = 170 * rpm) {
+  Circuit circuit;
+  circuit.name = "pump and hole", circuit.oil = "15W-40";
+  circuit.nodes.resize(2);
+  circuit.nodes[0].name = "sump", circuit.nodes[0].tank = true;
+  circuit.nodes[1].name = "manifold", circuit.nodes[1].volume = 1e-4;
+  Pump pump;
+  pump.displacement = 20e-6 / speed, pump.slip = 0;
+  circuit.links = {{"pump", 0, 1, pump, "", 0, {}, ""},
+                   {"way out", 1, 0, Hole{diameter}, "", 0, {}, ""},
+                   {"sensor", 1, 0, Sensor{}, "", 0, {}, ""}};
+  circuit.control.wanted_pressure = {{273.15, 5e6}};
+  return circuit;
+}
+
+std::string crank_trouble(const Circuit& circuit, double oil_temperature = hot) {
+  Condition condition;
+  condition.oil_temperature = oil_temperature;
+  condition.speed = Profile(170 * rpm);
+  return error_of([&] { crank(circuit, condition); });
+}
+
+// dp = rho/2*(Q/(Cd*A))^2: some 23 MPa through 0.42 mm; 1.4 GPa through 0.15 mm, or 0.8 GPa where a quarter of the
+// volume is compressed away. The solver has no trouble there, and nothing holds it.
+TEST(Crank, RefusesAPressureThatNoCircuitHolds) {
+  EXPECT_EQ(crank_trouble(pump_and_hole(0.42e-3)), "");
+  const std::string message = crank_trouble(pump_and_hole(0.15e-3));
+  EXPECT_NE(message.find("the pressure of \"manifold\" has run away to"), std::string::npos) << message;
+}
+
+// Half a million piston strokes a second into 0.001 cm3: each is a swing of pressure that takes dozens of steps, so 6 s
+// would take some 1e8.
+TEST(Crank, GivesUpOnWhatAsksForStepsWithoutEnd) {
+  const double speed = 5e5 * 2 * std::numbers::pi / 7;
+  Circuit circuit = pump_and_hole(0.42e-3, speed);
+  circuit.nodes[1].volume = 1e-9;
+  Condition condition;
+  condition.speed = Profile(speed);
+  CrankOptions options;
+  options.ripple = true;
+  const std::string message = error_of([&] { crank(circuit, condition, options); });
+  EXPECT_NE(message.find("\"manifold (oil)\" asks for steps of"), std::string::npos) << message;
+}
+
+// A size that no file can hold stands for a law that gives no number.
+TEST(Crank, NamesTheLinkThatGivesNoNumber) {
+  Circuit circuit = pump_and_hole(0.5e-3);
+  circuit.links.push_back({"broken law", 1, 0, Gap{std::nan(""), 1e-5, 1e-3, 0, 1}, "", 0, {}, ""});
+  EXPECT_EQ(crank_trouble(circuit),
+            "t = 0.000000 s: the flow of \"broken law\" or its slope is not a number; look at the sizes there and at "
+            "the volumes that it joins.");
+}
+
 TEST(Crank, SaysWhatIsMissing) {
   Circuit circuit = valley_v8();
   Condition condition;

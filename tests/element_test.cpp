@@ -2,8 +2,10 @@
 
 #include <gtest/gtest.h>
 
+#include <Eigen/Dense>
 #include <cmath>
 #include <numbers>
+#include <unsupported/Eigen/AutoDiff>
 
 #include "reference_table.hpp"
 #include "shipped_circuits.hpp"
@@ -82,6 +84,58 @@ TEST(Elements, PassiveOnesNeverAddPower) {
         EXPECT_LE(flow(passive.element, p0, p0 + dp, oil), 0) << passive.name << " at " << -dp;
         EXPECT_EQ(flow(passive.element, p0 + dp, p0 + dp, oil), 0) << passive.name;
       }
+}
+
+// What decays comes as near to 0 as numbers go, and the solver needs both the flow and its slopes there.
+TEST(Elements, AreNumbersWithFiniteSlopesForOwnStatesNextToNothing) {
+  using Dual = Eigen::AutoDiffScalar<Eigen::Matrix<double, 4, 1>>;
+  const auto finite = [](const Dual& x) { return std::isfinite(x.value()) && x.derivatives().allFinite(); };
+  std::vector<Element> elements = each_kind();
+  for (const Passive& passive : passive_elements()) elements.push_back(passive.element);
+  for (const double edge_law : {0.0, 0.5, 1.0})
+    for (Oil oil : {hot_oil(), cold_oil()})
+      for (const Element& element : elements)
+        for (const double dp : {0.0, 1e-3, 1e4, 1.4e7, -1.4e7})
+          for (int exponent = 0; exponent <= 300; exponent += 5)
+            for (const double sign : {1.0, -1.0}) {
+              oil.edge_law = edge_law;
+              const double own = sign * std::pow(10.0, -exponent);
+              const auto dual = [](double value, int which) { return Dual(value, 4, which); };
+              const Ports<Dual> port{dual(p0 + std::max(dp, 0.0), 0),
+                                     dual(p0 + std::max(-dp, 0.0), 1),
+                                     {dual(own, 2), dual(own, 3)},
+                                     Dual(0.01, Eigen::Vector4d::Zero())};
+              const Signals<Dual> signal{Dual(18, Eigen::Vector4d::Zero()),
+                                         Dual(6, Eigen::Vector4d::Zero()),
+                                         Dual(1, Eigen::Vector4d::Zero()),
+                                         true,
+                                         2e-3,
+                                         0};
+              std::visit(
+                  [&](const auto& e) {
+                    ASSERT_TRUE(finite(e.volume_flow(port, signal, oil)))
+                        << e.kind << ", own state " << own << ", dp " << dp << ", edge law " << edge_law;
+                    if constexpr (std::decay_t<decltype(e)>::own_states > 0) {
+                      for (const Dual& rate : e.own_rates(port, signal, oil))
+                        ASSERT_TRUE(finite(rate)) << e.kind << ", own state " << own;
+                    }
+                  },
+                  element);
+            }
+}
+
+// Law: creeping flow through an orifice goes with its diameter cubed (Sampson 1891), so through a part of its area with
+// the share to the power 3/2.
+TEST(Elements, AHoleNextToShutPassesCreepingFlow) {
+  for (const double edge_law : {0.0, 1.0}) {
+    Oil oil = hot_oil();
+    oil.edge_law = edge_law;
+    const Hole hole{2.6e-3};
+    for (double open = 1e-12; open > 1e-180; open *= 1e-20)
+      EXPECT_NEAR(hole.flow_through_part(1.4e7, 1e-4 * open, oil) / hole.flow_through_part(1.4e7, open, oil), 1e-6,
+                  1e-8)
+          << open << ", " << edge_law;
+  }
 }
 
 TEST(Elements, SwappedPortsReverseTheFlowUnlessItIsAValve) {

@@ -1,10 +1,14 @@
 #include "match/in_parallel.hpp"
 
 #include <gtest/gtest.h>
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include <atomic>
 #include <chrono>
 #include <condition_variable>
+#include <fstream>
 #include <functional>
 #include <mutex>
 #include <stdexcept>
@@ -103,3 +107,43 @@ TEST(InParallel, AfterTroubleWithinOneCallTheOthersAreLeftAlone) {
             "enough");
   EXPECT_EQ(begun, 5);
 }
+
+TEST(InParallel, AsksForNoMoreThreadsThanAnyMachineHasCores) {
+  std::atomic<int> calls = 0;
+  in_parallel(3, 1000000, [&](std::size_t) { ++calls; });
+  EXPECT_EQ(calls, 3);
+}
+
+// Address space for two or three more threads' stacks: the system refuses the next. (Under the address sanitizer there
+// is no such limit.)
+#ifndef __SANITIZE_ADDRESS__
+TEST(InParallel, GoesOnWithTheThreadsThatTheSystemGives) {
+  const pid_t child = ::fork();
+  if (child == 0) {
+    long pages = 0;
+    std::ifstream("/proc/self/statm") >> pages;
+    rlimit stack{};
+    ::getrlimit(RLIMIT_STACK, &stack);
+    const rlim_t room = stack.rlim_cur == RLIM_INFINITY ? rlim_t{8} << 20 : stack.rlim_cur;
+    const rlim_t most = static_cast<rlim_t>(pages) * static_cast<rlim_t>(::sysconf(_SC_PAGESIZE)) + 3 * room;
+    const rlimit space{most, most};
+    ::setrlimit(RLIMIT_AS, &space);
+    bool refused = false;
+    try {
+      std::vector<std::jthread> threads;
+      for (int i = 0; i < 20; ++i)
+        threads.emplace_back([] { std::this_thread::sleep_for(std::chrono::milliseconds(50)); });
+    } catch (const std::system_error&) {
+      refused = true;
+    }
+    std::atomic<int> calls = 0;
+    in_parallel(1000, 20, [&](std::size_t) { ++calls; });
+    ::_exit(!refused ? 2 : calls == 1000 ? 0 : 1);
+  }
+  int status = 0;
+  ASSERT_EQ(::waitpid(child, &status, 0), child);
+  ASSERT_TRUE(WIFEXITED(status)) << "ended by signal " << WTERMSIG(status);
+  EXPECT_NE(WEXITSTATUS(status), 2) << "the system gave 20 threads: this shows nothing";
+  EXPECT_EQ(WEXITSTATUS(status), 0);
+}
+#endif

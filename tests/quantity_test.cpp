@@ -185,6 +185,29 @@ TEST(Quantity, EveryRowOfTheTableIsSound) {
   EXPECT_THROW(find_unit("psi", Quantity::length), Error);
 }
 
+/// What within_range() says of a number that is outside.
+std::string refusal(double si, const QuantityRange& range) {
+  try {
+    within_range(si, range, "here");
+  } catch (const Error& error) {
+    return error.what();
+  }
+  return "";
+}
+
+// 1000 cm3/rev is 1.59e-4 m3/rad; the ends of this range are no round numbers in cm3/rev.
+TEST(QuantityRange, RefusesWithDigitsThatShowWhyAndAdviceThatIsAccepted) {
+  const QuantityRange range{Quantity::displacement, 1e-9, 1e-3, "cm3/rev"};
+  EXPECT_EQ(refusal(from_unit(6283.2, Quantity::displacement, "cm3/rev"), range),
+            "here: 6283.2 cm3/rev is out of range; write 0.006284 cm3/rev to 6283 cm3/rev.");
+  EXPECT_EQ(refusal(from_unit(-1, Quantity::displacement, "cm3/rev"), range),
+            "here: -1 cm3/rev is out of range; write 0.006284 cm3/rev to 6283 cm3/rev.");
+  EXPECT_EQ(refusal(1e-3, range), "");
+  EXPECT_EQ(refusal(1e-9, range), "");
+  EXPECT_EQ(refusal(0.2, {Quantity::length, 0, 0.1, "mm"}), "here: 200 mm is out of range; write 0 mm to 100 mm.");
+  EXPECT_NE(refusal(std::nan(""), range), "");
+}
+
 TEST(NearestWord, FindsSlipsAndNothingElse) {
   const std::vector<std::string> known = {"diameter", "length", "eccentricity"};
   EXPECT_EQ(nearest_word("diametre", known), "diameter");

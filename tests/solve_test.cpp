@@ -476,5 +476,30 @@ TEST(DenseRosenbrock, NamesTheStateWhoseRateIsNotANumber) {
   EXPECT_FALSE(seen.finite);
 }
 
+// An oscillation of 1e9 rad/s for 1 s takes some 1e9 steps: nobody waits for that. State 1 is the one that swings;
+// state 0 rests.
+TEST(DenseRosenbrock, TellsOfStateAndTriesWhenTheBudgetIsUsedUp) {
+  static constexpr double w = 1e9;
+  std::pair system{[](const VectorXd& y, VectorXd& f, double) { f << 0, w * y[2], -w * y[1]; },
+                   [](const VectorXd&, MatrixXd& J, double, VectorXd& dfdt) {
+                     J << 0, 0, 0, 0, 0, w, 0, -w, 0;
+                     dfdt.setZero();
+                   }};
+  DenseRosenbrock<> stepper(tolerances(1e-6, 1e-6));
+  stepper.set_budget({1000, 1000});
+  StepTrouble seen{};
+  stepper.describe_trouble([&](const StepTrouble& trouble) {
+    seen = trouble;
+    return Error("", "", "");
+  });
+  stepper.initialize(vector({1, 1, 0}), 0, 1e-9);
+  stepper.set_limit(1);
+  EXPECT_THROW(while (stepper.current_time() < 1) stepper.do_step(std::ref(system)), Error);
+  EXPECT_EQ(seen.tries, 1001);
+  EXPECT_TRUE(seen.finite);
+  EXPECT_NE(seen.worst, 0);
+  EXPECT_LT(seen.step, 1e-7);
+}
+
 }  // namespace
 }  // namespace railseep

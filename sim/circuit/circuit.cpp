@@ -17,11 +17,10 @@ namespace {
 
 template <class Named>
 int find_named(const std::vector<Named>& all, std::string_view wanted, const char* what) {
-  std::vector<std::string> names;
-  for (std::size_t i = 0; i < all.size(); ++i) {
+  for (std::size_t i = 0; i < all.size(); ++i)
     if (all[i].name == wanted) return static_cast<int>(i);
-    names.push_back(all[i].name);
-  }
+  std::vector<std::string> names;
+  for (const Named& one : all) names.push_back(one.name);
   std::string listed;
   for (const std::string& name : names) listed += (listed.empty() ? "\"" : ", \"") + name + "\"";
   const std::string near = nearest_word(wanted, names);
@@ -54,10 +53,7 @@ void set_number(E& e, std::string_view key, double value) {
   for (const auto& p : e.parameters()) {
     keys.emplace_back(p.key);
     if (p.key != key) continue;
-    if (!(value >= p.least && value <= p.most))
-      throw Error(std::string(key), format_quantity(value, p.quantity, p.unit) + " is out of range",
-                  "write " + format_quantity(p.least, p.quantity, p.unit) + " to " + format_quantity(p.most, p.quantity, p.unit));
-    e.*p.member = value;
+    e.*p.member = within_range(value, {p.quantity, p.least, p.most, p.unit}, std::string(key));
     return;
   }
   const std::string near = nearest_word(key, keys);

@@ -23,6 +23,9 @@ void set_checked(Element& element, std::string_view key, double value, const std
 /// What opens by pressure must be fully open above the pressure at which it begins.
 void refuse_unless_rising(double low, double high, const std::string& place);
 
+/// A text that is shown in one line: no line breaks and other control characters, none that turn the direction of
+/// writing, no blanks at its ends.
+std::string read_line(JsonFields& fields, const char* key);
 std::string read_name(JsonFields& fields);
 double read_labour(JsonFields& fields, std::optional<double> fallback = std::nullopt);
 

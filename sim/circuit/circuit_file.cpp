@@ -1,5 +1,6 @@
 #include "circuit/circuit_file.hpp"
 
+#include <algorithm>
 #include <set>
 
 #include "circuit/circuit_fields.hpp"
@@ -269,11 +270,66 @@ void refuse_twice(const Circuit& circuit) {
   for (std::size_t i = 0; i < circuit.access.size(); ++i) check(circuit.access[i].name, "access", i);
 }
 
+/// The program asks for the sensor and for the regulator: a second one would never be looked at.
+template <class E>
+void refuse_second(const Circuit& circuit) {
+  const int first = circuit.only<E>();
+  for (std::size_t i = static_cast<std::size_t>(first + 1); i < circuit.links.size(); ++i)
+    if (first >= 0 && std::holds_alternative<E>(circuit.links[i].element))
+      throw Error("/links/" + std::to_string(i) + "/kind",
+                  "this is a second " + std::string(E::kind) + ", beside \"" +
+                      circuit.links[static_cast<std::size_t>(first)].name + "\"",
+                  "keep one of the two");
+}
+
+/// A volume that no link joins never changes, and a tank that neither link nor site names is a mistyped one.
+void refuse_unjoined(const Circuit& circuit) {
+  for (int i = 0; i < static_cast<int>(circuit.nodes.size()); ++i) {
+    const auto ends_at = [i](const auto& one) { return one.to == i; };
+    const bool linked =
+        std::ranges::any_of(circuit.links, [&](const Link& link) { return link.from == i || ends_at(link); });
+    const bool leaked_into = circuit.nodes[i].tank && std::ranges::any_of(circuit.sites, ends_at);
+    if (linked || leaked_into) continue;
+    throw Error("/nodes/" + std::to_string(i), "nothing joins \"" + circuit.nodes[i].name + "\" to another node",
+                "add the link that is missing, or leave the node out");
+  }
+}
+
+/// Nodes that oil reaches from one without passing a tank or a pump.
+std::vector<bool> reached_from(const Circuit& circuit, int start) {
+  std::vector<bool> reached(circuit.nodes.size(), false);
+  reached[start] = true;
+  for (bool grew = true; grew;) {
+    grew = false;
+    for (const Link& link : circuit.links) {
+      if (std::holds_alternative<Pump>(link.element) || circuit.nodes[link.from].tank || circuit.nodes[link.to].tank)
+        continue;
+      if (reached[link.from] != reached[link.to]) reached[link.from] = reached[link.to] = grew = true;
+    }
+  }
+  return reached;
+}
+
+/// A pump that draws from where the sensor sits, and not the other way round, has its ends swapped.
+void refuse_swapped_pump(const Circuit& circuit) {
+  const int sensor = circuit.only<Sensor>();
+  for (std::size_t i = 0; i < circuit.links.size() && sensor >= 0; ++i) {
+    const Link& pump = circuit.links[i];
+    const int measured = circuit.links[sensor].from;
+    if (!std::holds_alternative<Pump>(pump.element) || !reached_from(circuit, pump.from)[measured] ||
+        reached_from(circuit, pump.to)[measured])
+      continue;
+    throw Error("/links/" + std::to_string(i) + "/from",
+                "the pump draws from \"" + circuit.nodes[pump.from].name + "\", where the pressure is measured",
+                "swap \"from\" and \"to\"");
+  }
+}
+
 Circuit read_fields(const Json& json) {
-  JsonFields fields(json, "");
+  JsonFields fields = JsonFields::top(json, "");
   Circuit circuit;
   if (fields.text("railseep") != "circuit") throw Error(fields.place_of("railseep"), "this is not a circuit file", "write \"railseep\": \"circuit\"");
-  circuit.name = fields.text("name");
+  circuit.name = read_line(fields, "name");
   circuit.about = fields.text("about", "");
   circuit.oil = fields.text("oil");
   try {
@@ -296,6 +352,10 @@ Circuit read_fields(const Json& json) {
   if (fields.has("listening")) circuit.listening = read_listening(fields.object("listening"), circuit);
   fields.finish();
   refuse_twice(circuit);
+  refuse_second<Sensor>(circuit);
+  refuse_second<Regulator>(circuit);
+  refuse_unjoined(circuit);
+  refuse_swapped_pump(circuit);
   for (std::size_t i = 0; i < circuit.nodes.size(); ++i) {
     const std::string& through = circuit.nodes[i].drains_through;
     if (through.empty()) continue;

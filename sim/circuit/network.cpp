@@ -282,12 +282,33 @@ double Network::volume_flow(const State& state, const Signals<double>& signals, 
 }
 
 std::optional<Error> Network::impossible(const State& state, double t) const {
+  view_all(state);
   for (std::size_t i = 0; i < circuit_.nodes.size(); ++i) {
-    const double p = view(state, static_cast<int>(i)).pressure;
+    const double p = views_[i].pressure;
     if (!(p > runaway)) continue;
     return Error("t = " + std::to_string(t) + " s",
                  "the pressure of \"" + circuit_.nodes[i].name + "\" has run away to " + format_quantity(p, Quantity::pressure, "MPa", 3),
                  "give the oil a way out: a pump fills this node and nothing empties it");
+  }
+  return std::nullopt;
+}
+
+std::optional<std::string> Network::link_without_number(const State& state, const Signals<double>& signals,
+                                                        const Signals<double>& signal_rates) const {
+  for (std::size_t i = 0; i < circuit_.links.size(); ++i) {
+    // A network of all nodes and this link: its nodes' states come first, as here, then the link's own.
+    Circuit alone = circuit_;
+    alone.links = {circuit_.links[i]};
+    const Network one(std::move(alone), oil_);
+    const int nodes = own_at_.front(),
+              own = std::visit([](const auto&element) { return element.own_states; }, circuit_.links[i].element);
+    State part = State::Zero(one.size_);
+    part.head(nodes) = state.head(nodes);
+    part.segment(nodes, own) = state.segment(own_at_[i], own);
+    Eigen::MatrixXd slopes;
+    State by_time, flows;
+    one.jacobian(part, signals, signal_rates, slopes, by_time, flows);
+    if (!(slopes.allFinite() && by_time.allFinite() && flows.allFinite())) return circuit_.links[i].name;
   }
   return std::nullopt;
 }

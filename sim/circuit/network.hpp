@@ -54,8 +54,12 @@ class Network {
   double own(const State& state, int link, int which) const { return state[own_at_[link] + which]; }
   double received(const State& state, int tank) const { return state[tank_at_[tank]]; }  // [kg] since the start
 
-  /// What no circuit can do, if this state does it: a pressure that has run away, named with its node. Asked for when a step fails.
+  /// What no circuit can do, if this state does it: a pressure that has run away, named with its node.
   std::optional<Error> impossible(const State& state, double t) const;
+
+  /// The first link whose flow or its derivatives are not finite, if there is one.
+  std::optional<std::string> link_without_number(const State& state, const Signals<double>& signals,
+                                                 const Signals<double>& signal_rates) const;
 
   /// What a state belongs to, for messages: "left rail (oil)".
   std::string name_of_state(int index) const;

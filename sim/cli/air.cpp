@@ -9,6 +9,7 @@
 #include "log/trace_csv.hpp"
 #include "procedure/air_test.hpp"
 #include "procedure/cautions.hpp"
+#include "procedure/condition.hpp"
 #include "procedure/hold_reading.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
@@ -26,20 +27,24 @@ struct AirChoices {
   bool coil_open = false, overwrite = false, metric = false;
 };
 
+constexpr QuantityRange residual_oil_range{Quantity::ratio, 0, 1, "%"};
+constexpr QuantityRange extra_noise_range{Quantity::level, -40, 60,
+                                          "dB"};  // from a silent room to one where nothing is heard
+
 AirTestOptions options_of(const AirChoices& choices) {
   AirTestOptions o;
   o.feed = choices.feed;
   o.pressure = read_option(choices.pressure, Quantity::pressure, "--pressure");
   o.temperature = read_option(choices.temperature, Quantity::temperature, "--temperature");
-  o.residual_oil = read_option(choices.residual_oil, Quantity::ratio, "--residual-oil");
+  o.residual_oil = read_option(choices.residual_oil, residual_oil_range, "--residual-oil");
   o.purge_time = read_option(choices.purge, Quantity::time, "--purge");
   o.hold_from = read_option(choices.from, Quantity::pressure, "--hold-from");
   o.hold_to = read_option(choices.to, Quantity::pressure, "--hold-to");
   o.pulse = read_option(choices.pulse, Quantity::time, "--pulse");
-  o.battery = read_option(choices.battery, Quantity::voltage, "--battery");
-  o.extra_room_noise = read_option(choices.noise, Quantity::level, "--extra-noise");
+  o.battery = read_option(choices.battery, condition_range::battery, "--battery");
+  o.extra_room_noise = read_option(choices.noise, extra_noise_range, "--extra-noise");
   o.exponent = choices.exponent;
-  o.ear = choices.ear;
+  o.ear = of_option("--ear", [&] { return find_ear_tool(choices.ear).name; });
   o.coil_connected = !choices.coil_open;
   if (choices.energise == "no") o.energise = Energised::no;
   else if (choices.energise == "tool") o.energise = Energised::by_tool;
@@ -130,7 +135,7 @@ void write_files(const AirChoices& choices, const AirTestResult& result) {
     const AirPass& pass = result.shut ? *result.shut : result.open;
     const std::string point = choices.at.empty() && !pass.heard.empty() ? pass.heard.front().name : choices.at;
     const std::string file = choices.overwrite ? choices.wav : free_name(choices.wav);
-    write_text(file, wav_text(hiss_at(pass.at(point), 4, 1)), choices.overwrite);
+    write_text(file, wav_text(hiss_at(of_option("--at", [&] { return pass.at(point); }), 4, 1)), choices.overwrite);
     std::cout << "sound at the " << point << (pass.energised ? ", energised" : "") << ": " << file << " (full scale is " << decibels(full_scale_level) << " at the ear)\n";
   }
 }
@@ -168,6 +173,7 @@ void add_air(CLI::App& program, Run& run) {
       std::vector<Fault> faults;
       for (const std::string& text : choices->faults) faults.push_back(parse_fault(text, healthy));
       const AirTestOptions options = options_of(*choices);
+      if (!options.feed.empty()) of_option("--feed", [&] { return healthy.find_node(options.feed); });
       const AirTestResult result = air_test(with_faults(healthy, faults), options);
       print_cautions();
       print_result(healthy, result, options, faults, *choices);

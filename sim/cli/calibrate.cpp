@@ -32,7 +32,9 @@ std::vector<CrankEvidence> read_logs(const CalibrateChoices& choices, const Circ
     LogCondition told;
     told.name = std::filesystem::path(file).stem().string();
     told.oil = choices.oil;
-    if (!choices.oil_temperature.empty()) told.oil_temperature = read_option(choices.oil_temperature, Quantity::temperature, "--oil-temperature");
+    if (!choices.oil_temperature.empty())
+      told.oil_temperature =
+          read_option(choices.oil_temperature, condition_range::oil_temperature, "--oil-temperature");
     all.push_back(crank_evidence(read_log(data_file(file), options), told));
   }
   return all;

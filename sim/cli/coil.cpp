@@ -6,6 +6,7 @@
 #include "log/trace_csv.hpp"
 #include "procedure/cautions.hpp"
 #include "procedure/coil_test.hpp"
+#include "procedure/condition.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
 
@@ -18,6 +19,8 @@ struct CoilChoices {
   int pulses = 3;
   bool overwrite = false;
 };
+
+constexpr QuantityRange ambient_range{Quantity::temperature, 223.15, 453.15, "degC"};  // of metal near an engine
 
 void print(const char* way, const CoilWinding& coil, const CoilSchedule& schedule, const CoilResult& result) {
   const auto degrees = [](double t) { return format_quantity(t, Quantity::temperature, "degC", 3); };
@@ -49,10 +52,10 @@ void add_coil(CLI::App& program, Run& run) {
       const int regulator = circuit.only<Regulator>();
       if (regulator < 0) throw Error(circuit.name, "the circuit has no pressure regulator", "add a link of kind \"regulator\"");
       CoilWinding coil = coil_of(std::get<Regulator>(circuit.links[regulator].element));
-      coil.insulation = find_insulation_class(choices->insulation).name;
+      coil.insulation = of_option("--insulation", [&] { return find_insulation_class(choices->insulation).name; });
       CoilSchedule schedule;
-      schedule.voltage = read_option(choices->battery, Quantity::voltage, "--battery");
-      schedule.ambient = read_option(choices->ambient, Quantity::temperature, "--ambient");
+      schedule.voltage = read_option(choices->battery, condition_range::battery, "--battery");
+      schedule.ambient = read_option(choices->ambient, ambient_range, "--ambient");
       schedule.on = read_option(choices->on, Quantity::time, "--on");
       schedule.off = read_option(choices->off, Quantity::time, "--off");
       schedule.pulses = choices->pulses;

@@ -4,12 +4,14 @@
 #include <functional>
 #include <string>
 
+#include "quantity/error.hpp"
 #include "quantity/quantity.hpp"
 
 namespace railseep {
 
-/// What the program answers with: 0 done, 1 asked for something wrong, 2 bad file or value, or evidence that does not suffice, 3 something must be told first.
-enum ExitCode { exit_done = 0, exit_usage = 1, exit_bad_input = 2, exit_must_be_told = 3 };
+/// What the program answers with: 0 done, 1 asked for something wrong, 2 bad file or value, or evidence that does not
+/// suffice, 3 something must be told first, 4 the answer could not be written to standard output (disk full).
+enum ExitCode { exit_done = 0, exit_usage = 1, exit_bad_input = 2, exit_must_be_told = 3, exit_output_lost = 4 };
 
 /// Each command adds itself to the program; `run` is what it does when it is chosen, and gives the exit code.
 using Run = std::function<int()>;
@@ -29,8 +31,24 @@ void add_study(CLI::App& program, Run& run);
 /// A data file by the name a user gives: as it stands, or below the shipped data. @throws Error when neither is there
 std::string data_file(const std::string& name);
 
+/// What is read from an option's text; trouble is told with the option's name in front.
+template <class Read>
+decltype(auto) of_option(const char* option, Read&& read) {
+  try {
+    return read();
+  } catch (const Error& error) {
+    throw error.within(option);
+  }
+}
+
 /// An option's text as a quantity, SI. @throws Error that names the option
 double read_option(const std::string& text, Quantity quantity, const char* option);
+
+/// The same, within a range.
+double read_option(const std::string& text, const QuantityRange& range, const char* option);
+
+/// Adds --threads to a command: one number for all of them.
+void add_threads(CLI::App& command, int& threads, const char* words = "Threads; 0 takes all");
 
 /// A pressure as the program prints it: psi, or MPa.
 std::string pressure(double p, bool metric);
@@ -41,7 +59,8 @@ std::string wrapped(const std::string& text, const std::string& indent);
 /// "37 %", "<1 %".
 std::string percent(double share);
 
-/// The first of out.csv, out-2.csv, out-3.csv ... that is not there yet.
+/// The first of out.csv, out-2.csv, out-3.csv ... that is not there yet. A pipe or a device keeps its name: writing to
+/// it replaces nothing.
 std::string free_name(const std::string& wanted);
 
 }  // namespace railseep

@@ -69,12 +69,12 @@ void add_crank(CLI::App& program, Run& run) {
       for (const std::string& text : choices->faults) faults.push_back(parse_fault(text, healthy));
       Condition condition;
       condition.oil = choices->oil;
-      condition.oil_temperature = read_option(choices->oil_temperature, Quantity::temperature, "--oil-temperature");
-      condition.speed = Profile(read_option(choices->speed, Quantity::speed, "--speed"));
-      condition.battery = Profile(read_option(choices->battery, Quantity::voltage, "--battery"));
-      condition.rest_air = read_option(choices->rest_air, Quantity::ratio, "--rest-air");
-      condition.rest_time = read_option(choices->rest_time, Quantity::time, "--rest-time");
-      if (condition.rest_time < 0) throw Error("--rest-time", "the time is below 0", "write a time such as \"8 h\"");
+      condition.oil_temperature =
+          read_option(choices->oil_temperature, condition_range::oil_temperature, "--oil-temperature");
+      condition.speed = Profile(read_option(choices->speed, condition_range::speed, "--speed"));
+      condition.battery = Profile(read_option(choices->battery, condition_range::battery, "--battery"));
+      condition.rest_air = read_option(choices->rest_air, condition_range::rest_air, "--rest-air");
+      condition.rest_time = read_option(choices->rest_time, condition_range::rest_time, "--rest-time");
       CrankOptions options;
       options.duration = read_option(choices->duration, Quantity::time, "--duration");
       if (!(options.duration > 0 && options.duration <= 60)) throw Error("--duration", "the cranking time is out of range", "write up to 60 s (a starter needs its rest)");

@@ -42,8 +42,10 @@ std::vector<NamedCondition> conditions(const LimitChoices& choices) {
   if (choices.oil_temperature.empty() && choices.speed.empty() && choices.battery == 1) return usual_conditions(choices.oil);
   NamedCondition asked{"as asked", {}};
   asked.condition.oil = choices.oil;
-  asked.condition.oil_temperature = read_option(choices.oil_temperature.empty() ? "90 degC" : choices.oil_temperature, Quantity::temperature, "--oil-temperature");
-  if (!choices.speed.empty()) asked.condition.speed = Profile(read_option(choices.speed, Quantity::speed, "--speed"));
+  asked.condition.oil_temperature = read_option(choices.oil_temperature.empty() ? "90 degC" : choices.oil_temperature,
+                                                condition_range::oil_temperature, "--oil-temperature");
+  if (!choices.speed.empty())
+    asked.condition.speed = Profile(read_option(choices.speed, condition_range::speed, "--speed"));
   asked.condition.battery_charge = choices.battery;
   return {asked};
 }

@@ -7,16 +7,6 @@ namespace railseep {
 
 namespace {
 
-/// What the option says, its troubles told with its name.
-template <typename Parse>
-auto told(const char* option, Parse parse) {
-  try {
-    return parse();
-  } catch (const Error& error) {
-    throw error.within(option);
-  }
-}
-
 /// "Oil temp=degF": the header may hold a "=" itself, the word behind the last one is what is told.
 std::pair<std::string, std::string> split_told(const std::string& text, const char* option) {
   const auto at = text.rfind('=');
@@ -37,16 +27,16 @@ ColumnOptions& column_of(LogOptions& options, const std::string& header) {
 
 LogOptions LogChoices::options() const {
   LogOptions options;
-  if (!separator.empty()) options.separator = told("--separator", [&] { return parse_separator(separator); });
-  if (!decimal.empty()) options.numbers = told("--decimal", [&] { return parse_number_style(decimal); });
-  if (!encoding.empty()) options.encoding = told("--encoding", [&] { return parse_encoding(encoding); });
+  if (!separator.empty()) options.separator = of_option("--separator", [&] { return parse_separator(separator); });
+  if (!decimal.empty()) options.numbers = of_option("--decimal", [&] { return parse_number_style(decimal); });
+  if (!encoding.empty()) options.encoding = of_option("--encoding", [&] { return parse_encoding(encoding); });
   if (!interval.empty()) options.interval = read_option(interval, Quantity::time, "--interval");
-  if (!time_unit.empty()) options.time_unit = told("--time-unit", [&] { return parse_time_unit(time_unit); });
+  if (!time_unit.empty()) options.time_unit = of_option("--time-unit", [&] { return parse_time_unit(time_unit); });
   if (header_line >= 0) options.header_line = header_line;
   if (!long_form.empty()) options.long_form = long_form == "yes";
   for (const std::string& text : columns) {
     const auto [header, kind] = split_told(text, "--column");
-    column_of(options, header).kind = told("--column", [&kind = kind] { return parse_channel_kind(kind); });
+    column_of(options, header).kind = of_option("--column", [&kind = kind] { return parse_channel_kind(kind); });
   }
   for (const std::string& text : units) {
     const auto [header, unit] = split_told(text, "--unit");

@@ -1,9 +1,11 @@
 #include <exception>
 #include <filesystem>
 #include <iostream>
+#include <new>
 #include <sstream>
 
 #include "cli/commands.hpp"
+#include "match/in_parallel.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -12,17 +14,23 @@ std::string data_file(const std::string& name) {
   namespace fs = std::filesystem;
   for (const char* folder : {"", RAILSEEP_SOURCE_DATA_DIR, RAILSEEP_INSTALLED_DATA_DIR}) {
     const fs::path path = fs::path(folder) / name;
-    if (fs::exists(path)) return path.string();
+    std::error_code trouble;
+    if (fs::exists(path, trouble)) return path.string();
   }
-  throw Error(name, "there is no such file", "give the path of a file, or a shipped one such as models/valley_v8.json");
+  throw Error(name.size() > 300 ? name.substr(0, 60) + "..." : name, "there is no such file",
+              "give the path of a file, or a shipped one such as models/valley_v8.json");
 }
 
 double read_option(const std::string& text, Quantity quantity, const char* option) {
-  try {
-    return parse_quantity(text, quantity);
-  } catch (const Error& error) {
-    throw error.within(option);
-  }
+  return of_option(option, [&] { return parse_quantity(text, quantity); });
+}
+
+double read_option(const std::string& text, const QuantityRange& range, const char* option) {
+  return within_range(read_option(text, range.quantity, option), range, option);
+}
+
+void add_threads(CLI::App& command, int& threads, const char* words) {
+  command.add_option("--threads", threads, words)->capture_default_str()->check(CLI::Range(0, most_threads));
 }
 
 std::string pressure(double p, bool metric) { return format_quantity(p, Quantity::pressure, metric ? "MPa" : "psi", 3); }
@@ -47,10 +55,27 @@ std::string free_name(const std::string& wanted) {
   namespace fs = std::filesystem;
   const fs::path path(wanted);
   fs::path candidate = path;
-  for (int i = 2; fs::exists(candidate); ++i)
+  const auto taken = [](const fs::path& file) {
+    std::error_code trouble;
+    const fs::file_type there = fs::status(file, trouble).type();
+    return there != fs::file_type::character && there != fs::file_type::fifo &&
+           fs::exists(fs::symlink_status(file, trouble));
+  };
+  for (int i = 2; taken(candidate); ++i)
     candidate = path.parent_path() / (path.stem().string() + "-" + std::to_string(i) + path.extension().string());
   return candidate.string();
 }
+
+namespace {
+
+/// Everything that the command printed is written by now, or the exit code says that it is not.
+int with_output_written(int code) {
+  if (std::cout.flush()) return code;
+  std::cerr << "railseep: standard output: the answer could not be written whole; check that the disk has room.\n";
+  return exit_output_lost;
+}
+
+}  // namespace
 
 }  // namespace railseep
 
@@ -74,11 +99,14 @@ int main(int argc, char** argv) {
   add_study(program, run);
   try {
     program.parse(argc, argv);
-    return run();
+    return with_output_written(run());
   } catch (const CLI::ParseError& error) {
-    return program.exit(error) == 0 ? exit_done : exit_usage;
+    return with_output_written(program.exit(error) == 0 ? exit_done : exit_usage);
   } catch (const Error& error) {
     std::cerr << "railseep: " << error.what() << "\n";
+    return exit_bad_input;
+  } catch (const std::bad_alloc&) {
+    std::cerr << "railseep: memory: there is not enough for this; close other programs, or give shorter logs.\n";
     return exit_bad_input;
   } catch (const std::exception& error) {
     std::cerr << "railseep: " << error.what() << "\n";

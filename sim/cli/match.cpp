@@ -138,7 +138,7 @@ void print_balance(const MatchResult& result) {
 
 /// Measured and computed pressure of the first candidates, one file a log.
 std::vector<std::string> write_curves(const MatchResult& result, const std::string& folder, bool metric) {
-  std::filesystem::create_directories(folder);
+  make_folder(folder);
   std::vector<std::string> files;
   for (std::size_t i = 0; i < result.logs.size(); ++i) {
     Trace trace{result.logs[i].time, {{"measured", Quantity::pressure, result.logs[i].measured}}};
@@ -191,7 +191,7 @@ void add_match(CLI::App& program, Run& run) {
   command->add_option("--priors", choices->priors, "How likely each kind of fault is beforehand")->capture_default_str();
   command->add_option("--costs", choices->costs, "What work costs in your shop")->capture_default_str();
   command->add_option("--checks", choices->checks, "Minutes, money and errors of the checks")->capture_default_str();
-  command->add_option("--threads", choices->threads, "Threads; 0 takes all")->capture_default_str();
+  add_threads(*command, choices->threads);
   command->add_flag("--pairs", choices->pairs, "Try two faults at once even where one explains the evidence");
   command->add_flag("--json", choices->json, "Print the result for machines");
   command->add_flag("--metric", choices->metric, "MPa instead of psi");

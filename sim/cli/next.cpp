@@ -174,7 +174,7 @@ void add_next(CLI::App& program, Run& run) {
   command->add_option("--checks", choices->checks, "Minutes, money and errors of the checks")->capture_default_str();
   command->add_option("--priors", choices->priors, "How likely each kind of fault is beforehand")->capture_default_str();
   command->add_option("--done", choices->done, "Id of a check that can not be done, or was done and is not in the job, such as \"isolation\"; may be given again");
-  command->add_option("--threads", choices->threads, "Threads; 0 takes all")->capture_default_str();
+  add_threads(*command, choices->threads);
   command->add_flag("--json", choices->json, "Print the result for machines");
   command->add_flag("--metric", choices->metric, "MPa and bar instead of psi");
   command->callback([choices, &run] { run = [choices] { return run_next(*choices); }; });

@@ -59,7 +59,7 @@ void add_proof(CLI::App& program, Run& run) {
   CLI::App* command = program.add_subcommand("proof", "Say whether a repair is proved, from the logs before and after it");
   command->add_option("job", choices->job, "Job file whose logs after the repair say \"stage\": \"after\"")->required();
   command->add_option("--priors", choices->priors, "How likely each kind of fault is beforehand")->capture_default_str();
-  command->add_option("--threads", choices->threads, "Threads; 0 takes all")->capture_default_str();
+  add_threads(*command, choices->threads);
   command->add_flag("--json", choices->json, "Print the result for machines");
   command->callback([choices, &run] { run = [choices] { return run_proof(*choices); }; });
 }

@@ -27,17 +27,27 @@ class Kept {
  public:
   Kept(std::string path, Json study) : path_(std::move(path)), study_(std::move(study)) {}
 
-  /// @throws Error when the folder holds another study
-  std::vector<JobOutcome> read() const {
-    if (!std::filesystem::exists(path_)) return {};
-    std::istringstream lines(read_text(path_));
+  /// The outcomes of all whole lines. The job of a torn one is done again, and `torn` counts it. @throws Error when the
+  /// folder holds another study
+  std::vector<JobOutcome> read(std::size_t& torn) const {
+    if (std::error_code trouble; !std::filesystem::exists(path_, trouble)) return {};
+    std::istringstream lines(read_bytes(path_, most_log_bytes));
     std::string line;
     std::getline(lines, line);
-    if (Json::parse(line) != study_) throw Error(path_, "it belongs to another study", "name another folder, or remove the file");
+    if (Json::parse(line, nullptr, false) != study_)
+      throw Error(path_, "it belongs to another study", "name another folder, or remove the file");
     std::vector<JobOutcome> outcomes;
-    while (std::getline(lines, line)) outcomes.push_back(outcome_of(Json::parse(line)));
+    while (std::getline(lines, line)) {
+      try {
+        outcomes.push_back(outcome_of(Json::parse(line)));
+      } catch (const Json::exception&) {
+        ++torn;
+      }
+    }
     return outcomes;
   }
+
+  const std::string& path() const { return path_; }
 
   void write(const std::vector<JobOutcome>& outcomes) const {
     std::string text = study_.dump() + "\n";
@@ -60,9 +70,13 @@ int run_study_command(const StudyChoices& choices) {
   const Circuit circuit = read_circuit(circuit_file);
   const Priors priors = read_priors(priors_file);
 
-  std::filesystem::create_directories(choices.out);
+  make_folder(choices.out);
   const Kept kept(choices.out + "/outcomes.jsonl", {{"railseep", "study"}, {"seed", choices.seed}, {"deviations", choices.deviations}, {"circuit", facts.circuit_print}, {"priors", facts.priors_print}});
-  std::vector<JobOutcome> so_far = kept.read();
+  std::size_t torn = 0;
+  std::vector<JobOutcome> so_far = kept.read(torn);
+  if (torn > 0)
+    std::cerr << kept.path() << ": " << torn << (torn == 1 ? " line is" : " lines are")
+              << " torn; the jobs on torn lines are done again.\n";
   const std::vector<JobOutcome> outcomes = run_study(circuit, priors, facts.settings, so_far, [&](std::size_t done, const JobOutcome& latest) {
     so_far.push_back(latest);
     if (done % kept_every == 0) kept.write(so_far);
@@ -90,7 +104,7 @@ void add_study(CLI::App& program, Run& run) {
   command->add_option("--deviations", choices->deviations, "How the made-up engines depart from the model: random, none, all, or words with + between them, such as \"waves+hole law\"")->capture_default_str();
   command->add_option("--departures", choices->departures, "Measure how far each deviation is from the model, on so many jobs")->capture_default_str();
   command->add_option("--priors", choices->priors, "How likely each kind of fault is beforehand")->capture_default_str();
-  command->add_option("--threads", choices->threads, "Threads; 0 takes all. The result does not depend on it")->capture_default_str();
+  add_threads(*command, choices->threads, "Threads; 0 takes all. The result does not depend on it");
   command->callback([choices, &run] { run = [choices] { return run_study_command(*choices); }; });
 }
 

@@ -131,7 +131,7 @@ void check_done(const Checks& checks, const std::string& id) {
 
 Checks read_checks(const std::string& path) {
   const Json json = read_json(path);
-  JsonFields fields(json, path + ", ");
+  JsonFields fields = JsonFields::top(json, path);
   if (fields.text("railseep") != "checks") throw Error(fields.place_of("railseep"), "this is not a file of checks", "write \"railseep\": \"checks\"");
   Checks all;
   all.source = fields.text("source");

@@ -79,7 +79,7 @@ const RepairPrice& Costs::repair(const std::string& kind, const std::string& pla
 
 Costs read_costs(const std::string& path) {
   const Json json = read_json(path);
-  JsonFields fields(json, path + ", ");
+  JsonFields fields = JsonFields::top(json, path);
   if (fields.text("railseep") != "costs") throw Error(fields.place_of("railseep"), "this is not a file of costs", "write \"railseep\": \"costs\"");
   Costs costs;
   costs.source = fields.text("source");

@@ -68,15 +68,20 @@ Stage read_stage_of_trouble(JsonFields& fields) {
   return stage;
 }
 
+std::optional<double> maybe(JsonFields& fields, const char* key, const QuantityRange& range) {
+  if (!fields.has(key)) return std::nullopt;
+  return within_range(fields.quantity(key, range.quantity), range, fields.place_of(key));
+}
+
 /// The keys that tell a condition; all may be missing.
 LogCondition read_condition(JsonFields& fields) {
   LogCondition condition;
   condition.oil = fields.text("oil", "");
-  condition.oil_temperature = maybe(fields, "oil_temperature", Quantity::temperature);
-  condition.speed = maybe(fields, "speed", Quantity::speed);
-  condition.battery = maybe(fields, "battery", Quantity::voltage);
-  condition.rest_air = maybe(fields, "rest_air", Quantity::ratio);
-  condition.rest_time = fields.quantity("rest_time", Quantity::time, 0.0);
+  condition.oil_temperature = maybe(fields, "oil_temperature", condition_range::oil_temperature);
+  condition.speed = maybe(fields, "speed", condition_range::speed);
+  condition.battery = maybe(fields, "battery", condition_range::battery);
+  condition.rest_air = maybe(fields, "rest_air", condition_range::rest_air);
+  condition.rest_time = maybe(fields, "rest_time", condition_range::rest_time).value_or(0);
   condition.block = fields.text("block", "");
   return condition;
 }
@@ -189,7 +194,7 @@ std::string_view word(Stage stage) {
 
 Job read_job(const std::string& path) {
   const Json json = read_json(path);
-  JsonFields fields(json, path + ", ");
+  JsonFields fields = JsonFields::top(json, path);
   if (fields.text("railseep") != "job") throw Error(fields.place_of("railseep"), "this is not a job file", "write \"railseep\": \"job\"");
   Job job;
   job.folder = std::filesystem::path(path).parent_path().string();
@@ -209,7 +214,8 @@ Job read_job(const std::string& path) {
 
 std::string job_path(const Job& job, const std::string& file) {
   const std::filesystem::path beside = std::filesystem::path(job.folder) / file;
-  return std::filesystem::exists(beside) ? beside.string() : file;
+  std::error_code trouble;
+  return std::filesystem::exists(beside, trouble) ? beside.string() : file;
 }
 
 }  // namespace railseep

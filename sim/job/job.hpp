@@ -89,8 +89,10 @@ Job read_job(const std::string& path);
 /// The job as the text of a job file: reads back to the same job.
 std::string job_text(const Job& job);
 
-/// Writes a job file beside its old self and then in its place, so that a power cut leaves one of the two whole. @throws Error
-void write_job(const std::string& path, const Job& job);
+/// Writes a job file in its old self's place, so that a power cut leaves one of the two whole. @throws Error
+/// @param known file_fingerprint() of the file when the job was read: one that another program has changed since is not
+/// written over
+void write_job(const std::string& path, const Job& job, const std::optional<std::string>& known = std::nullopt);
 
 /// The job as it must be written in another folder: it names the same files.
 Job moved_to(const Job& job, const std::string& folder);

@@ -122,7 +122,9 @@ std::string job_text(const Job& job) {
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
-void write_job(const std::string& path, const Job& job) { write_text(path, job_text(job), true); }
+void write_job(const std::string& path, const Job& job, const std::optional<std::string>& known) {
+  write_text(path, job_text(job), true, known);
+}
 
 Job moved_to(const Job& job, const std::string& folder) {
   namespace fs = std::filesystem;
@@ -130,7 +132,9 @@ Job moved_to(const Job& job, const std::string& folder) {
   moved.folder = folder;
   const auto rename = [&](std::string& file) {
     const fs::path beside = fs::path(job.folder) / file;
-    if (file.empty() || !fs::exists(beside)) return;  // a shipped file, or one that is not there: its name stays
+    std::error_code trouble;
+    if (file.empty() || !fs::exists(beside, trouble))
+      return;  // a shipped file, or one that is not there: its name stays
     const fs::path relative = fs::relative(fs::absolute(beside), fs::absolute(folder.empty() ? "." : folder));
     // A file outside the folder is named in full: the job may travel, the way up from it may not.
     file = relative.empty() || *relative.begin() == ".." ? fs::absolute(beside).lexically_normal().string() : relative.string();

@@ -50,7 +50,8 @@ std::string evidence_fingerprint(const Job& job, const FindFile& find) {
   std::string files = read_text(find(job.circuit));
   Job told = job;
   told.circuit.clear();
-  for (JobLog& log : told.logs) files += read_text(find(log.file)), log.file.clear(), log.condition.name.clear();
+  for (JobLog& log : told.logs)
+    files += read_bytes(find(log.file), most_log_bytes), log.file.clear(), log.condition.name.clear();
   return fingerprint(evidence_text(told) + files);
 }
 

@@ -1,8 +1,6 @@
 #include "log/log_reader.hpp"
 
 #include <algorithm>
-#include <filesystem>
-#include <fstream>
 
 #include "log/decode_text.hpp"
 #include "log/flags.hpp"
@@ -10,12 +8,12 @@
 #include "log/log_unit.hpp"
 #include "log/read_channel.hpp"
 #include "quantity/error.hpp"
+#include "quantity/whole_file.hpp"
 
 namespace railseep {
 namespace {
 
 constexpr std::size_t notes_kept = 100;
-constexpr std::size_t largest_file = 1'000'000'000;  // [bytes]
 
 bool is_measured(ChannelKind kind) { return kind < ChannelKind::time; }
 
@@ -255,19 +253,7 @@ LogLayout describe_log(std::string bytes, const std::string& name, const LogOpti
 }
 
 Log read_log(const std::filesystem::path& path, const LogOptions& options) {
-  std::error_code trouble;
-  const bool regular = std::filesystem::is_regular_file(path, trouble);
-  std::ifstream file(path, std::ios::binary);
-  if (!file || !regular)
-    throw Error(path.string(), "the file cannot be opened", "the path of a log file that may be read");
-  const auto size = static_cast<std::size_t>(std::filesystem::file_size(path, trouble));
-  if (trouble || size > largest_file)
-    throw Error(path.string(), "the file is larger than 1 GB", "a log of one crank or run");
-  std::string bytes(size, '\0');
-  file.read(bytes.data(), static_cast<std::streamsize>(size));
-  if (file.bad() || static_cast<std::size_t>(file.gcount()) != size)
-    throw Error(path.string(), "the file cannot be read to its end", "an undamaged log file");
-  return parse_log(std::move(bytes), path.string(), options);
+  return parse_log(read_bytes(path.string(), most_log_bytes), path.string(), options);
 }
 
 }  // namespace railseep

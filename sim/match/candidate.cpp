@@ -71,7 +71,7 @@ std::vector<Fault> Candidate::faults(const std::vector<double>& severities) cons
 
 Priors read_priors(const std::string& path) {
   const Json json = read_json(path);
-  JsonFields fields(json, path + ", ");
+  JsonFields fields = JsonFields::top(json, path);
   if (fields.text("railseep") != "priors") throw Error(fields.place_of("railseep"), "this is not a file of priors", "write \"railseep\": \"priors\"");
   fields.text("source");
   Priors priors;

@@ -91,7 +91,7 @@ double resistance_log_likelihood(double measured, const Circuit& circuit) {
 
 std::vector<CheckKind> parse_looks(const std::string& text, const std::string& file) {
   const Json json = parse_json(text, file);
-  JsonFields fields(json, file + ", ");
+  JsonFields fields = JsonFields::top(json, file);
   if (fields.text("railseep") != "looks") throw Error(fields.place_of("railseep"), "this is not a file of looks", "write \"railseep\": \"looks\"");
   fields.text("source");
   std::vector<CheckKind> all;

@@ -4,6 +4,7 @@
 #include <condition_variable>
 #include <exception>
 #include <mutex>
+#include <system_error>
 #include <thread>
 #include <utility>
 #include <vector>
@@ -93,11 +94,17 @@ void in_parallel(std::size_t count, int threads, const std::function<void(std::s
     crew.help(whole);
     my_crew = before;
   };
-  const std::size_t wanted = threads > 0 ? static_cast<std::size_t>(threads) : std::max(1u, std::thread::hardware_concurrency());
-  std::vector<std::thread> others;
-  for (std::size_t i = 1; i < wanted && count > 0; ++i) others.emplace_back(run);
+  const int wanted = std::min(
+      most_threads, threads > 0 ? threads : std::max(1, static_cast<int>(std::thread::hardware_concurrency())));
+  std::vector<std::jthread> others;
+  others.reserve(static_cast<std::size_t>(wanted));
+  try {
+    for (int i = 1; i < wanted && count > 0; ++i) others.emplace_back(run);
+  } catch (const std::system_error&) {
+    // The system gives no more threads: those that it gave, and this one, do the work.
+  }
   run();
-  for (std::thread& thread : others) thread.join();
+  others.clear();  // joins them
   if (whole.trouble) std::rethrow_exception(whole.trouble);
 }
 

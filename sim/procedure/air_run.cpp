@@ -1,5 +1,6 @@
 #include "procedure/air_run.hpp"
 
+#include "procedure/integration.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -10,9 +11,12 @@ AirRun::AirRun(AirNetwork network, AirNetwork::State start, double output_interv
       stepper_([this, tolerance](const auto&, const auto& after, auto& scale) { network_.tolerances(after, tolerance, scale); }) {
   stepper_.describe_trouble([this](const StepTrouble& trouble) {
     return Error("t = " + std::to_string(trouble.time) + " s",
-                 "\"" + network_.name_of_state(static_cast<int>(trouble.worst)) + "\" needs steps below " + format_quantity(trouble.step, Quantity::time, "us", 2),
+                 "\"" + network_.name_of_state(static_cast<int>(trouble.worst)) +
+                     (trouble.finite ? "\" needs steps below " + format_quantity(trouble.step, Quantity::time, "us", 2)
+                                     : "\" changes by what is not a number"),
                  "look at the volumes and sizes there");
   });
+  stepper_.set_budget(circuit_budget);
   stepper_.initialize(start, 0, 1e-4);
   const auto add = [&](const std::string& name, Quantity quantity) { trace_.channels.push_back({name, quantity, {}}); };
   const Circuit& circuit = network_.circuit();

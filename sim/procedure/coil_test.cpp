@@ -48,7 +48,8 @@ CoilWinding coil_of(const Regulator& regulator) {
 }
 
 CoilResult coil_test(const CoilWinding& coil, const CoilSchedule& schedule) {
-  refuse(!(schedule.voltage >= 0 && schedule.voltage <= 32), "coil test", "the voltage is out of range", "write 0 V to 32 V");
+  refuse(!(schedule.voltage >= 0 && schedule.voltage <= 36), "coil test", "the voltage is out of range",
+         "write 0 V to 36 V");
   refuse(!(schedule.duty >= 0 && schedule.duty <= 1), "coil test", "the duty is out of range", "write 0 % to 100 %");
   refuse(!(schedule.on > 0 && schedule.on <= 3600 && schedule.off >= 0 && schedule.off <= 3600), "coil test", "the pulses are out of range", "write up to 1 h on and off");
   refuse(!(schedule.pulses >= 1 && schedule.pulses <= 100), "coil test", "the number of pulses is out of range", "write 1 to 100");

@@ -10,6 +10,17 @@
 
 namespace railseep {
 
+/// What a condition may be, for options and job files alike. Assumed: wider than anything a workshop meets, within what
+/// the laws of the oil bear.
+namespace condition_range {
+inline constexpr QuantityRange oil_temperature{Quantity::temperature, 223.15, 453.15, "degC"};
+inline constexpr QuantityRange speed{Quantity::speed, 0, 418.88,
+                                     "rpm"};  // of the crankshaft, of a reading at high idle too: up to 4000 rpm
+inline constexpr QuantityRange battery{Quantity::voltage, 0, 36, "V"};
+inline constexpr QuantityRange rest_air{Quantity::ratio, 0, 0.9, "%"};
+inline constexpr QuantityRange rest_time{Quantity::time, 0, 3.6e7, "h"};
+}  // namespace condition_range
+
 /// The state of the world a procedure is done in.
 struct Condition {
   std::string oil;                   // grade; empty: the circuit's own

@@ -17,8 +17,10 @@ Integration::Integration(const OilSide& side, const State& start, double toleran
   std::visit(
       [this](auto& stepper) {
         stepper.describe_trouble([this](const StepTrouble& trouble) {
-          return side_.network().impossible(state(), trouble.time).value_or(side_.describe(trouble));
+          const std::optional<Error> impossible = side_.network().impossible(state(), trouble.time);
+          return impossible ? *impossible : side_.describe(trouble, state());
         });
+        stepper.set_budget(circuit_budget);
       },
       stepper_);
   go_on_from(start, 0);
@@ -52,6 +54,7 @@ void Integration::advance(double t_end, double due, const Take& take) {
         }
       },
       stepper_);
+  if (const std::optional<Error> impossible = side_.network().impossible(state(), time())) throw *impossible;
 }
 
 }  // namespace railseep

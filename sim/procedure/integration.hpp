@@ -8,6 +8,10 @@
 
 namespace railseep {
 
+/// What a circuit may ask for: several times what pumping piston by piston and waves in pipes take; above it the
+/// volumes or sizes make no sense.
+inline constexpr StepBudget circuit_budget{1e5, 2e5};
+
 /// Integrates an oil side from one setting to the next: by RODAS, or by RODAS3 where the tolerance is coarse.
 class Integration {
  public:
@@ -22,7 +26,8 @@ class Integration {
   const State& state() const { return std::visit([](const auto& stepper) -> const State& { return stepper.current_state(); }, stepper_); }
   Counters counters() const { return std::visit([](const auto& stepper) { return stepper.counters(); }, stepper_); }
 
-  /// Goes to t_end exactly. Calls take(t, state) for the time that is due and for each one that take() returns, as they are passed.
+  /// Goes to t_end exactly. @throws Error also when a pressure there is one that no circuit holds. Calls take(t, state)
+  /// for the time that is due and for each one that take() returns, as they are passed.
   using Take = std::function<double(double t, const State& state)>;  // @return the next time that is due
   void advance(double t_end, double due, const Take& take);
 

@@ -77,10 +77,22 @@ double OilSide::coil_power(const State& state) const {
   return i * i * std::get<Regulator>(circuit().links[regulator_].element).hot_resistance(coil_warming_);
 }
 
-Error OilSide::describe(const StepTrouble& trouble) const {
-  return {"t = " + std::to_string(trouble.time) + " s",
-          "\"" + network_.name_of_state(static_cast<int>(trouble.worst)) + "\" needs steps below " + format_quantity(trouble.step, Quantity::time, "us", 2),
-          "look at the volumes and sizes there"};
+Error OilSide::describe(const StepTrouble& trouble, const State& state) const {
+  const std::string place = "t = " + std::to_string(trouble.time) + " s",
+                    step = format_quantity(trouble.step, Quantity::time, "us", 2);
+  const std::string name = "\"" + network_.name_of_state(static_cast<int>(trouble.worst)) + "\"";
+  if (!trouble.finite) {
+    const std::optional<std::string> link =
+        network_.link_without_number(state, signals(trouble.time), signal_rates(trouble.time));
+    return {
+        place,
+        link ? "the flow of \"" + *link + "\" or its slope is not a number" : name + " changes by what is not a number",
+        "look at the sizes there and at the volumes that it joins"};
+  }
+  if (trouble.tries > 0)
+    return {place, name + " asks for steps of " + step + ": " + std::to_string(trouble.tries) + " steps so far",
+            "look at the volumes and sizes there"};
+  return {place, name + " needs steps below " + step, "look at the volumes and sizes there"};
 }
 
 }  // namespace railseep

@@ -55,8 +55,9 @@ class OilSide {
   double duty(double t) const { return duty_.at(t); }
   double battery(double t) const { return battery_.at(t); }
 
-  /// A step that can not be made small enough, in the circuit's words.
-  Error describe(const StepTrouble& trouble) const;
+  /// Steps that are too short or too many, or a law that gives no number, in the circuit's words. @param state where
+  /// the step began
+  Error describe(const StepTrouble& trouble, const State& state) const;
 
  private:
   Signals<double> signal_rates(double t) const;

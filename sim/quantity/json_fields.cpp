@@ -1,10 +1,7 @@
 #include "quantity/json_fields.hpp"
 
 #include <algorithm>
-#include <filesystem>
-#include <fstream>
 #include <set>
-#include <sstream>
 
 #include "quantity/error.hpp"
 
@@ -31,7 +28,10 @@ double plain_number(const Json& value, const std::string& place, Quantity wanted
   }
 }
 
-/// Watches a text while it is parsed: no key twice in one object, nothing nested so deep that reading it exhausts the stack.
+constexpr std::size_t most_keys = 1000;  // of one object: finding one of them takes time that goes with their number
+
+/// Watches a text while it is parsed: no key twice in one object, not too many keys, nothing nested so deep that
+/// reading it exhausts the stack.
 class Watch {
  public:
   explicit Watch(const std::string& place) : place_(place) {}
@@ -40,6 +40,9 @@ class Watch {
     if (depth > 50) throw Error(place_, "objects and lists are nested more than 50 deep", "check for brackets that do not close");
     if (event == Json::parse_event_t::object_start) keys_.emplace_back();
     if (event == Json::parse_event_t::object_end) keys_.pop_back();
+    if (event == Json::parse_event_t::key && keys_.back().size() == most_keys)
+      throw Error(place_, "an object has more than " + std::to_string(most_keys) + " keys",
+                  "check that it is the right file; no file of this program has so many");
     if (event == Json::parse_event_t::key && !keys_.back().insert(value.get<std::string>()).second)
       throw Error(place_, "the key " + shown(value) + " stands twice in one object", "remove one of the two");
     return true;
@@ -51,28 +54,6 @@ class Watch {
 };
 
 }  // namespace
-
-std::string read_text(const std::string& path) {
-  if (std::filesystem::is_directory(path)) throw Error(path, "it is a folder", "name a file");
-  std::ifstream file(path, std::ios::binary);
-  if (!file) throw Error(path, "the file can not be read", "check the name and that you may read it");
-  std::ostringstream text;
-  text << file.rdbuf();
-  return text.str();
-}
-
-void write_text(const std::string& path, const std::string& text, bool overwrite) {
-  namespace fs = std::filesystem;
-  if (!overwrite && fs::exists(path)) throw Error(path, "the file exists already", "give another name, or say that it may be overwritten");
-  const std::string unfinished = path + ".unfinished";
-  std::ofstream file(unfinished, std::ios::binary);
-  file << text;
-  file.close();
-  if (!file) throw Error(path, "the file can not be written", "check that the folder exists, may be written and has room");
-  std::error_code trouble;
-  fs::rename(unfinished, path, trouble);
-  if (trouble) throw Error(path, "the file can not be put in place (" + trouble.message() + ")", "check the folder");
-}
 
 Json parse_json(const std::string& text, const std::string& place) {
   try {
@@ -93,7 +74,8 @@ Json parse_json(const std::string& text, const std::string& place) {
 
 Json read_json(const std::string& path) { return parse_json(read_text(path), path); }
 
-JsonFields::JsonFields(const Json& object, std::string place) : object_(&object), place_(std::move(place)) {
+JsonFields::JsonFields(const Json& object, std::string place, std::string below)
+    : object_(&object), place_(std::move(place)), below_(std::move(below)) {
   if (!object.is_object()) throw Error(place_, shown(object) + " is not an object", "write { \"key\": value, ... }");
 }
 
@@ -108,7 +90,8 @@ const Json& JsonFields::require(const char* key, const char* what) {
   // A mistyped key is likelier than a forgotten one: say so when one is near.
   for (const auto& [other, value] : object_->items())
     if (std::find(known_.begin(), known_.end(), other) == known_.end() && !nearest_word(other, std::vector<std::string>{key}).empty())
-      throw Error(place_ + "/" + other, "the key \"" + other + "\" is not known here", std::string("did you mean \"") + key + "\"");
+      throw Error(place_of(other), "the key \"" + other + "\" is not known here",
+                  std::string("did you mean \"") + key + "\"");
   throw Error(place_, std::string("\"") + key + "\" is missing", std::string("add \"") + key + "\": " + what);
 }
 
@@ -165,7 +148,7 @@ void JsonFields::finish() const {
     std::string listed;
     for (const std::string& name : known_)
       if (listed.find("\"" + name + "\"") == std::string::npos) listed += (listed.empty() ? "\"" : ", \"") + name + "\"";
-    throw Error(place_ + "/" + key, "the key \"" + key + "\" is not known here",
+    throw Error(place_of(key), "the key \"" + key + "\" is not known here",
                 near.empty() ? "known keys are " + listed : "did you mean \"" + near + "\"");
   }
 }

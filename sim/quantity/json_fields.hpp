@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "quantity/quantity.hpp"
+#include "quantity/whole_file.hpp"
 
 namespace railseep {
 
@@ -15,12 +16,6 @@ using Json = nlohmann::ordered_json;
 /// Reads a whole JSON file. @throws Error with file, line and column of the first mistake
 Json read_json(const std::string& path);
 Json parse_json(const std::string& text, const std::string& place);
-
-/// Whole text of a file. @throws Error when it can not be read
-std::string read_text(const std::string& path);
-
-/// Writes to a temporary name beside the file, then renames. @param overwrite false: an existing file is an Error
-void write_text(const std::string& path, const std::string& text, bool overwrite);
 
 /// A number in a file may say more of itself: {"value": "7 cm3/rev", "spread": "10 %", "source": "assumed"}.
 struct WrittenNumber {
@@ -32,7 +27,12 @@ struct WrittenNumber {
 /// One JSON object, read key by key; what nobody asked for is an error that names the nearest known key.
 class JsonFields {
  public:
-  JsonFields(const Json& object, std::string place);
+  JsonFields(const Json& object, std::string place) : JsonFields(object, place, place) {}
+
+  /// The object that a whole file is. @param file empty: to be put in front of messages by Error::within()
+  static JsonFields top(const Json& object, const std::string& file) {
+    return {object, file.empty() ? "top level" : file + ", top level", file.empty() ? "" : file + ", "};
+  }
 
   /// Keys that will be asked for later: where several are alike, none must be taken for a mistyped other.
   void expect(std::initializer_list<const char*> keys) { known_.insert(known_.end(), keys.begin(), keys.end()); }
@@ -52,17 +52,18 @@ class JsonFields {
   const Json& raw(const char* key);
 
   const std::string& place() const { return place_; }
-  std::string place_of(const char* key) const { return place_ + "/" + key; }
+  std::string place_of(const std::string& key) const { return below_ + "/" + key; }
 
   /// To be called last. @throws Error for the first key that was not asked for
   void finish() const;
 
  private:
+  JsonFields(const Json& object, std::string place, std::string below);
   const Json* find(const char* key);
   const Json& require(const char* key, const char* what);
 
   const Json* object_;
-  std::string place_;
+  std::string place_, below_;  // of the object, and in front of the keys in it
   std::vector<std::string> known_;
 };
 

@@ -175,4 +175,35 @@ std::string write_quantity(double si, Quantity quantity, std::string_view unit_s
   return write_quantity(si, quantity, info(quantity).si_unit);
 }
 
+namespace {
+
+constexpr int usual_digits = 4;
+
+bool inside(double si, const QuantityRange& range) { return si >= range.least && si <= range.most; }
+
+/// One end of a range in so few digits, rounded towards the other end where the nearest text lies outside.
+std::string end_text(double si, const QuantityRange& range, long double (*inward)(long double)) {
+  std::string text = format_quantity(si, range.quantity, range.unit, usual_digits);
+  if (inside(parse_quantity(text, range.quantity), range)) return text;
+  const Unit& unit = find_unit(range.unit, range.quantity);
+  const long double number = written_in(si, unit),
+                    place = std::pow(10.0L, std::floor(std::log10(std::fabs(number))) + 1 - usual_digits);
+  return format_quantity(si_of(inward(number / place) * place, unit), range.quantity, range.unit, usual_digits);
+}
+
+}  // namespace
+
+std::string range_text(const QuantityRange& range) {
+  return end_text(range.least, range, std::ceil) + " to " + end_text(range.most, range, std::floor);
+}
+
+double within_range(double si, const QuantityRange& range, const std::string& place) {
+  if (inside(si, range)) return si;
+  std::string text = format_quantity(si, range.quantity, range.unit, usual_digits);
+  for (int digits = usual_digits + 1;
+       digits <= 17 && std::isfinite(si) && inside(parse_quantity(text, range.quantity), range); ++digits)
+    text = format_quantity(si, range.quantity, range.unit, digits);
+  throw Error(place, text + " is out of range", "write " + range_text(range));
+}
+
 }  // namespace railseep

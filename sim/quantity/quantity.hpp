@@ -76,6 +76,19 @@ std::string format_quantity(double si, Quantity quantity, std::string_view unit,
 /// @throws Error when the number is not finite
 std::string write_quantity(double si, Quantity quantity, std::string_view unit);
 
+/// What a number may be, and the unit that people write it in.
+struct QuantityRange {
+  Quantity quantity;
+  double least, most;  // SI
+  std::string_view unit;
+};
+
+/// "0 mm to 100 mm": both ends as texts that read back to numbers in the range.
+std::string range_text(const QuantityRange& range);
+
+/// The number. @throws Error at the place when it is outside, showing as many digits as it takes to see that
+double within_range(double si, const QuantityRange& range, const std::string& place);
+
 /// The known word nearest to a mistyped one (edit distance), for "did you mean"; empty when none is near.
 std::string nearest_word(std::string_view word, std::span<const std::string> known);
 

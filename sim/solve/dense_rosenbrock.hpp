@@ -55,13 +55,14 @@ class DenseRosenbrock {
   void set_limit(double t_end) { limit_ = t_end; }
 
   /// One accepted step. @return the times it began and ended
-  /// @throws Error when no step is short enough, or no time is left before the limit
+  /// @throws Error when no step is short enough, the budget of steps is used up, or no time is left before the limit
   template <class System>
   std::pair<double, double> do_step(System system) {
     if (current_time_ >= limit_)
       throw Error("t = " + std::to_string(current_time_) + " s", "no time is left before the limit",
                   "set a later limit");
     stepper_.linearise(system, current_, current_time_);
+    control_.require_progress(current_time_, dt_, steps_ + rejected_, stepper_.rates());
     for (;;) {
       control_.require_useful(current_time_, dt_, stepper_.rates());
       const double dt = towards_limit();
@@ -98,6 +99,7 @@ class DenseRosenbrock {
   void describe_trouble(TroubleText text) { control_.describe_trouble(std::move(text)); }
   /// @param step shortest step worth trying [s]
   void set_shortest_step(double step) { control_.set_shortest_step(step); }
+  void set_budget(StepBudget budget) { control_.set_budget(budget); }
 
  private:
   double towards_limit() const {

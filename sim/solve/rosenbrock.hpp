@@ -75,7 +75,8 @@ class Rosenbrock {
   template <class System>
   void linearise(System& system, const State& x, double t) {
     adjust_size(x);
-    auto& [rates, jacobian] = unwrap(system);
+    auto& rates = unwrap(system).first;
+    auto& jacobian = unwrap(system).second;
     if constexpr (requires { jacobian(x, jacobian_, t, dfdt_, dxdt_); }) {
       jacobian(x, jacobian_, t, dfdt_, dxdt_);
     } else {

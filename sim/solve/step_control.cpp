@@ -22,7 +22,9 @@ double limited(double fac) { return std::clamp(fac, 1 / most_growth, most_shrink
 Error plain_text(const StepTrouble& trouble) {
   std::ostringstream place, found;
   place << "t = " << trouble.time << " s";
-  if (trouble.finite)
+  if (trouble.tries > 0)
+    found << "state " << trouble.worst << " asks for steps of " << trouble.step << " s, " << trouble.tries << " so far";
+  else if (trouble.finite)
     found << "state " << trouble.worst << " needs steps below " << trouble.step << " s";
   else
     found << "state " << trouble.worst << " has a rate that is not a number";
@@ -73,6 +75,13 @@ void StepControl::require_useful(double time, double step, const Eigen::VectorXd
   const double rounding = 16 * std::numeric_limits<double>::epsilon() * std::abs(time);
   if (std::abs(step) >= std::max(shortest_step_, rounding)) return;
   StepTrouble trouble{time, step, 0, true};
+  trouble.worst = worst(rates, trouble.finite);
+  throw text_(trouble);
+}
+
+void StepControl::require_progress(double time, double step, long tries, const Eigen::VectorXd& rates) const {
+  if (static_cast<double>(tries) <= budget_.at_once + budget_.per_second * time) return;
+  StepTrouble trouble{time, step, 0, true, tries};
   trouble.worst = worst(rates, trouble.finite);
   throw text_(trouble);
 }

@@ -2,6 +2,7 @@
 
 #include <Eigen/Core>
 #include <functional>
+#include <limits>
 
 #include "quantity/error.hpp"
 
@@ -21,6 +22,13 @@ struct StepTrouble {
   double step;         // dt [s] that is too long still
   Eigen::Index worst;  // the state whose error was largest, or that is not a number
   bool finite;         // false: rates, Jacobian or weights gave something that is not a number
+  long tries = 0;      // made so far, where they are more than the budget; else 0
+};
+
+/// Tries that a solution may take up to t: at_once + per_second*t. What asks for more would go on for hours.
+struct StepBudget {
+  double at_once = std::numeric_limits<double>::infinity();
+  double per_second = 0;  // [1/s]
 };
 
 /// Puts trouble into the words of whoever knows what the states are; the result is thrown.
@@ -51,9 +59,12 @@ class StepControl {
 
   /// @throws Error when the step is below the shortest one worth trying, or lost in the rounding of t
   void require_useful(double time, double step, const Eigen::VectorXd& rates) const;
+  /// @throws Error when so many tries are more than the budget allows
+  void require_progress(double time, double step, long tries, const Eigen::VectorXd& rates) const;
 
   void describe_trouble(TroubleText text) { text_ = std::move(text); }
   void set_shortest_step(double step) { shortest_step_ = step; }
+  void set_budget(StepBudget budget) { budget_ = budget; }
 
  private:
   Eigen::Index worst(const Eigen::VectorXd& rates, bool& finite) const;
@@ -63,6 +74,7 @@ class StepControl {
   TroubleText text_;
   Eigen::VectorXd scale_, scaled_error_;
   double shortest_step_ = 1e-15;  // [s]; nothing in a hydraulic circuit is faster
+  StepBudget budget_;
   double last_step_ = 0;          // h_old [s], 0 when there is none
   double last_error_ = 0;
   bool rejected_ = false;

@@ -68,22 +68,23 @@ struct Hole {
     return S(0.61 * (1.0 + 1.07 * exp(S(-0.126 * root)) - 2.07 * exp(S(-0.246 * root))));
   }
 
-  /// The flow whose Reynolds number gives the coefficient that gives the flow: Re = B*Cd(sqrt(Re)), B that of the ideal jet; by Newton.
-  /// Below B = 0.5 the root of dp is rounded, so that the flow stays smooth through 0.
+  /// The flow whose Reynolds number gives the coefficient that gives the flow: Re = B*Cd(sqrt(Re)), B that of the ideal
+  /// jet; by Newton. Near B = 0.5 and below, B*sqrt(|dp|) is rounded, so that the flow stays smooth through 0; nothing
+  /// divides by d, which may be next to 0.
   template <class S>
   static S fitted_flow(const S& dp, const S& d, const Oil& oil) {
     using std::exp;
     using std::sqrt;
     const S b_of_root = d * (std::sqrt(2.0 * oil.density) / oil.viscosity);
-    const S corner = 0.25 / (b_of_root * b_of_root);  // dp at B = 0.5 [Pa]
-    const S root_dp = sqrt(S(sqrt(S(dp * dp + corner * corner))));
-    const S ideal = b_of_root * root_dp;
+    const S squared = b_of_root * b_of_root * dp;  // B^2, with the sign of dp
+    const S ideal = sqrt(S(sqrt(S(squared * squared + 0.0625))));
     S x = S(0.228 * ideal / sqrt(S(1.0 + (0.228 * 0.228 / 0.65) * ideal)));
     for (int i = 0; i < 4; ++i) {
       const S slope = 0.61 * (-1.07 * 0.126 * exp(S(-0.126 * x)) + 2.07 * 0.246 * exp(S(-0.246 * x)));
       x = S(x - (x * x - ideal * fitted_coefficient(x)) / (2.0 * x - ideal * slope));
     }
-    return S(fitted_coefficient(x) * (0.25 * std::numbers::pi) * d * d * std::sqrt(2.0 / oil.density) * dp / root_dp);
+    return S(fitted_coefficient(x) * (0.25 * std::numbers::pi) * d * d * std::sqrt(2.0 / oil.density) * dp * b_of_root /
+             ideal);
   }
 };
 
