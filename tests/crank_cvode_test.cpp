@@ -70,7 +70,9 @@ Pressures with_cvode(const Case& c, double rtol) {
   CvodeReference cvode([&](const auto& x, auto& dxdt, double t) { cranking.rates(x, dxdt, t); },
                        [&](const auto& x, auto& jacobian, double t, auto& by_time) {
                          Network::State dxdt;
-                         cranking.jacobian(x, jacobian, t, by_time, dxdt);
+                         Eigen::SparseMatrix<double> entries;
+                         cranking.jacobian(x, entries, t, by_time, dxdt);
+                         jacobian = entries;
                        },
                        [&](const auto& before, const auto& after, auto& scale) { cranking.network().tolerances(before, after, rtol, scale); });
   cvode.initialize(cranking.start(), 0);

@@ -1,5 +1,6 @@
 // The network: what is conserved, the exact Jacobian, and closed-form cases through the real thing.
 
+#include "circuit/line_pieces.hpp"
 #include "circuit/network.hpp"
 
 #include <gtest/gtest.h>
@@ -62,7 +63,7 @@ void run(const Network& network, State state, const Signals<double>& signals, co
   DenseRosenbrock<> stepper(
       [&](const auto& before, const auto& after, auto& scale) { network.tolerances(before, after, tolerance, scale); });
   const auto system = std::pair([&](const State& x, State& dxdt, double) { network.rates(x, signals, dxdt); },
-                                [&](const State& x, Eigen::MatrixXd& jacobian, double, State& by_time, State& dxdt) {
+                                [&](const State& x, Eigen::SparseMatrix<double>& jacobian, double, State& by_time, State& dxdt) {
                                   network.jacobian(x, signals, still, jacobian, by_time, dxdt);
                                 });
   stepper.initialize(state, 0, 1e-6);
@@ -309,12 +310,17 @@ State random_state(const Network& network, std::mt19937& random) {
   for (const Link& link : circuit.links) {
     if (std::holds_alternative<Regulator>(link.element)) state[at++] = any(0, 1), state[at++] = any(0, 1);
     if (std::holds_alternative<Sensor>(link.element)) state[at++] = any(0, 1e7);
+    if (std::holds_alternative<Line>(link.element)) state[at++] = any(-1e-4, 1e-4);
+    if (std::holds_alternative<StickingSeal>(link.element)) state[at++] = any(0, 1);
   }
   return state;
 }
 
 TEST(Network, JacobianIsThatOfItsRates) {
-  for (const Circuit& circuit : {valley_v8(), inline_six(), head_rail_v8()})
+  Circuit with_lines = cut_line(head_rail_v8(), "left hose", 3);
+  with_lines.links.push_back(with_lines.links.back());
+  with_lines.links.back().element = StickingSeal{};
+  for (const Circuit& circuit : {valley_v8(), inline_six(), head_rail_v8(), with_lines})
     for (const double temperature : {293.15, 363.15}) {
       std::vector<Fault> faults;
       for (const PossibleFault& possible : possible_faults(circuit))
@@ -325,9 +331,10 @@ TEST(Network, JacobianIsThatOfItsRates) {
       for (int trial = 0; trial < 40; ++trial) {
         const State x = random_state(network, random);
         const Signals<double> signals{18, 4}, by_second{3, -2};
-        Eigen::MatrixXd exact;
+        Eigen::SparseMatrix<double> entries;
         State by_time, scale, more(x.size()), less(x.size()), rates_too;
-        network.jacobian(x, signals, by_second, exact, by_time, rates_too);
+        network.jacobian(x, signals, by_second, entries, by_time, rates_too);
+        const Eigen::MatrixXd exact(entries);
         network.rates(x, signals, more);
         EXPECT_LT((more - rates_too).cwiseAbs().maxCoeff(), 1e-12 * more.cwiseAbs().maxCoeff());
         network.tolerances(x, x, 1e-5, scale);
@@ -388,7 +395,7 @@ TEST(Network, NoOilIsMadeOrLostWhateverTheTolerance) {
             network.tolerances(before, after, tolerance, scale);
           });
           const auto system = std::pair([&](const State& x, State& dxdt, double t) { cranking.rates(x, dxdt, t); },
-                                        [&](const State& x, Eigen::MatrixXd& j, double t, State& by_time, State& dxdt) {
+                                        [&](const State& x, Eigen::SparseMatrix<double>& j, double t, State& by_time, State& dxdt) {
                                           cranking.jacobian(x, j, t, by_time, dxdt);
                                         });
           stepper.initialize(cranking.start(), 0, 1e-4);

@@ -108,7 +108,7 @@ TEST(RandomCircuits, IntegrateAndKeepTheirOil) {
     double throughput = 1e-6;
     State rates;
     const auto system = std::pair([&](const State& x, State& dxdt, double) { network.rates(x, signals, dxdt); },
-                                  [&](const State& x, Eigen::MatrixXd& j, double, State& by_time, State& dxdt) { network.jacobian(x, signals, still, j, by_time, dxdt); });
+                                  [&](const State& x, Eigen::SparseMatrix<double>& j, double, State& by_time, State& dxdt) { network.jacobian(x, signals, still, j, by_time, dxdt); });
     const double end = 0.05;
     stepper.describe_trouble([&](const StepTrouble& trouble) {
       return network.impossible(stepper.current_state(), trouble.time).value_or(Error("seed " + std::to_string(seed), "step failed at " + network.name_of_state(static_cast<int>(trouble.worst)), "look"));

@@ -11,7 +11,7 @@ namespace railseep::stiff {
 using Rates = std::function<void(const Eigen::VectorXd& y, Eigen::VectorXd& f, double t)>;
 using Jacobian = std::function<void(const Eigen::VectorXd& y, Eigen::MatrixXd& J, double t, Eigen::VectorXd& dfdt)>;
 
-/// An initial value problem from t = 0, ready for the stepper: `system` is the pair (rates, Jacobian).
+/// An initial value problem from t = 0: `system` is the pair (rates, Jacobian).
 struct Problem {
   std::string name;
   Eigen::VectorXd y0;

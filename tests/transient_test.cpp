@@ -54,11 +54,11 @@ Circuit line_circuit(double diameter, double length, int pieces, bool open) {
 /// Natural frequencies [Hz], rising: imaginary parts of the eigenvalues of the network's own Jacobian at rest.
 std::vector<double> frequencies(const Circuit& circuit, const Oil& oil) {
   const Network network(circuit, oil);
-  Eigen::MatrixXd jacobian;
+  Eigen::SparseMatrix<double> jacobian;
   State by_time, rates;
   network.jacobian(network.rest(std::vector<double>(circuit.nodes.size(), 0.0)), Signals<double>{0, 0}, Signals<double>{0, 0}, jacobian, by_time, rates);
   std::vector<double> all;
-  for (const std::complex<double>& lambda : jacobian.eigenvalues())
+  for (const std::complex<double>& lambda : Eigen::MatrixXd(jacobian).eigenvalues())
     if (lambda.imag() > 1) all.push_back(lambda.imag() / (2 * pi));
   std::sort(all.begin(), all.end());
   return all;
@@ -116,7 +116,7 @@ double surge(int pieces, double velocity) {
   stepper.initialize(state, 0, 1e-8);
   const Signals<double> still{0, 0};
   const auto system = std::pair([&](const State& x, State& dxdt, double) { network.rates(x, still, dxdt); },
-                                [&](const State& x, Eigen::MatrixXd& j, double, State& by_time, State& dxdt) { network.jacobian(x, still, still, j, by_time, dxdt); });
+                                [&](const State& x, Eigen::SparseMatrix<double>& j, double, State& by_time, State& dxdt) { network.jacobian(x, still, still, j, by_time, dxdt); });
   // Mean of the plateau behind the wave front, away from the ripples at its head.
   const double end = 1.5 * length / a;
   double sum = 0;

@@ -1,6 +1,6 @@
 #include "circuit/network.hpp"
 
-#include <Eigen/Dense>
+#include <Eigen/Core>
 #include <algorithm>
 #include <cmath>
 #include <unsupported/Eigen/AutoDiff>
@@ -37,6 +37,26 @@ double from_share_slope(double flow) {
 template <class E>
 concept HasOwnStates = (E::own_states > 0);
 
+/// What the flow of an element depends on; on all it sees unless it says so.
+template <class E>
+constexpr Dependence flow_by() {
+  if constexpr (requires { E::flow_by; }) return E::flow_by;
+  else return {};
+}
+
+/// The same of one of its own rates.
+template <class E>
+constexpr Dependence own_by(int which) {
+  if constexpr (requires { E::own_by; }) return E::own_by[which];
+  else return {};
+}
+
+template <class E>
+constexpr bool passes_oil = !std::is_same_v<E, Sensor>;
+
+// Rates and states around a link, as they stand in its block of the Jacobian; the element's own ones follow. A tank has received oil in place of x, and no g.
+enum Around { oil_from, air_from, oil_to, air_to, first_own };
+
 /// Free air in what a pump draws; its derivative stands after those by the pressures and the time.
 constexpr int by_drawn_air = 3;
 static_assert(Partials<Pump>::SizeAtCompileTime > by_drawn_air && Pump::own_states == 0);
@@ -63,6 +83,43 @@ Network::Network(Circuit circuit, const Oil& oil) : circuit_(std::move(circuit))
     tank_at_[i] = size_++;
     set_tank_pressure(static_cast<int>(i), node.pressure);
   }
+  blocks_ = blocks();
+}
+
+/// The entries of the Jacobian that any state may give a value.
+JacobianBlocks Network::blocks() const {
+  std::vector<JacobianBlocks::Block> blocks;
+  for (std::size_t i = 0; i < circuit_.links.size(); ++i) {
+    const Link& link = circuit_.links[i];
+    JacobianBlocks::Block& block = blocks.emplace_back();
+    block.rows.fill(-1), block.columns.fill(-1), block.depends = {};
+    // The oil a stream carries goes by x, and its air by g; a reservoir's pressure, oil and air go by x alone.
+    bool by_x_alone[first_own] = {};
+    for (const auto& [oil, node] : {std::pair(oil_from, link.from), std::pair(oil_to, link.to)}) {
+      const int at = node_at_[node], air = oil + 1;
+      block.rows[oil] = at >= 0 ? at : tank_at_[node];
+      if (at < 0) continue;
+      block.rows[air] = at + 1, block.columns[oil] = at;
+      if (circuit_.nodes[node].reservoir) by_x_alone[oil] = true;
+      else block.columns[air] = at + 1;
+    }
+    std::visit(
+        [&]<class E>(const E&) {
+          for (int row = 0; row < first_own + E::own_states; ++row) {
+            const bool own = row >= first_own, air = row == air_from || row == air_to;
+            if (!own && !passes_oil<E>) continue;
+            const Dependence by = own ? own_by<E>(row - first_own) : flow_by<E>();
+            for (int column = 0; column < first_own; ++column) {
+              const bool of_g = column == air_from || column == air_to, carried = !own && (air == of_g || by_x_alone[column]);
+              block.depends[row][column] = by.pressures || carried;
+            }
+            for (int k = 0; k < E::own_states; ++k) block.depends[row][first_own + k] = by.own[k];
+          }
+          for (int k = 0; k < E::own_states; ++k) block.rows[first_own + k] = block.columns[first_own + k] = own_at_[i] + k;
+        },
+        link.element);
+  }
+  return {size_, blocks};
 }
 
 void Network::set_tank_pressure(int node, double pressure) {
@@ -172,74 +229,85 @@ void Network::rates(const State& state, const Signals<double>& signals, State& r
             const auto own_rates = element.own_rates(port, signals, oil_);
             for (int k = 0; k < E::own_states; ++k) rates[own + k] = own_rates[k];
           }
-          const double flow = element.volume_flow(port, signals, oil_), share = from_share(flow);
-          const double oil = flow * (share * from.oil_content + (1.0 - share) * to.oil_content);
-          const double air = flow * (share * from.air_content + (1.0 - share) * to.air_content);
-          if (const int at = node_at_[link.from]; at >= 0) rates[at] -= oil, rates[at + 1] -= air;
-          else rates[tank_at_[link.from]] -= oil;
-          if (const int at = node_at_[link.to]; at >= 0) rates[at] += oil, rates[at + 1] += air;
-          else rates[tank_at_[link.to]] += oil;
+          if constexpr (passes_oil<E>) {
+            const double flow = element.volume_flow(port, signals, oil_), share = from_share(flow);
+            const double oil = flow * (share * from.oil_content + (1.0 - share) * to.oil_content);
+            const double air = flow * (share * from.air_content + (1.0 - share) * to.air_content);
+            if (const int at = node_at_[link.from]; at >= 0) rates[at] -= oil, rates[at + 1] -= air;
+            else rates[tank_at_[link.from]] -= oil;
+            if (const int at = node_at_[link.to]; at >= 0) rates[at] += oil, rates[at + 1] += air;
+            else rates[tank_at_[link.to]] += oil;
+          }
         },
         link.element);
   }
 }
 
-void Network::jacobian(const State& state, const Signals<double>& signals, const Signals<double>& signal_rates, Eigen::MatrixXd& jacobian,
+void Network::jacobian(const State& state, const Signals<double>& signals, const Signals<double>& signal_rates, Eigen::SparseMatrix<double>& jacobian,
                        State& by_time, State& rates) const {
   view_all(state);
-  jacobian.setZero(size_, size_);
+  blocks_.clear(jacobian);
   by_time.setZero(size_);
   rates.setZero(size_);
-  // One flow's derivatives go into the row of the node it leaves (minus) and of the node it enters (plus).
+  constexpr int width = JacobianBlocks::width;
+  JacobianBlocks::Values values;
   for (std::size_t i = 0; i < circuit_.links.size(); ++i) {
     const Link& link = circuit_.links[i];
     const NodeView &from = views_[link.from], &to = views_[link.to];
     const int own = own_at_[i], at_from = node_at_[link.from], at_to = node_at_[link.to];
-    const int oil_from = at_from >= 0 ? at_from : tank_at_[link.from], oil_to = at_to >= 0 ? at_to : tank_at_[link.to];
     std::visit(
         [&]<class E>(const E& element) {
           using Dual = Eigen::AutoDiffScalar<Partials<E>>;
-          constexpr int time = 2 + E::own_states;
+          constexpr int time = 2 + E::own_states, columns = first_own + E::own_states;
           const auto dual = [](double value, int which, double rate = 1) { return Dual(value, rate * Partials<E>::Unit(which)); };
           const Signals<Dual> signal{dual(signals.speed, time, signal_rates.speed), dual(signals.coil_voltage, time, signal_rates.coil_voltage),
                                      dual(signals.crank_angle, time, signals.speed), signals.ripple, signals.pulse, signals.coil_warming};
           Ports<Dual> port{dual(from.pressure, 0), dual(to.pressure, 1), {}};
           if constexpr (std::is_same_v<E, Pump>) port.from_air = dual(from.air_content, by_drawn_air) * oil_.gas.expansion(port.from);
-          const auto spread = [&](int row, const Partials<E>& d, double factor) {
-            if (at_from >= 0) jacobian(row, at_from) += factor * d[0] * from.by_oil, jacobian(row, at_from + 1) += factor * d[0] * from.by_air;
-            if (at_to >= 0) jacobian(row, at_to) += factor * d[1] * to.by_oil, jacobian(row, at_to + 1) += factor * d[1] * to.by_air;
-            if constexpr (std::is_same_v<E, Pump>)
-              if (at_from >= 0) jacobian(row, at_from) += factor * d[by_drawn_air] * from.air_by_oil, jacobian(row, at_from + 1) += factor * d[by_drawn_air] * from.air_by_air;
-            for (int k = 0; k < E::own_states; ++k) jacobian(row, own + k) += factor * d[2 + k];
-            by_time[row] += factor * d[time];
+          // From derivatives by pressures to those by what the nodes hold.
+          const auto by_states = [&](const Partials<E>& d, double* row) {
+            row[oil_from] = d[0] * from.by_oil, row[air_from] = d[0] * from.by_air;
+            row[oil_to] = d[1] * to.by_oil, row[air_to] = d[1] * to.by_air;
+            if constexpr (std::is_same_v<E, Pump>) row[oil_from] += d[by_drawn_air] * from.air_by_oil, row[air_from] += d[by_drawn_air] * from.air_by_air;
+            for (int k = 0; k < E::own_states; ++k) row[first_own + k] = d[2 + k];
           };
           if constexpr (HasOwnStates<E>) {
             for (int k = 0; k < E::own_states; ++k) port.own[k] = dual(state[own + k], 2 + k);
             const auto own_rates = element.own_rates(port, signal, oil_);
-            for (int k = 0; k < E::own_states; ++k) rates[own + k] = own_rates[k].value(), spread(own + k, own_rates[k].derivatives(), 1.0);
+            for (int k = 0; k < E::own_states; ++k) {
+              rates[own + k] = own_rates[k].value();
+              by_time[own + k] = own_rates[k].derivatives()[time];
+              by_states(own_rates[k].derivatives(), &values[(first_own + k) * width]);
+            }
           }
-          const Dual flow = element.volume_flow(port, signal, oil_);
-          const double q = flow.value(), share = from_share(q), turn = q * from_share_slope(q);
-          const double carried_oil = share * from.oil_content + (1.0 - share) * to.oil_content;
-          const double carried_air = share * from.air_content + (1.0 - share) * to.air_content;
-          const double oil = carried_oil + turn * (from.oil_content - to.oil_content);
-          const double air = carried_air + turn * (from.air_content - to.air_content);
-          const double q_from = q * share, q_to = q * (1.0 - share);
-          const auto enter = [&](int row_oil, bool has_air, double sign) {
-            rates[row_oil] += sign * q * carried_oil;
-            spread(row_oil, flow.derivatives(), sign * oil);
-            if (at_from >= 0) jacobian(row_oil, at_from) += sign * q_from * from.oil_by_oil;
-            if (at_to >= 0) jacobian(row_oil, at_to) += sign * q_to * to.oil_by_oil;
-            if (!has_air) return;
-            rates[row_oil + 1] += sign * q * carried_air;
-            spread(row_oil + 1, flow.derivatives(), sign * air);
-            if (at_from >= 0) jacobian(row_oil + 1, at_from) += sign * q_from * from.air_by_oil, jacobian(row_oil + 1, at_from + 1) += sign * q_from * from.air_by_air;
-            if (at_to >= 0) jacobian(row_oil + 1, at_to) += sign * q_to * to.air_by_oil, jacobian(row_oil + 1, at_to + 1) += sign * q_to * to.air_by_air;
-          };
-          enter(oil_from, at_from >= 0, -1.0);
-          enter(oil_to, at_to >= 0, 1.0);
+          if constexpr (passes_oil<E>) {
+            const Dual flow = element.volume_flow(port, signal, oil_);
+            const double q = flow.value(), share = from_share(q), turn = q * from_share_slope(q);
+            const double carried_oil = share * from.oil_content + (1.0 - share) * to.oil_content;
+            const double carried_air = share * from.air_content + (1.0 - share) * to.air_content;
+            const double oil = carried_oil + turn * (from.oil_content - to.oil_content);
+            const double air = carried_air + turn * (from.air_content - to.air_content);
+            const double q_from = q * share, q_to = q * (1.0 - share), q_by_time = flow.derivatives()[time];
+            // What enters one node has left the other: the same rows but for the sign.
+            double *oil_in = &values[oil_to * width], *air_in = &values[air_to * width];
+            double q_by[columns];
+            by_states(flow.derivatives(), q_by);
+            for (int c = 0; c < columns; ++c) oil_in[c] = oil * q_by[c], air_in[c] = air * q_by[c];
+            oil_in[oil_from] += q_from * from.oil_by_oil, oil_in[oil_to] += q_to * to.oil_by_oil;
+            air_in[oil_from] += q_from * from.air_by_oil, air_in[air_from] += q_from * from.air_by_air;
+            air_in[oil_to] += q_to * to.air_by_oil, air_in[air_to] += q_to * to.air_by_air;
+            for (int c = 0; c < columns; ++c) values[oil_from * width + c] = -oil_in[c], values[air_from * width + c] = -air_in[c];
+            const auto enter = [&](int at, int tank, double sign) {
+              const int row = at >= 0 ? at : tank;
+              rates[row] += sign * q * carried_oil, by_time[row] += sign * oil * q_by_time;
+              if (at >= 0) rates[row + 1] += sign * q * carried_air, by_time[row + 1] += sign * air * q_by_time;
+            };
+            enter(at_from, tank_at_[link.from], -1.0);
+            enter(at_to, tank_at_[link.to], 1.0);
+          }
         },
         link.element);
+    blocks_.add(i, values, jacobian);
   }
 }
 

@@ -1,11 +1,12 @@
 #pragma once
 
-#include <Eigen/Core>
+#include <Eigen/SparseCore>
 #include <optional>
 #include <utility>
 #include <vector>
 
 #include "circuit/circuit.hpp"
+#include "circuit/jacobian_blocks.hpp"
 #include "circuit/node_view.hpp"
 #include "quantity/error.hpp"
 
@@ -41,8 +42,8 @@ class Network {
   /// Net flow into every node becomes the rate of its oil and air.
   void rates(const State& state, const Signals<double>& signals, State& rates) const;
 
-  /// The exact Jacobian d(rates)/d(state), d(rates)/dt for signals that change at signal_rates, and the rates themselves.
-  void jacobian(const State& state, const Signals<double>& signals, const Signals<double>& signal_rates, Eigen::MatrixXd& jacobian,
+  /// The exact Jacobian d(rates)/d(state), its pattern that of the circuit; d(rates)/dt for signals that change at signal_rates; and the rates themselves.
+  void jacobian(const State& state, const Signals<double>& signals, const Signals<double>& signal_rates, Eigen::SparseMatrix<double>& jacobian,
                 State& by_time, State& rates) const;
 
   /// Tolerance of each state that corresponds to rtol of its pressure, of the element's scale or of the throughput.
@@ -67,6 +68,7 @@ class Network {
  private:
   void view_all(const State& state) const;
   NodeView view_reservoir(const Node& node, double x) const;
+  JacobianBlocks blocks() const;
 
   Circuit circuit_;
   Oil oil_;
@@ -74,6 +76,7 @@ class Network {
   std::vector<int> node_at_;  // index of x of a volume, -1 for a tank; g follows it
   std::vector<int> tank_at_;  // index of what a tank received, -1 for a volume
   std::vector<int> own_at_;   // index of the first own state of a link
+  JacobianBlocks blocks_{0, {}};
   std::vector<MixtureVolume> volumes_;  // one a node, without meaning for a tank
 
   // Scratch of one evaluation: views of all nodes, those of tanks for good, and the oil and air of the volumes they belong to.

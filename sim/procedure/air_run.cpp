@@ -44,7 +44,7 @@ double AirRun::fall_to(double gauge_pressure, double duration) {
   if (!(duration > 0)) return 0;
   const auto system = std::pair(
       [this](const AirNetwork::State& x, AirNetwork::State& dxdt, double t) { network_.rates(x, signals_at(t), dxdt); },
-      [this](const AirNetwork::State& x, Eigen::MatrixXd& jacobian, double t, AirNetwork::State& by_time) { network_.jacobian(x, signals_at(t), jacobian, by_time); });
+      [this](const AirNetwork::State& x, Eigen::SparseMatrix<double>& jacobian, double t, AirNetwork::State& by_time) { network_.jacobian(x, signals_at(t), jacobian, by_time); });
   if (next_output_ <= begins && trace_.time.empty()) record(begins, stepper_.current_state());
   stepper_.set_limit(ends);
   AirNetwork::State state;

@@ -32,7 +32,7 @@ class Cranking {
   void sample(double t, const State& state);
 
   void rates(const State& state, State& rates, double t) const { side_.rates(state, rates, t); }
-  void jacobian(const State& state, Eigen::MatrixXd& jacobian, double t, State& by_time, State& rates) const {
+  void jacobian(const State& state, Eigen::SparseMatrix<double>& jacobian, double t, State& by_time, State& rates) const {
     side_.jacobian(state, jacobian, t, by_time, rates);
   }
 

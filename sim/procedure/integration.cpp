@@ -28,8 +28,8 @@ Integration::Integration(const OilSide& side, const State& start, double toleran
 
 Integration::Stepper Integration::stepper_for(double tolerance) const {
   const Weights weights = [this, tolerance](const auto& before, const auto& after, auto& scale) { side_.network().tolerances(before, after, tolerance, scale); };
-  if (tolerance < coarse) return DenseRosenbrock<PatternLu, Rodas>(weights);
-  return DenseRosenbrock<PatternLu, Rodas3>(weights);
+  if (tolerance < coarse) return DenseRosenbrock<Rodas>(weights);
+  return DenseRosenbrock<Rodas3>(weights);
 }
 
 void Integration::go_on_from(const State& state, double t) {
@@ -38,7 +38,7 @@ void Integration::go_on_from(const State& state, double t) {
 
 void Integration::advance(double t_end, double due, const Take& take) {
   const auto system = std::pair([this](const State& x, State& dxdt, double t) { side_.rates(x, dxdt, t); },
-                                [this](const State& x, Eigen::MatrixXd& jacobian, double t, State& by_time, State& dxdt) {
+                                [this](const State& x, Eigen::SparseMatrix<double>& jacobian, double t, State& by_time, State& dxdt) {
                                   side_.jacobian(x, jacobian, t, by_time, dxdt);
                                 });
   std::visit(

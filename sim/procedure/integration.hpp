@@ -35,7 +35,7 @@ class Integration {
   void go_on_from(const State& state, double t);
 
  private:
-  using Stepper = std::variant<DenseRosenbrock<PatternLu, Rodas>, DenseRosenbrock<PatternLu, Rodas3>>;
+  using Stepper = std::variant<DenseRosenbrock<Rodas>, DenseRosenbrock<Rodas3>>;
   Stepper stepper_for(double tolerance) const;
 
   const OilSide& side_;

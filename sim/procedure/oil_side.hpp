@@ -38,7 +38,7 @@ class OilSide {
   State set_oil(const Oil& oil, const State& state);
 
   void rates(const State& state, State& rates, double t) const { network_.rates(state, signals(t), rates); }
-  void jacobian(const State& state, Eigen::MatrixXd& jacobian, double t, State& by_time, State& rates) const {
+  void jacobian(const State& state, Eigen::SparseMatrix<double>& jacobian, double t, State& by_time, State& rates) const {
     network_.jacobian(state, signals(t), signal_rates(t), jacobian, by_time, rates);
   }
   Signals<double> signals(double t) const;

@@ -20,7 +20,7 @@ namespace railseep {
 ///       ...change an input of the system...
 ///       stepper.restart();                                               // keeps the step size
 ///     }
-template <class LinearSolver = PatternLu, class Method = Rodas>
+template <class Method = Rodas>
 class DenseRosenbrock {
  public:
   using State = Eigen::VectorXd;
@@ -121,7 +121,7 @@ class DenseRosenbrock {
     return {previous_time_, current_time_};
   }
 
-  Rosenbrock<LinearSolver, Method> stepper_;
+  Rosenbrock<Method> stepper_;
   StepControl control_;
   State current_, previous_, error_;
   double current_time_ = 0, previous_time_ = 0;

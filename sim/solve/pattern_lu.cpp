@@ -1,116 +1,161 @@
 #include "solve/pattern_lu.hpp"
 
+#include <Eigen/SparseLU>
 #include <algorithm>
 #include <cmath>
+#include <functional>
+#include <limits>
+#include <queue>
+#include <utility>
 
 namespace railseep {
 
 namespace {
 
-constexpr double least_pivot = 1e-5;  // beside the largest that it was made of
+constexpr double largest_misfit = 1e-13;  // beside what an equation is the sum of; rounding alone leaves 1e-15
 
-/// Order in which to eliminate the states: next is the one that makes the fewest entries. Fill is added to the pattern (row + n*column).
-std::vector<int> least_fill_order(std::vector<char>& pattern, int n) {
-  std::vector<int> order;
+using Sets = std::vector<std::vector<int>>;
+
+bool same_pattern(const PatternLu::Matrix& a, const PatternLu::Matrix& b) {
+  return a.rows() == b.rows() && a.nonZeros() == b.nonZeros() &&
+         std::equal(a.outerIndexPtr(), a.outerIndexPtr() + a.outerSize() + 1, b.outerIndexPtr()) &&
+         std::equal(a.innerIndexPtr(), a.innerIndexPtr() + a.nonZeros(), b.innerIndexPtr());
+}
+
+void remove(std::vector<int>& set, int member) {
+  *std::find(set.begin(), set.end(), member) = set.back();
+  set.pop_back();
+}
+
+/// Order in which to eliminate the states: next is the one that makes the fewest entries, of equals the first.
+/// @param rows for each state the others in its row, @param columns in its column; become those left when its turn
+/// comes, fill included
+std::vector<int> least_fill_order(Sets& rows, Sets& columns) {
+  const int n = static_cast<int>(rows.size());
+  using Offer = std::pair<std::size_t, int>;  // entries made at most, state
+  const auto offer = [&](int s) { return Offer{rows[s].size() * columns[s].size(), s}; };
+  std::vector<Offer> all;
+  for (int s = 0; s < n; ++s) all.push_back(offer(s));
+  std::priority_queue offers(std::greater<Offer>(), std::move(all));
+  std::vector<int> order, seen(n, -1);
   std::vector<char> gone(n, 0);
-  for (int k = 0; k < n; ++k) {
-    int best = -1, least = n * n;
-    for (int s = 0; s < n; ++s) {
-      if (gone[s]) continue;
-      int row = 0, column = 0;
-      for (int o = 0; o < n; ++o)
-        if (!gone[o] && o != s) row += pattern[s + n * o], column += pattern[o + n * s];
-      if (row * column < least) best = s, least = row * column;
+  while (static_cast<int>(order.size()) < n) {
+    const auto [fill, k] = offers.top();
+    offers.pop();
+    if (gone[k] || fill != offer(k).first) continue;  // what it would make has changed since
+    gone[k] = 1;
+    order.push_back(k);
+    for (const int i : columns[k]) remove(rows[i], k);
+    for (const int j : rows[k]) remove(columns[j], k);
+    for (const int i : columns[k]) {
+      for (const int j : rows[i]) seen[j] = i;
+      for (const int j : rows[k])
+        if (j != i && seen[j] != i) rows[i].push_back(j), columns[j].push_back(i);
+      for (const int j : rows[i]) seen[j] = -1;
     }
-    gone[best] = 1;
-    order.push_back(best);
-    for (int i = 0; i < n; ++i)
-      if (!gone[i] && pattern[i + n * best])
-        for (int j = 0; j < n; ++j)
-          if (!gone[j] && pattern[best + n * j]) pattern[i + n * j] = 1;
+    for (const int i : columns[k]) offers.push(offer(i));
+    for (const int j : rows[k]) offers.push(offer(j));
   }
   return order;
 }
 
 }  // namespace
 
-void PatternLu::resize(Eigen::Index n, Matrix& jacobian) {
-  n_ = static_cast<int>(n);
-  dense_.resize(n, jacobian);
-  pattern_.assign(static_cast<std::size_t>(n_) * n_, 0);
-  for (int i = 0; i < n_; ++i) pattern_[i + n_ * i] = 1;
-  diagonal_.resize(n_), per_pivot_.resize(n_), y_.resize(n_);
-  plan(jacobian);
-}
+struct PatternLu::Pivoting {
+  explicit Pivoting(const Matrix& matrix) : lu(matrix) {}
+  Eigen::SparseLU<Matrix> lu;
+};
 
 void PatternLu::plan(const Matrix& jacobian) {
-  const int n = n_;
-  for (int at = 0; at < n * n; ++at) pattern_[at] |= jacobian.data()[at] != 0;
-  std::vector<char> filled = pattern_;
-  order_ = least_fill_order(filled, n);
-  const auto at_turn = [&](int row, int column) { return order_[row] + n * order_[column]; };
-  std::vector<int> place(filled.size(), -1);  // where an entry of the matrix is kept
-  int next = 0;
-  lower_.clear(), upper_.clear(), lower_end_.clear();
-  for (int k = 0; k < n; ++k) place[at_turn(k, k)] = next++;
-  for (int k = 0; k < n; ++k) {
-    for (int i = k + 1; i < n; ++i)
-      if (filled[at_turn(i, k)]) place[at_turn(i, k)] = next++, lower_.push_back({i, k});
-    lower_end_.push_back(static_cast<int>(lower_.size()));
-  }
-  for (int k = n - 1; k > 0; --k)
-    for (int i = 0; i < k; ++i)
-      if (filled[at_turn(i, k)]) place[at_turn(i, k)] = next++, upper_.push_back({i, k});
-  values_.resize(next), made_of_.resize(next);
+  const int n = n_ = static_cast<int>(jacobian.rows());
+  ++plans_;
+  Sets rows(n), columns(n);
+  for (int j = 0; j < n; ++j)
+    for (Matrix::InnerIterator entry(jacobian, j); entry; ++entry)
+      if (const int i = static_cast<int>(entry.row()); i != j) rows[i].push_back(j), columns[j].push_back(i);
+  order_ = least_fill_order(rows, columns);
+  std::vector<int> turn(n);
+  for (int k = 0; k < n; ++k) turn[order_[k]] = k;
 
-  products_.clear(), products_end_.clear(), sources_.clear();
+  // Both triangles, rows rising within a column.
+  lower_.clear(), upper_.clear(), lower_end_.clear();
+  Sets above(n);
   for (int k = 0; k < n; ++k) {
-    for (int i = k + 1; i < n; ++i)
-      for (int j = k + 1; j < n; ++j)
-        if (filled[at_turn(i, k)] && filled[at_turn(k, j)]) products_.push_back({place[at_turn(i, k)], place[at_turn(k, j)], place[at_turn(i, j)]});
+    std::vector<int>& below = columns[order_[k]];
+    for (int& state : below) state = turn[state];
+    std::sort(below.begin(), below.end());
+    for (const int i : below) lower_.push_back({i, k});
+    lower_end_.push_back(static_cast<int>(lower_.size()));
+    for (int& state : rows[order_[k]]) state = turn[state], above[state].push_back(k);
+  }
+  std::vector<int> upper_begin(n);
+  for (int k = n - 1; k >= 0; --k) {
+    upper_begin[k] = static_cast<int>(upper_.size());
+    for (const int i : above[k]) upper_.push_back({i, k});
+  }
+  values_.resize(n + lower_.size() + upper_.size());
+
+  const auto place = [&](int i, int j) {
+    if (i == j) return i;
+    const std::vector<Entry>& triangle = i > j ? lower_ : upper_;
+    const int begin = i > j ? (j > 0 ? lower_end_[j - 1] : 0) : upper_begin[j];
+    const auto row_before = [](const Entry& entry, int row) { return entry.row < row; };
+    const auto found = std::lower_bound(
+        triangle.begin() + begin,
+        triangle.begin() + begin + static_cast<int>(i > j ? columns[order_[j]].size() : above[j].size()), i,
+        row_before);
+    return static_cast<int>(found - triangle.begin()) + n + (i > j ? 0 : static_cast<int>(lower_.size()));
+  };
+  products_.clear(), products_end_.clear(), places_.clear();
+  for (int k = 0; k < n; ++k) {
+    for (const int j : rows[order_[k]])
+      for (const int i : columns[order_[k]]) products_.push_back({place(i, k), place(k, j), place(i, j)});
     products_end_.push_back(static_cast<int>(products_.size()));
   }
-  for (int at = 0; at < n * n; ++at)
-    if (pattern_[at]) sources_.push_back({place[at], at});
+  for (int j = 0; j < n; ++j)
+    for (Matrix::InnerIterator entry(jacobian, j); entry; ++entry) places_.push_back(place(turn[entry.row()], turn[j]));
+  for (std::vector<double>* vector : {&per_pivot_, &y_, &residual_, &scale_}) vector->resize(n);
 }
 
 void PatternLu::factorise(const Matrix& jacobian, double shift) {
-  const double* from = jacobian.data();
-  int nonzero = 0, expected = 0;
-  for (int at = 0; at < n_ * n_; ++at) nonzero += from[at] != 0;
-  for (const Source& source : sources_) expected += from[source.from] != 0;
-  if (nonzero != expected) plan(jacobian);
-
-  double* value = values_.data();
+  if (!same_pattern(jacobian, jacobian_)) plan(jacobian);
+  jacobian_ = jacobian, shift_ = shift;
   std::fill(values_.begin(), values_.end(), 0.0);
-  for (const Source& source : sources_) value[source.place] = -from[source.from];
-  for (int k = 0; k < n_; ++k) diagonal_[k] = value[k] += shift;
-  left_to_dense_ = !eliminate();
-  if (left_to_dense_) dense_.factorise(jacobian, shift);
+  const double* from = jacobian.valuePtr();
+  for (std::size_t e = 0; e < places_.size(); ++e) values_[places_[e]] = -from[e];
+  for (int k = 0; k < n_; ++k) values_[k] += shift;
+  eliminate();
+  tried_ = left_to_pivoting_ = false;
 }
 
-bool PatternLu::eliminate() {
-  double *value = values_.data(), *made_of = made_of_.data();
-  std::fill(made_of_.begin(), made_of_.end(), 0.0);
+void PatternLu::eliminate() {
+  double* value = values_.data();
   const Product* product = products_.data();
   for (int k = 0, lower = n_; k < n_; ++k) {
-    const double pivot = std::abs(value[k]), started = std::abs(diagonal_[k]);
-    if (!(std::min(pivot, started) >= least_pivot * (started + made_of[k]))) return false;
     const double per_pivot = per_pivot_[k] = 1.0 / value[k];
     for (; lower < n_ + lower_end_[k]; ++lower) value[lower] *= per_pivot;
-    for (const Product* end = products_.data() + products_end_[k]; product < end; ++product) {
-      const double taken = value[product->lower] * value[product->upper];
-      value[product->target] -= taken;
-      made_of[product->target] += std::abs(taken);
-    }
+    for (const Product* end = products_.data() + products_end_[k]; product < end; ++product)
+      value[product->target] -= value[product->lower] * value[product->upper];
   }
   // Rows divided by their pivots: the way back then needs no division.
   double* upper = value + n_ + lower_.size();
   for (std::size_t e = 0; e < upper_.size(); ++e) upper[e] *= per_pivot_[upper_[e].row];
-  return true;
 }
 
-void PatternLu::substitute(const double* b, double* x) const {
+void PatternLu::solve_into(const double* b, double* x) {
+  if (!left_to_pivoting_) {
+    substitute(b, x);
+    if (std::exchange(tried_, true) || fits(b, x)) return;
+    start_pivoting();
+  }
+  Eigen::Map<Eigen::VectorXd> solution(x, n_);
+  if (pivoting_->lu.info() == Eigen::Success)
+    solution = pivoting_->lu.solve(Eigen::Map<const Eigen::VectorXd>(b, n_));
+  else
+    solution.setConstant(std::numeric_limits<double>::quiet_NaN());
+}
+
+void PatternLu::substitute(const double* b, double* x) {
   double* y = y_.data();
   const double* value = values_.data() + n_;
   for (int k = 0; k < n_; ++k) y[k] = b[order_[k]];
@@ -118,6 +163,29 @@ void PatternLu::substitute(const double* b, double* x) const {
   for (int k = 0; k < n_; ++k) y[k] *= per_pivot_[k];
   for (const Entry& entry : upper_) y[entry.row] -= *value++ * y[entry.column];
   for (int k = 0; k < n_; ++k) x[order_[k]] = y[k];
+}
+
+/// Whether x solves each equation but for rounding.
+bool PatternLu::fits(const double* b, const double* x) {
+  for (int i = 0; i < n_; ++i) {
+    const double own = shift_ * x[i];
+    residual_[i] = b[i] - own, scale_[i] = std::abs(b[i]) + std::abs(own);
+  }
+  for (int j = 0; j < n_; ++j)
+    for (Matrix::InnerIterator entry(jacobian_, j); entry; ++entry) {
+      const double part = entry.value() * x[j];
+      residual_[entry.row()] += part, scale_[entry.row()] += std::abs(part);
+    }
+  for (int i = 0; i < n_; ++i)
+    if (!(std::abs(residual_[i]) <= largest_misfit * scale_[i])) return false;
+  return true;
+}
+
+void PatternLu::start_pivoting() {
+  left_to_pivoting_ = true;
+  Matrix identity(n_, n_);
+  identity.setIdentity();
+  pivoting_ = std::make_shared<const Pivoting>(shift_ * identity - jacobian_);
 }
 
 }  // namespace railseep

@@ -33,14 +33,14 @@ struct Counters {
 ///
 /// A step of RODAS costs one Jacobian, one LU and 6 calls of the rates (5 with the longer form, and when a rejected step is
 /// tried again), one of RODAS3 3 calls (or 2). The last stage is evaluated before the last correction, so it cannot serve as f(x_new)
-/// of the next step. J comes as the last call left it (zero at first), so that entries that never change need not be
-/// written again. Nothing is allocated after the first step of a given size. Linear invariants (mass) stay within
+/// of the next step. J is sparse and comes as the last call left it (without entries at first), so that entries
+/// that never change need not be written again. Nothing is allocated after the first step of a given size. Linear invariants (mass) stay within
 /// rounding.
-template <class LinearSolver = PatternLu, class Method = Rodas>
+template <class Method = Rodas>
 class Rosenbrock {
  public:
   using State = Eigen::VectorXd;
-  using Matrix = typename LinearSolver::Matrix;
+  using Matrix = PatternLu::Matrix;
   using state_type = State;
   using deriv_type = State;
   using value_type = double;
@@ -84,6 +84,7 @@ class Rosenbrock {
       ++counters_.rates;
       jacobian(x, jacobian_, t, dfdt_);
     }
+    jacobian_.makeCompressed();
     ++counters_.jacobians;
   }
 
@@ -111,7 +112,7 @@ class Rosenbrock {
     if (dxdt_.size() == x.size()) return;
     for (State* vector : {&dxdt_, &dfdt_, &x_stage_, &f_stage_, &error_}) vector->setZero(x.size());
     u_.setZero(x.size(), Method::stages);
-    lu_.resize(x.size(), jacobian_);
+    jacobian_.resize(x.size(), x.size());
   }
 
   const State& rates() const { return dxdt_; }  // at the last linearise()
@@ -145,7 +146,7 @@ class Rosenbrock {
     lu_.solve(f_stage_, u_.col(i));
   }
 
-  LinearSolver lu_;
+  PatternLu lu_;
   Matrix jacobian_;
   State dxdt_, dfdt_, x_stage_, f_stage_, error_;
   Eigen::Matrix<double, Eigen::Dynamic, Method::stages> u_;  // the stages, a column each

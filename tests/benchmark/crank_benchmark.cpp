@@ -80,8 +80,9 @@ Counters with_ours(Cranking cranking, double tolerance, Pressures* out) {
 
 Counters with_cvode(Cranking cranking, double tolerance, Pressures* out) {
   Network::State rates_too;
+  Eigen::SparseMatrix<double> entries;
   CvodeReference cvode([&](const auto& x, auto& dxdt, double t) { cranking.rates(x, dxdt, t); },
-                       [&](const auto& x, auto& jacobian, double t, auto& by_time) { cranking.jacobian(x, jacobian, t, by_time, rates_too); },
+                       [&](const auto& x, auto& jacobian, double t, auto& by_time) { cranking.jacobian(x, entries, t, by_time, rates_too), jacobian = entries; },
                        [&](const auto& before, const auto& after, auto& scale) { cranking.network().tolerances(before, after, tolerance, scale); });
   cvode.initialize(cranking.start(), 0);
   for (double t = 0; t < 6;) {

@@ -13,6 +13,9 @@ namespace {
 using Partials = Eigen::Matrix<double, 7, 1>;
 using Dual = Eigen::AutoDiffScalar<Partials>;
 
+// Rates that a link changes, and states that it sees, as they stand in its block of the Jacobian.
+enum Around { air_from, air_to, oil_from, oil_to, own_wetness, around };
+
 constexpr int supply_node = -1;  // stands for the shop's air where a link asks for its nodes
 
 }  // namespace
@@ -44,6 +47,7 @@ AirNetwork::AirNetwork(Circuit circuit, const AirSupply& supply, int feed, doubl
   tank_at_[nodes + 1] = size_++;
   for (const double volume : volume_)
     reference_.push_back({atmospheric_pressure * volume / (Air::gas_constant * temperature), atmospheric_pressure, temperature});
+  blocks_ = blocks();
 }
 
 int AirNetwork::from_of(int link) const {
@@ -134,26 +138,44 @@ void AirNetwork::rates(const State& state, const AirSignals& signals, State& rat
   }
 }
 
-void AirNetwork::jacobian(const State& state, const AirSignals& signals, Eigen::MatrixXd& jacobian, State& by_time) const {
-  jacobian.setZero(size_, size_);
+/// The entries of the Jacobian that any state may give a value: a flow goes by the air on both sides and the wetness, residual oil by itself too, wetness by all.
+JacobianBlocks AirNetwork::blocks() const {
+  std::vector<JacobianBlocks::Block> blocks;
+  for (int i = 0; i < links(); ++i) {
+    const int from = from_of(i), to = to_of(i);
+    const int at_from = from == supply_node ? -1 : node_at_[from], at_to = node_at_[to];
+    JacobianBlocks::Block& block = blocks.emplace_back();
+    block.rows = block.columns = {at_from, at_to, at_from < 0 ? -1 : at_from + 1, at_to < 0 ? -1 : at_to + 1, wet_at_[i], -1};
+    if (at_from < 0) block.rows[air_from] = from == supply_node ? tank_at_.back() : tank_at_[from];
+    if (at_to < 0) block.rows[air_to] = tank_at_[to];
+    for (int row = 0; row < around; ++row)
+      for (int column = 0; column < around; ++column)
+        block.depends[row][column] = row == own_wetness || row == column || column == air_from || column == air_to || column == own_wetness;
+  }
+  return {size_, blocks};
+}
+
+void AirNetwork::jacobian(const State& state, const AirSignals& signals, Eigen::SparseMatrix<double>& jacobian, State& by_time) const {
+  blocks_.clear(jacobian);
   by_time.setZero(size_);
+  JacobianBlocks::Values values;
   for (int i = 0; i < links(); ++i) {
     const int from = from_of(i), to = to_of(i), wet = wet_at_[i];
     const int at_from = from == supply_node ? -1 : node_at_[from], at_to = node_at_[to];
-    const int columns[5] = {at_from, at_to, at_from < 0 ? -1 : at_from + 1, at_to < 0 ? -1 : at_to + 1, wet};
-    const auto dual = [&](int which) { return Dual(columns[which] < 0 ? 0.0 : state[columns[which]], Partials::Unit(which)); };
-    const Inflow<Dual> in = evaluate<Dual>(i, dual(0), dual(1), dual(2), dual(3), dual(4), Dual(signals.supply_pressure, Partials::Unit(5)),
+    const auto dual = [&](int at, int which) { return Dual(at < 0 ? 0.0 : state[at], Partials::Unit(which)); };
+    const Inflow<Dual> in = evaluate<Dual>(i, dual(at_from, air_from), dual(at_to, air_to), dual(at_from < 0 ? -1 : at_from + 1, oil_from),
+                                           dual(at_to < 0 ? -1 : at_to + 1, oil_to), dual(wet, own_wetness), Dual(signals.supply_pressure, Partials::Unit(5)),
                                            Dual(signals.coil_current, Partials::Unit(6)), signals.valve_open);
-    const auto spread = [&](int row, const Dual& rate, double sign) {
-      for (int k = 0; k < 5; ++k)
-        if (columns[k] >= 0) jacobian(row, columns[k]) += sign * rate.derivatives()[k];
-      by_time[row] += sign * rate.derivatives()[5] * signals.supply_rate;
+    const auto spread = [&](int row, int at, const Dual& rate, double sign) {
+      for (int k = 0; k < around; ++k) values[row * JacobianBlocks::width + k] = sign * rate.derivatives()[k];
+      if (at >= 0) by_time[at] += sign * rate.derivatives()[5] * signals.supply_rate;
     };
-    spread(at_from >= 0 ? at_from : from == supply_node ? tank_at_.back() : tank_at_[from], in.flow, -1);
-    spread(at_to >= 0 ? at_to : tank_at_[to], in.flow, 1);
-    if (at_from >= 0) spread(at_from + 1, in.oil_from, 1);
-    if (at_to >= 0) spread(at_to + 1, in.oil_to, 1);
-    if (wet >= 0) spread(wet, in.wet, 1);
+    spread(air_from, at_from >= 0 ? at_from : from == supply_node ? tank_at_.back() : tank_at_[from], in.flow, -1);
+    spread(air_to, at_to >= 0 ? at_to : tank_at_[to], in.flow, 1);
+    spread(oil_from, at_from >= 0 ? at_from + 1 : -1, in.oil_from, 1);
+    spread(oil_to, at_to >= 0 ? at_to + 1 : -1, in.oil_to, 1);
+    spread(own_wetness, wet, in.wet, 1);
+    blocks_.add(static_cast<std::size_t>(i), values, jacobian);
   }
 }
 

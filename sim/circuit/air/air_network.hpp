@@ -1,11 +1,12 @@
 #pragma once
 
-#include <Eigen/Core>
+#include <Eigen/SparseCore>
 #include <string>
 #include <vector>
 
 #include "circuit/air/element_flow.hpp"
 #include "circuit/air/iso6358.hpp"
+#include "circuit/jacobian_blocks.hpp"
 
 namespace railseep {
 
@@ -59,7 +60,7 @@ class AirNetwork {
   void set_exponent(double exponent, const State& state);
 
   void rates(const State& state, const AirSignals& signals, State& rates) const;
-  void jacobian(const State& state, const AirSignals& signals, Eigen::MatrixXd& jacobian, State& by_time) const;
+  void jacobian(const State& state, const AirSignals& signals, Eigen::SparseMatrix<double>& jacobian, State& by_time) const;
   void tolerances(const State& after, double rtol, State& scale) const;
 
   double pressure(const State& state, int node) const;     // absolute [Pa]
@@ -80,6 +81,7 @@ class AirNetwork {
   int links() const { return static_cast<int>(circuit_.links.size()) + 2; }  // the hose and the adapter come last
   int from_of(int link) const;
   int to_of(int link) const;
+  JacobianBlocks blocks() const;
   template <class S>
   struct Inflow;
   template <class S>
@@ -98,6 +100,7 @@ class AirNetwork {
   std::vector<int> node_at_;     // index of the air of a volume (its oil follows), -1 for a tank
   std::vector<int> tank_at_;     // index of what a tank received, -1 for a volume; the last is the supply's
   std::vector<int> wet_at_;      // index of a link's wetness, -1 when it joins volumes
+  JacobianBlocks blocks_{0, {}};
   std::vector<double> volume_;   // [m3]
   std::vector<Reference> reference_;
 };

@@ -25,6 +25,7 @@ struct Line {
 
   static constexpr std::string_view kind = "line";
   static constexpr int own_states = 1;
+  static constexpr Dependence flow_by{false, {true, false}};
   static constexpr auto parameters() {
     return std::array{Parameter<Line>{"diameter", Quantity::length, &Line::diameter, 1e-4, 0.2, "mm", "bore"},
                       Parameter<Line>{"length", Quantity::length, &Line::length, 1e-4, 50, "mm", "length"},

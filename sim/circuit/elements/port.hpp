@@ -29,6 +29,13 @@ struct Signals {
   double coil_warming = 0;  // regulator coil above its own coil_temperature [K]
 };
 
+/// What a flow or an own rate of an element depends on, beside the signals: of this the Jacobian's pattern is made. An element that depends on less than
+/// all it sees says so in `flow_by` and `own_by`.
+struct Dependence {
+  bool pressures = true;
+  std::array<bool, 2> own{true, true};
+};
+
 /// One number of an element as files and faults name it: key, quantity, range, the unit it is written in, and what it means.
 template <class E>
 struct Parameter {

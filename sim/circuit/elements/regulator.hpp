@@ -39,6 +39,8 @@ struct Regulator {
 
   static constexpr std::string_view kind = "regulator";
   static constexpr int own_states = 2;
+  static constexpr Dependence flow_by{true, {false, true}};
+  static constexpr std::array<Dependence, 2> own_by{{{false, {true, false}}, {}}};
   static constexpr auto parameters() {
     using R = Regulator;
     return std::array{
