@@ -30,7 +30,7 @@ Matched run_match(const Job& job, const Circuit& circuit, Progress& progress, co
 bool has_evidence(const Job& job) {
   const auto before = [](const auto& told) { return told.stage == railseep::Stage::before; };
   return std::ranges::any_of(job.logs, before) || std::ranges::any_of(job.starts, before) || !job.air_tests.empty() ||
-         std::ranges::any_of(job.readings, [&](const JobReading& reading) { return before(reading) && reading.moment != Moment::unsaid; }) ||
+         std::ranges::any_of(job.readings, [&](const JobReading& reading) { return before(reading) && why_unused(reading).empty(); }) ||
          !std::ranges::all_of(job.findings, &JobFinding::in_words);
 }
 
