@@ -70,13 +70,14 @@ void FileBrowser::enter(const fs::path& where) {
 namespace {
 
 void draw_recent(FileBrowser& browser, bool& chosen) {
+  if (!browser.recent.empty()) say_quietly("Used lately");
   for (const std::string& file : browser.recent) {
     if (!is_there(file)) continue;
     const bool pressed = ImGui::Selectable((fs::path(file).filename().string() + "   " + fs::path(file).parent_path().string() + "##recent").c_str(), false, 0, {0, 1.3f * em()});
     note_widget("recent/" + file);
     if (pressed) browser.folder = fs::path(file).parent_path(), browser.name = fs::path(file).filename().string(), chosen = true;
   }
-  if (!browser.recent.empty()) ImGui::Separator();
+  if (!browser.recent.empty()) ImGui::Separator(), say_quietly("In this folder");
 }
 
 void draw_entries(FileBrowser& browser, bool& chosen) {

@@ -147,8 +147,10 @@ void draw_small_top(App& app) {
   ImGui::EndGroup();
   ImGui::SameLine();
   ImGui::BeginGroup();
+  bool second = false;  // two in a row: the menu of a low window has room for no more rows
   for (const FileButton& one : file_buttons) {
-    if (button(one.words, 9.2f * em(), one.can(app))) one.press(app), ImGui::CloseCurrentPopup();
+    if (std::exchange(second, !second)) ImGui::SameLine(0, 0.2f * em());
+    if (button(one.words, 4.5f * em(), one.can(app))) one.press(app), ImGui::CloseCurrentPopup();
     tooltip(one.tip);
   }
   draw_unit_buttons(app);
