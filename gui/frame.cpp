@@ -273,7 +273,6 @@ void follow_circuit(App& app) {
 /// What was typed and could not be taken becomes the message.
 void follow_typing(App& app) {
   if (const std::optional<Error> refused = std::exchange(app.stage.refused, std::nullopt)) app.message = Message{refused->place(), refused->found(), refused->expected()};
-  if (ImGui::GetIO().WantTextInput) app.stage.wake_within(0.4);  // the cursor blinks
 }
 
 /// What came in since the last frame: results, keys, files.
@@ -316,10 +315,11 @@ void draw_window(App& app) {
 
 void frame(App& app) {
   const bool at_plot = app.stage.at_plot;
+  const bool told = app.message.has_value();
   app.stage.begin();
   attempt(app, [&] { take_what_came(app, at_plot); });
   // What was begun of the picture when it failed is ended; the next frame shows the message.
-  if (!attempt(app, [&] { draw_window(app); })) end_broken_picture(), app.stage.wake_within(0);
+  if (!attempt(app, [&] { draw_window(app); })) end_broken_picture();
   attempt(app, [&] {
     follow_ear(app.air, app.sound, in_sight(app, "Air"), app.sounding);
     follow_keys(app);
@@ -330,6 +330,7 @@ void frame(App& app) {
     follow_circuit(app);
     follow_changes(app);
   });
+  app.stage.moving |= app.message.has_value() != told;  // it is drawn in the next frame
   for (const Worker* worker : app.workers()) app.stage.moving |= worker->busy();
 }
 

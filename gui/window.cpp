@@ -138,6 +138,7 @@ void Window::set_up(int width, int height) {
   ImGui::CreateContext();
   ImGuiIO& io = ImGui::GetIO();
   io.IniFilename = nullptr;
+  io.ConfigInputTextCursorBlink = false;  // a blinking cursor draws a frame twice a second for ever
   io.UserData = &app_.stage;
   io.ConfigFlags |= ImGuiConfigFlags_NavEnableKeyboard;
   ImGui_ImplGlfw_InitForOpenGL(window_, true);
@@ -187,7 +188,7 @@ void Window::wait() {
   // The frame's own time counts: where swapping waits for the screen, another wait would lose every second picture. What only moves for
   // the eye leaves the processor to the curves where it draws the pictures too; a press, a drag or a new curve wakes this at once.
   const double rest = began_ + (software_ ? 1.0 / 15 : 1.0 / 60) - glfwGetTime();
-  if (app_.stage.moving) rest > 1e-3 ? glfwWaitEventsTimeout(rest) : glfwPollEvents();
+  if (app_.stage.moving) awake_ = 3, rest > 1e-3 ? glfwWaitEventsTimeout(rest) : glfwPollEvents();
   else if (awake_ > 0 || !typed_.empty()) glfwPollEvents(), --awake_;
   else if (app_.stage.wake < longest_sleep) sleep_for(std::max(app_.stage.wake, 1e-3));
   else glfwWaitEvents(), awake_ = 3;

@@ -87,8 +87,8 @@ TEST_P(EveryCheck, AToldOutcomeIsKeptInTheJobFileIsDoneAndCountsUnlessItSaysWhyN
 
 INSTANTIATE_TEST_SUITE_P(ToldOutcome, EveryCheck, testing::Values("oil level", "oil sample", "charged batteries", "sensor volts", "base oil gauge", "hot crank", "read again", "faster crank", "rail gauge", "coil",
                                                                   "regulator screen", "air open", "air energised", "air at the pump", "isolation", "one rail", "hold"),
-                         [](const auto& info) {
-                           std::string name = info.param;
+                         [](const auto& tried) {
+                           std::string name = tried.param;
                            std::erase(name, ' ');
                            return name;
                          });

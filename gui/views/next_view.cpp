@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "decide/wording.hpp"
+#include "job/kept_proof.hpp"
 #include "job/noted_checks.hpp"
 #include "job/told_outcome.hpp"
 #include "look.hpp"
@@ -79,10 +80,10 @@ void draw_checks(App& app, const Decision& decision) {
 /// What a reading showed, as a number that can be put right.
 void draw_done_reading(App& app, JobReading& reading, const std::string& id) {
   say(reading.when.empty() ? reading.check : reading.when);
-  if (edit_number(id + "/number", reading.value, kind_quantity(reading.kind), app.settings.units, {}, 8 * em())) reading.tolerance.reset();
-  ImGui::SameLine();
-  ImGui::AlignTextToFramePadding();
-  one_line("Counts. Type the exact number where you have it", ImGui::GetContentRegionAvail().x);
+  const ShownUnits& units = app.settings.units;
+  if (reading.later) return say_quietly("Counts, as " + units.text(reading.value, kind_quantity(reading.kind)) + " " + units.text(*reading.later, Quantity::time, "s", 2) + " after key off.");
+  if (edit_number(id + "/number", reading.value, kind_quantity(reading.kind), units, {}, 8 * em())) reading.tolerance.reset();
+  say_quietly("Counts. Type the exact number where you have it.");
 }
 
 void draw_done_finding(JobFinding& finding, const std::string& id) {
@@ -171,7 +172,7 @@ void draw_chosen_check(App& app, const Decision& decision) {
   if (!ranked.check.risk.empty()) say_quietly("Risk: " + ranked.check.risk);
   say_cautions(ranked.check.cautions);
   heading("What did it show? Press it");
-  if (noted) say_quietly("This check is done; what it showed stands under \"Done\" or in the job. Compare again to weigh it.");
+  if (noted) say_quietly("This check is done; what it showed stands under \"Done\" or in the job.");
   else if (app.circuit)
     for (const OutcomeMeaning& meaning : ranked.outcomes) draw_outcome(app, decision, ranked, meaning);
   if (!noted) {
@@ -227,12 +228,27 @@ void draw_start(App& app) {
   if (deciding.trouble) say_trouble(*deciding.trouble);
 }
 
+/// What was told since the match is weighed by another one.
+void draw_weighing(App& app) {
+  Matching& matching = app.matching;
+  if (matching.running()) {
+    if (draw_progress(*matching.progress, "match", "Best so far: ")) matching.stop(app.slow);
+    return;
+  }
+  if (!matching.result || matching.of == evidence_text(app.document.job)) return;
+  ImGui::PushStyleColor(ImGuiCol_Text, palette().measured);
+  say("The job's evidence has changed: the match has not weighed it yet.");
+  ImGui::PopStyleColor();
+  if (button("Compare again##next", 14 * em(), app.circuit != nullptr)) start_match(matching, app.document, app.circuit, app.slow);
+}
+
 }  // namespace
 
 void draw_next_view(App& app) {
   const bool wide = ImGui::GetContentRegionAvail().x > 46 * em();
   const std::shared_ptr<const Decision> decision = app.deciding.result;
   begin_panel("checks", {wide ? 0.44f * ImGui::GetContentRegionAvail().x : 0, wide || !decision ? 0 : 26 * em()});
+  draw_weighing(app);
   if (!app.deciding.running()) draw_start(app);
   else if (draw_progress(*app.deciding.progress, "decide")) app.deciding.stop(app.thinking);
   if (decision) draw_head(*decision), draw_checks(app, *decision);

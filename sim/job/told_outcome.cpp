@@ -124,13 +124,15 @@ std::vector<ToldOutcome> told_hiss(const RankedCheck& ranked, const OutcomeMeani
 /// One way a range; in one way where the ranges are told together.
 std::vector<ToldOutcome> told_ranges(const Decision& decision, const RankedCheck& ranked, const OutcomeMeaning& outcome) {
   std::vector<ToldOutcome> ways;
+  Ranges bare = *ranked.ranges;  // "200 to 300 psi"
+  bare.before.clear(), bare.after.clear();
   for (const std::size_t column : outcome.columns) {
     std::optional<JobReading> reading = reading_for(decision, ranked.check.id, *ranked.ranges, column);
     if (!reading) return {};
     reading->check = ranked.check.id;
     reading->when = ranked.check.name + ": " + ranked.columns[column];
     ToldOutcome& told = ways.emplace_back();
-    if (outcome.columns.size() > 1) told.way = ranked.columns[column];
+    if (outcome.columns.size() > 1) told.way = bare.words(column, column);
     told.readings.push_back(std::move(*reading));
   }
   return ways;
