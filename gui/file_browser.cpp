@@ -33,23 +33,28 @@ std::string listed(const std::vector<std::string>& words) {
 }  // namespace
 
 bool has_ending(const std::string& name, const std::vector<std::string>& endings) {
-  return endings.empty() || std::ranges::any_of(endings, [name = lower(name)](const std::string& ending) { return name.ends_with(ending); });
+  return endings.empty() || std::ranges::any_of(endings, [name = lower(name)](const std::string& ending) {
+           return name.ends_with(ending);
+         });
 }
 
 std::vector<FileBrowser::Entry> list_folder(const fs::path& folder, const std::vector<std::string>& endings) {
   std::vector<FileBrowser::Entry> entries;
   std::error_code none;
-  for (auto at = fs::directory_iterator(folder, fs::directory_options::skip_permission_denied, none); at != fs::directory_iterator(); at.increment(none)) {
+  for (auto at = fs::directory_iterator(folder, fs::directory_options::skip_permission_denied, none);
+       at != fs::directory_iterator(); at.increment(none)) {
     const std::string name = at->path().filename().string();
     if (name.starts_with(".")) continue;
     const bool is_folder = at->is_directory(none);
     if (is_folder || has_ending(name, endings)) entries.push_back({name, is_folder});
   }
-  std::sort(entries.begin(), entries.end(), [](const auto& a, const auto& b) { return a.folder != b.folder ? a.folder : a.name < b.name; });
+  std::sort(entries.begin(), entries.end(),
+            [](const auto& a, const auto& b) { return a.folder != b.folder ? a.folder : a.name < b.name; });
   return entries;
 }
 
-void FileBrowser::open(std::string words, std::vector<std::string> file_endings, fs::path start, bool to_save, std::function<void(const std::string&)> then) {
+void FileBrowser::open(std::string words, std::vector<std::string> file_endings, fs::path start, bool to_save,
+                       std::function<void(const std::string&)> then) {
   title = std::move(words), endings = std::move(file_endings), saving = to_save, done = std::move(then), wanted = true;
   recent.clear();
   std::error_code none;
@@ -73,9 +78,12 @@ void draw_recent(FileBrowser& browser, bool& chosen) {
   if (!browser.recent.empty()) say_quietly("Used lately");
   for (const std::string& file : browser.recent) {
     if (!is_there(file)) continue;
-    const bool pressed = ImGui::Selectable((fs::path(file).filename().string() + "   " + fs::path(file).parent_path().string() + "##recent").c_str(), false, 0, {0, 1.3f * em()});
+    const bool pressed = ImGui::Selectable(
+        (fs::path(file).filename().string() + "   " + fs::path(file).parent_path().string() + "##recent").c_str(),
+        false, 0, {0, 1.3f * em()});
     note_widget("recent/" + file);
-    if (pressed) browser.folder = fs::path(file).parent_path(), browser.name = fs::path(file).filename().string(), chosen = true;
+    if (pressed)
+      browser.folder = fs::path(file).parent_path(), browser.name = fs::path(file).filename().string(), chosen = true;
   }
   if (!browser.recent.empty()) ImGui::Separator(), say_quietly("In this folder");
 }
@@ -88,13 +96,19 @@ void draw_entries(FileBrowser& browser, bool& chosen) {
   note_widget("browser/..");
   for (const FileBrowser::Entry& entry : browser.entries) {
     const std::string words = entry.folder ? entry.name + "/" : entry.name;
-    if (ImGui::Selectable(words.c_str(), entry.name == browser.name, ImGuiSelectableFlags_AllowDoubleClick, {0, 1.3f * em()})) {
-      if (entry.folder) go = entry.name;
-      else browser.name = entry.name, chosen |= ImGui::IsMouseDoubleClicked(ImGuiMouseButton_Left);
+    if (ImGui::Selectable(words.c_str(), entry.name == browser.name, ImGuiSelectableFlags_AllowDoubleClick,
+                          {0, 1.3f * em()})) {
+      if (entry.folder)
+        go = entry.name;
+      else
+        browser.name = entry.name, chosen |= ImGui::IsMouseDoubleClicked(ImGuiMouseButton_Left);
     }
     note_widget("browser/" + entry.name);
   }
-  if (browser.entries.empty()) say_quietly(browser.endings.empty() ? "Nothing is here." : "No folders and no files ending in " + listed(browser.endings) + " are here.");
+  if (browser.entries.empty())
+    say_quietly(browser.endings.empty()
+                    ? "Nothing is here."
+                    : "No folders and no files ending in " + listed(browser.endings) + " are here.");
   ImGui::EndChild();
   if (!go.empty()) browser.enter(browser.folder / go);
 }
@@ -133,7 +147,8 @@ void draw_file_browser(FileBrowser& browser) {
   if (opened && browser.saving) ImGui::SetKeyboardFocusHere();
   chosen |= edit_line("##name", browser.name);
   const bool replaces = browser.saving && !browser.name.empty() && is_there(target_of(browser));
-  chosen |= button(browser.saving ? (replaces ? "Replace##file" : "Save here##file") : "Open##file", 0, !browser.name.empty());
+  chosen |= button(browser.saving ? (replaces ? "Replace##file" : "Save here##file") : "Open##file", 0,
+                   !browser.name.empty());
   ImGui::SameLine();
   if (button("Cancel##file") || ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) ImGui::CloseCurrentPopup();
   if (!browser.trouble.empty()) ImGui::SameLine(), one_line(browser.trouble, ImGui::GetContentRegionAvail().x);

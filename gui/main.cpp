@@ -17,8 +17,8 @@ namespace {
 
 std::atomic<bool> told_to_end = false;
 
-/// Log-out, shutdown and kill ask the process to end: a thread of its own hears it and wakes the window, which keeps what is not saved. Asked once more, or
-/// when the window does not answer, it ends there and then.
+/// Log-out, shutdown and kill ask the process to end: a thread of its own hears it and wakes the window, which keeps
+/// what is not saved. Asked once more, or when the window does not answer, it ends there and then.
 void listen_for_the_end() {
   sigset_t asking;
   sigemptyset(&asking);
@@ -49,13 +49,16 @@ int run(int argc, char** argv) {
     while (window.open() && !told_to_end) window.wait(), window.step();
   } catch (const std::exception& error) {
     if (!rescue_job(app)) throw;
-    throw Error("window", std::string(error.what()) + "; the job is kept in " + app.rescue.file.string(), "start again to go on with it");
+    throw Error("window", std::string(error.what()) + "; the job is kept in " + app.rescue.file.string(),
+                "start again to go on with it");
   } catch (...) {
     rescue_job(app);
     throw;
   }
-  if (told_to_end) rescue_job(app);
-  else drop_rescue_copy(app);
+  if (told_to_end)
+    rescue_job(app);
+  else
+    drop_rescue_copy(app);
   if (!(app.settings == app.settings_kept)) attempt(app, [&] { write_settings(app.settings_path, app.settings); });
   return 0;
 }

@@ -52,7 +52,8 @@ void find_place(App& app) {
 /// Where the job came from, and which version of that file it was made from.
 void write_origin(const App& app) {
   const std::string text = app.document.path + "\n" + app.document.on_disk + "\n";
-  if (ftruncate(app.rescue.lock, 0) != 0 || pwrite(app.rescue.lock, text.data(), text.size(), 0) != static_cast<ssize_t>(text.size()))
+  if (ftruncate(app.rescue.lock, 0) != 0 ||
+      pwrite(app.rescue.lock, text.data(), text.size(), 0) != static_cast<ssize_t>(text.size()))
     throw Error(lock_of(app.rescue.file).string(), "it can not be written", "check that the disk has room");
 }
 
@@ -62,7 +63,8 @@ void write_copy(App& app) {
   app.rescue.copied = text;
   if (app.rescue.file.empty()) return;  // there is no place for copies
   app.rescue.copied.clear();
-  write_text(app.rescue.file.string(), job_text(moved_to(app.document.job, app.rescue.file.parent_path().string())), true);
+  write_text(app.rescue.file.string(), job_text(moved_to(app.document.job, app.rescue.file.parent_path().string())),
+             true);
   write_origin(app);
   app.rescue.copied = text;
 }
@@ -82,8 +84,10 @@ void go_on_with(App& app, const fs::path& copy, int lock) {
     const std::size_t end = origin.find('\n');
     document.path = origin.substr(0, end);
     document.on_disk = end == std::string::npos ? "" : origin.substr(end + 1, origin.find('\n', end + 1) - end - 1);
-    if (document.path.empty()) document.job.folder.clear();  // it was never saved; its logs are named in full
-    else document.job = moved_to(document.job, fs::path(document.path).parent_path().string());
+    if (document.path.empty())
+      document.job.folder.clear();  // it was never saved; its logs are named in full
+    else
+      document.job = moved_to(document.job, fs::path(document.path).parent_path().string());
     document.saved.clear();
     document.past = {document.job};
     drop_rescue_copy(app);
@@ -108,7 +112,9 @@ void offer(App& app, const fs::path& copy) {
     name = copy.string();  // what is wrong with it is told when somebody goes on with it
   }
   Asked asked{"The program was ended last time before " + name + " was saved. Its last state was kept.", {}};
-  asked.answers.push_back({"Go on with it", [&app, copy, lock] { unless_unsaved(app, [&app, copy, lock] { go_on_with(app, copy, lock); }); }});
+  asked.answers.push_back({"Go on with it", [&app, copy, lock] {
+                             unless_unsaved(app, [&app, copy, lock] { go_on_with(app, copy, lock); });
+                           }});
   asked.answers.push_back({"Throw it away", [copy, lock] { remove_copy(copy, lock); }});
   asked.answers.push_back({"Ask me next time", [lock] { close(lock); }});
   app.asked.push_back(std::move(asked));
@@ -116,7 +122,9 @@ void offer(App& app, const fs::path& copy) {
 
 }  // namespace
 
-fs::path rescue_folder(const App& app) { return app.settings_path.empty() ? app.settings_path : app.settings_path.parent_path() / "rescued"; }
+fs::path rescue_folder(const App& app) {
+  return app.settings_path.empty() ? app.settings_path : app.settings_path.parent_path() / "rescued";
+}
 
 void follow_changes(App& app) {
   const double now = ImGui::GetTime();

@@ -1,4 +1,5 @@
-// What a check showed is told by a press on the outcome: it is evidence, the check is done, and one step of undo takes it back.
+// What a check showed is told by a press on the outcome: it is evidence, the check is done, and one step of undo takes
+// it back.
 #include <gtest/gtest.h>
 
 #include "decide/decide.hpp"
@@ -8,15 +9,20 @@
 namespace railseep::gui {
 namespace {
 
-/// A window with a match and what to do next, as after "Reckon": left rail leaks, pump worn, or nothing wrong. @param hot with a hot log
+/// A window with a match and what to do next, as after "Reckon": left rail leaks, pump worn, or nothing wrong. @param
+/// hot with a hot log
 void decide_by_hand(App& app, bool hot) {
   start(app, "");
-  MatchResult result = matched({fit(suspect(*app.circuit, {"left rail front end plug"}, "hole"), 5e-4, 0.4), fit(suspect(*app.circuit, {"high-pressure pump"}, "wear"), 20, 0.4), nothing_wrong(0.2)}, 120);
+  MatchResult result =
+      matched({fit(suspect(*app.circuit, {"left rail front end plug"}, "hole"), 5e-4, 0.4),
+               fit(suspect(*app.circuit, {"high-pressure pump"}, "wear"), 20, 0.4), nothing_wrong(0.2)},
+              120);
   for (double t = 0; t <= 6; t += 0.2) result.logs[0].time.push_back(t), result.logs[0].measured.push_back(2e6);
   if (!hot) result.logs.clear();
   app.matching.result = std::make_shared<const MatchResult>(std::move(result));
   const std::string models = RAILSEEP_SOURCE_DIR "/models/";
-  app.deciding.result = std::make_shared<const Decision>(decide(*app.circuit, *app.matching.result, read_costs(models + "costs.json"), read_checks(models + "checks.json")));
+  app.deciding.result = std::make_shared<const Decision>(decide(
+      *app.circuit, *app.matching.result, read_costs(models + "costs.json"), read_checks(models + "checks.json")));
   app.deciding.of = app.matching.result;
   app.view = view_named("Next");
 }

@@ -1,6 +1,6 @@
-// Nothing that is not saved is lost without a word: exceptions, dialogs, other jobs, keys, sudden ends, and others who write the same file.
+// Nothing that is not saved is lost without a word: exceptions, dialogs, other jobs, keys, sudden ends, and others who
+// write the same file.
 #include <gtest/gtest.h>
-
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -78,7 +78,8 @@ TEST(SaveAs, AFolderOneMayNotEnterAndANameTooLongAreToldAndKeepTheJob) {
   app.document.job.complaint = "not saved";
   app.settings.last_folder = folder.string();
   Driver driver(app);
-  // Access is taken away where that binds: root may enter everything, so a name that leads through a file stands in for it too.
+  // Access is taken away where that binds: root may enter everything, so a name that leads through a file stands in for
+  // it too.
   fs::permissions(folder / "closed", fs::perms::none);
   std::ofstream(folder / "file.json") << "x";
   ask_for_name(app);
@@ -130,9 +131,13 @@ TEST(Gate, OpenDropNewAndLeavingAskBeforeUnsavedWorkGoes) {
       driver.frames(3);
       EXPECT_TRUE(app.asked.empty()) << here;
       const bool stays = answer == "Stay";
-      if (way == 3) { EXPECT_EQ(app.quit, !stays) << here; }
-      else { EXPECT_EQ(app.document.job.complaint == "not saved", stays) << here; }
-      EXPECT_EQ(read_job((folder / "job.json").string()).complaint, answer == "Save" ? "not saved" : "as saved") << here;
+      if (way == 3) {
+        EXPECT_EQ(app.quit, !stays) << here;
+      } else {
+        EXPECT_EQ(app.document.job.complaint == "not saved", stays) << here;
+      }
+      EXPECT_EQ(read_job((folder / "job.json").string()).complaint, answer == "Save" ? "not saved" : "as saved")
+          << here;
     }
   }
 }
@@ -161,8 +166,10 @@ TEST(Gate, SavingAJobWithoutANameAsksForOneAndGoesOnOnlyIfItIsGiven) {
     driver.click("Save##asked");
     driver.frames(3);
     EXPECT_EQ(app.browser.name, "white van.json");
-    if (given) driver.press(enter);
-    else driver.click("Cancel##file");
+    if (given)
+      driver.press(enter);
+    else
+      driver.click("Cancel##file");
     driver.frames(3);
     EXPECT_EQ(app.quit, given);
     EXPECT_EQ(fs::exists(folder / "white van.json"), given);
@@ -219,7 +226,10 @@ TEST(Undo, SaysWhatItBroughtBackAndShowsItsPage) {
   };
   const Step steps[] = {{[](Job& job) { job.complaint = "hot only"; }, "complaint", complaint_step},
                         {[](Job& job) { job.readings.emplace_back().when = "hot crank"; }, "hot crank", readings_step},
-                        {[](Job& job) { job.findings.push_back({"oil level", "low", true}); }, "oil level", findings_step},
+                        {[](Job& job) {
+                           job.findings.push_back({"oil level", "low", true});
+                         },
+                         "oil level", findings_step},
                         {[](Job& job) { job.circuit = "models/inline_six.json"; }, "engine", engine_step}};
   for (const Step& step : steps) {
     step.change(app.document.job);
@@ -369,7 +379,9 @@ TEST(OtherHands, AFileThatChangedSinceItWasReadIsNotOverwrittenUnasked) {
     driver.frames(3);
     EXPECT_EQ(read_job(first.document.path).complaint, answer == "Replace it" ? "not saved" : "the other's");
     EXPECT_EQ(first.browser.shown, answer == "Save under another name");
-    if (answer == "Replace it") { EXPECT_FALSE(first.document.unsaved()); }
+    if (answer == "Replace it") {
+      EXPECT_FALSE(first.document.unsaved());
+    }
   }
 }
 
@@ -387,14 +399,16 @@ TEST(OtherHands, OwnSavesOneAfterTheOtherAskNothing) {
 
 TEST(Browser, LogsInCapitalsAndAsTextShowAndRecentJobsAreOffered) {
   const fs::path folder = scratch("endings");
-  for (const char* name : {"a.CSV", "b.Csv", "c.txt", "d.TXT", "e.png"}) std::ofstream(folder / name) << "Time (s),ICP (psi)\n0,0\n1,300\n2,310\n";
+  for (const char* name : {"a.CSV", "b.Csv", "c.txt", "d.TXT", "e.png"})
+    std::ofstream(folder / name) << "Time (s),ICP (psi)\n0,0\n1,300\n2,310\n";
   App app(false);
   start(app, boat);
   app.settings.log_folder = folder.string();
   Driver driver(app);
   ask_for_log(app);
   driver.frames(3);
-  for (const char* name : {"a.CSV", "b.Csv", "c.txt", "d.TXT"}) EXPECT_TRUE(driver.shows(std::string("browser/") + name)) << name;
+  for (const char* name : {"a.CSV", "b.Csv", "c.txt", "d.TXT"})
+    EXPECT_TRUE(driver.shows(std::string("browser/") + name)) << name;
   EXPECT_FALSE(driver.shows("browser/e.png"));
   driver.click("##name");
   driver.type("d.TXT");
@@ -415,7 +429,8 @@ TEST(Browser, LogsInCapitalsAndAsTextShowAndRecentJobsAreOffered) {
 TEST(Browser, AJobWhoseCircuitIsBrokenStillShowsItself) {
   const fs::path folder = scratch("broken circuit");
   std::ofstream(folder / "circuit.json") << "{";
-  std::ofstream(folder / "job.json") << R"({"railseep": "job", "name": "n", "complaint": "only hot", "circuit": "circuit.json", "logs": []})";
+  std::ofstream(folder / "job.json")
+      << R"({"railseep": "job", "name": "n", "complaint": "only hot", "circuit": "circuit.json", "logs": []})";
   App app(false);
   start(app, (folder / "job.json").string());
   ASSERT_TRUE(app.message);

@@ -1,4 +1,5 @@
-// The real program ended by force, and the real window when something throws, when keys come quickly and when nothing happens.
+// The real program ended by force, and the real window when something throws, when keys come quickly and when nothing
+// happens.
 #include <GLFW/glfw3.h>
 #include <gtest/gtest.h>
 #include <signal.h>
@@ -68,7 +69,8 @@ fs::path empty_home(const std::string& name) {
 void expect_rescued(int signal, int patience, const std::string& name) {
   const fs::path home = empty_home(name);
   Program program(home);
-  ASSERT_TRUE(program.do_all({"search --sync --onlyvisible --name railseep windowfocus", "key F1", "mousemove 700 194", "click 1", "type seeping"}));
+  ASSERT_TRUE(program.do_all({"search --sync --onlyvisible --name railseep windowfocus", "key F1", "mousemove 700 194",
+                              "click 1", "type seeping"}));
   pause(patience);
   program.end(signal);
   const fs::path copy = home / "railseep" / "rescued" / "job-1.json";
@@ -100,7 +102,11 @@ TEST(GuiWindow, AnExceptionInAFrameBecomesTheMessageAndTheWindowGoesOn) {
   app.document.job.complaint = "not saved";
   Window window(app, 1280, 720);
   settle(app, window);
-  app.slow.submit([](const Worker::Cancelled&) -> Worker::Deliver { return [] { throw std::runtime_error("a fault in a frame"); }; }, [](const Error&) {});
+  app.slow.submit(
+      [](const Worker::Cancelled&) -> Worker::Deliver {
+        return [] { throw std::runtime_error("a fault in a frame"); };
+      },
+      [](const Error&) {});
   app.asked.push_back({"?", {{"Do it", [] { throw 42; }}}});
   EXPECT_NO_THROW(settle(app, window, 10));
   ASSERT_TRUE(app.message);
@@ -123,7 +129,10 @@ TEST(GuiWindow, KeysPressedAndReleasedBetweenTwoFramesAreAllFelt) {
   settle(app, window, 6);
   app.browser.name = "old name.json";
   const ImVec4 field = app.stage.widgets.at("##name");
-  ASSERT_EQ(std::system(("xdotool mousemove " + std::to_string(static_cast<int>(field.x + 40)) + " " + std::to_string(static_cast<int>((field.y + field.w) / 2)) + " click 1").c_str()), 0);
+  ASSERT_EQ(std::system(("xdotool mousemove " + std::to_string(static_cast<int>(field.x + 40)) + " " +
+                         std::to_string(static_cast<int>((field.y + field.w) / 2)) + " click 1")
+                            .c_str()),
+            0);
   for (int i = 0; i < 12; ++i) pause(15), glfwPollEvents(), window.step();
   // No frame is drawn while these come.
   ASSERT_EQ(std::system("xdotool key --delay 2 ctrl+a type --delay 2 'white van'"), 0);

@@ -16,7 +16,8 @@ inline Suspect suspect(const Circuit& circuit, const std::vector<std::string>& p
   Suspect made;
   for (const std::string& place : places)
     for (const PossibleFault& possible : possible_faults(circuit))
-      if (possible.place == place && possible.kind->word == kind) made.kind = possible.kind, made.places.push_back(possible);
+      if (possible.place == place && possible.kind->word == kind)
+        made.kind = possible.kind, made.places.push_back(possible);
   EXPECT_EQ(made.places.size(), places.size()) << kind;
   return made;
 }

@@ -1,4 +1,5 @@
-// What a check showed, told to the job: every outcome of every check becomes an entry, as evidence where the match takes such.
+// What a check showed, told to the job: every outcome of every check becomes an entry, as evidence where the match
+// takes such.
 #include "job/told_outcome.hpp"
 
 #include <gtest/gtest.h>
@@ -17,22 +18,29 @@ namespace {
 
 constexpr double leak = 5e-4;  // diameter of the hole that these engines may have [m]
 
-/// What to do next where the left rail leaks, the pump is worn, the coil is open or nothing is wrong. @param logged with a hot log, else with none
+/// What to do next where the left rail leaks, the pump is worn, the coil is open or nothing is wrong. @param logged
+/// with a hot log, else with none
 const Decision& decision(bool logged) {
   static const auto decide_for = [](bool hot) {
     const Circuit circuit = valley_v8();
-    MatchResult result = matched({fit(suspect(circuit, {"left rail front end plug"}, "hole"), leak, 0.3), fit(suspect(circuit, {"high-pressure pump"}, "wear"), 20, 0.3),
-                                  fit(suspect(circuit, {"pressure regulator"}, "coil open"), 1, 0.2), nothing_wrong(0.2)}, 120);  // slow enough for charged batteries
+    MatchResult result =
+        matched({fit(suspect(circuit, {"left rail front end plug"}, "hole"), leak, 0.3),
+                 fit(suspect(circuit, {"high-pressure pump"}, "wear"), 20, 0.3),
+                 fit(suspect(circuit, {"pressure regulator"}, "coil open"), 1, 0.2), nothing_wrong(0.2)},
+                120);  // slow enough for charged batteries
     for (double t = 0; t <= 6; t += 0.2) result.logs[0].time.push_back(t), result.logs[0].measured.push_back(2e6);
     if (!hot) result.logs.clear();
-    return decide(circuit, result, read_costs(models_folder() + "costs.json"), read_checks(models_folder() + "checks.json"));
+    return decide(circuit, result, read_costs(models_folder() + "costs.json"),
+                  read_checks(models_folder() + "checks.json"));
   };
   static const Decision with = decide_for(true), without = decide_for(false);
   return logged ? with : without;
 }
 
 const RankedCheck* find(const Decision& in, const std::string& id) {
-  const auto found = std::ranges::find_if(in.checks, [&](const RankedCheck& ranked) { return ranked.check.id == id || ranked.check.id.starts_with(id + ": "); });
+  const auto found = std::ranges::find_if(in.checks, [&](const RankedCheck& ranked) {
+    return ranked.check.id == id || ranked.check.id.starts_with(id + ": ");
+  });
   return found == in.checks.end() ? nullptr : &*found;
 }
 
@@ -46,7 +54,8 @@ Job empty_job() {
 Job reread(const Job& job) {
   const std::string path = testing::TempDir() + "railseep_told_" + std::to_string(getpid()) + ".json";
   write_job(path, job);
-  EXPECT_FALSE(schema_mistake(read_json(std::string(RAILSEEP_SOURCE_DIR) + "/scenarios/job.schema.json"), read_json(path)));
+  EXPECT_FALSE(
+      schema_mistake(read_json(std::string(RAILSEEP_SOURCE_DIR) + "/scenarios/job.schema.json"), read_json(path)));
   Job back = read_job(path);
   std::filesystem::remove(path);
   return back;
@@ -80,13 +89,18 @@ TEST_P(EveryCheck, AToldOutcomeIsKeptInTheJobFileIsDoneAndCountsUnlessItSaysWhyN
       const Observations seen = evidence_of(back, {}).observations;
       EXPECT_EQ(told.counts(), pieces(seen) > 0) << outcome.outcome;
       EXPECT_EQ(told.counts(), seen.notes.empty()) << outcome.outcome;  // what is not used is said
-      if (told.counts()) { EXPECT_TRUE(std::isfinite(log_likelihood(seen, circuit, {}))) << outcome.outcome << told.way; }
+      if (told.counts()) {
+        EXPECT_TRUE(std::isfinite(log_likelihood(seen, circuit, {}))) << outcome.outcome << told.way;
+      }
     }
   }
 }
 
-INSTANTIATE_TEST_SUITE_P(ToldOutcome, EveryCheck, testing::Values("oil level", "oil sample", "charged batteries", "sensor volts", "base oil gauge", "hot crank", "read again", "faster crank", "rail gauge", "coil",
-                                                                  "regulator screen", "air open", "air energised", "air at the pump", "isolation", "one rail", "hold"),
+INSTANTIATE_TEST_SUITE_P(ToldOutcome, EveryCheck,
+                         testing::Values("oil level", "oil sample", "charged batteries", "sensor volts",
+                                         "base oil gauge", "hot crank", "read again", "faster crank", "rail gauge",
+                                         "coil", "regulator screen", "air open", "air energised", "air at the pump",
+                                         "isolation", "one rail", "hold"),
                          [](const auto& tried) {
                            std::string name = tried.param;
                            std::erase(name, ' ');
@@ -112,12 +126,15 @@ std::vector<double> likelihoods(const RankedCheck& ranked, const Circuit& faulty
   return all;
 }
 
-std::size_t likeliest(const std::vector<double>& values) { return static_cast<std::size_t>(std::ranges::max_element(values) - values.begin()); }
+std::size_t likeliest(const std::vector<double>& values) {
+  return static_cast<std::size_t>(std::ranges::max_element(values) - values.begin());
+}
 
 TEST(ToldOutcome, TheRangeInWhichAnEnginesReadingLiesSpeaksForThatEngineMost) {
   const std::vector<Fault> faults{{"left rail front end plug", "hole", leak}};
   const Circuit faulty = with_faults(valley_v8(), faults);
-  for (const std::string id : {"read again", "charged batteries", "sensor volts", "base oil gauge", "isolation", "one rail"}) {
+  for (const std::string id :
+       {"read again", "charged batteries", "sensor volts", "base oil gauge", "isolation", "one rail"}) {
     const RankedCheck* ranked = find(decision(true), id);
     ASSERT_TRUE(ranked) << id;
     OutcomeMeaning any;
@@ -138,27 +155,31 @@ TEST(ToldOutcome, AQuickFallSpeaksForALeakAndASlowOneAgainstIt) {
   const RankedCheck* hold = find(decision(true), "hold");
   ASSERT_TRUE(hold);
   const std::vector<Fault> faults{{"left rail front end plug", "hole", leak}};
-  const std::vector<double> leaky = likelihoods(*hold, with_faults(valley_v8(), faults), faults), sound = likelihoods(*hold, valley_v8(), {});
+  const std::vector<double> leaky = likelihoods(*hold, with_faults(valley_v8(), faults), faults),
+                            sound = likelihoods(*hold, valley_v8(), {});
   EXPECT_GT(leaky.front() - sound.front(), leaky.back() - sound.back());
 }
 
 TEST(ToldOutcome, AnOpenCoilSpeaksForTheCoilAndAHissOnTheLeftForTheLeftRail) {
   const Circuit circuit = valley_v8();
-  const std::vector<Fault> coil{{"pressure regulator", "coil open", 1}}, left{{"left rail front end plug", "hole", leak}}, right{{"right rail front end plug", "hole", leak}};
+  const std::vector<Fault> coil{{"pressure regulator", "coil open", 1}},
+      left{{"left rail front end plug", "hole", leak}}, right{{"right rail front end plug", "hole", leak}};
   const RankedCheck* ohms = find(decision(true), "coil");
   ASSERT_TRUE(ohms);
   EXPECT_EQ(likeliest(likelihoods(*ohms, with_faults(circuit, coil), coil)), 1u);
   EXPECT_EQ(likeliest(likelihoods(*ohms, circuit, {})), 0u);
   const RankedCheck* air = find(decision(true), "air open");
   ASSERT_TRUE(air);
-  const auto cover = std::ranges::find_if(air->columns, [](const std::string& name) { return name.find("left") != std::string::npos; });
+  const auto cover = std::ranges::find_if(
+      air->columns, [](const std::string& name) { return name.find("left") != std::string::npos; });
   ASSERT_NE(cover, air->columns.end());
   OutcomeMeaning hiss;
   hiss.columns = {static_cast<std::size_t>(cover - air->columns.begin())};
   Job job = empty_job();
   tell(job, ways_to_tell(circuit, decision(true), *air, hiss).back());
   const Observations seen = evidence_of(job, {}).observations;
-  EXPECT_GT(log_likelihood(seen, with_faults(circuit, left), left), log_likelihood(seen, with_faults(circuit, right), right) + 1);
+  EXPECT_GT(log_likelihood(seen, with_faults(circuit, left), left),
+            log_likelihood(seen, with_faults(circuit, right), right) + 1);
 }
 
 TEST(ToldOutcome, TakenBackItIsAsIfItHadNotBeenTold) {

@@ -42,11 +42,14 @@ JobReading hot_crank(const Decision& decision, const Span& span, double speed) {
   return reading;
 }
 
-/// The pressure some time after key-off, from the time it took to fall to half. Between the ends of the range it is taken to fall by the same share in equal times (assumed).
+/// The pressure some time after key-off, from the time it took to fall to half. Between the ends of the range it is
+/// taken to fall by the same share in equal times (assumed).
 JobReading fallen(const Decision& decision, const Ranges& ranges, std::size_t column) {
   const Span times = span_of(ranges, column);
   const double quickest = std::max(times.low, 0.2 * times.high);  // of "under 0.5 s": 0.1 s
-  const double later = column == 0 ? times.high : column == ranges.edges.size() ? times.low : std::sqrt(times.low * times.high);
+  const double later = column == 0                     ? times.high
+                       : column == ranges.edges.size() ? times.low
+                                                       : std::sqrt(times.low * times.high);
   const auto left = [&](double half) { return *decision.hot.plateau * std::exp2(-later / half); };
   JobReading reading = reading_of(ChannelKind::rail_pressure, Moment::key_off, {left(quickest), left(times.high)});
   reading.later = later;
@@ -56,7 +59,8 @@ JobReading fallen(const Decision& decision, const Ranges& ranges, std::size_t co
 }
 
 /// The reading that a range of this check stands for; empty: the match takes none.
-std::optional<JobReading> reading_for(const Decision& decision, const std::string& id, const Ranges& ranges, std::size_t column) {
+std::optional<JobReading> reading_for(const Decision& decision, const std::string& id, const Ranges& ranges,
+                                      std::size_t column) {
   const HotCrank& hot = decision.hot;
   const Span span = span_of(ranges, column);
   if (id == "sensor volts") return reading_of(ChannelKind::rail_pressure_volts, Moment::key_on, span);
@@ -67,7 +71,8 @@ std::optional<JobReading> reading_for(const Decision& decision, const std::strin
   }
   if (id == "hot crank" || id == "read again") return hot_crank(decision, span, hot.speed);
   if (id == "charged batteries") return hot_crank(decision, span, std::max(hot.speed, hot.healthy_speed));
-  if (id == "faster crank" && hot.plateau) return hot_crank(decision, {span.low * *hot.plateau, span.high * *hot.plateau}, faster_cranking * hot.speed);
+  if (id == "faster crank" && hot.plateau)
+    return hot_crank(decision, {span.low * *hot.plateau, span.high * *hot.plateau}, faster_cranking * hot.speed);
   if (id == "hold" && hot.plateau) return fallen(decision, ranges, column);
   const bool one_rail = id.starts_with("one rail: ");
   if (id != "isolation" && !one_rail) return std::nullopt;
@@ -79,7 +84,8 @@ std::optional<JobReading> reading_for(const Decision& decision, const std::strin
 JobFinding look(const std::string& word, bool bad, const std::string& text) { return {word, text, bad}; }
 
 /// What is looked at: all of it is good, or one of the looks is bad.
-std::vector<ToldOutcome> told_looks(const Circuit& circuit, const RankedCheck& ranked, bool bad, const std::string& text) {
+std::vector<ToldOutcome> told_looks(const Circuit& circuit, const RankedCheck& ranked, bool bad,
+                                    const std::string& text) {
   std::vector<std::string> looks;
   for (const std::string& word : ranked.check.looks)
     if (could_see(find_check_kind(word), circuit)) looks.push_back(word);
@@ -92,7 +98,8 @@ std::vector<ToldOutcome> told_looks(const Circuit& circuit, const RankedCheck& r
   return ways;
 }
 
-/// Outcomes of the coil check in the order of their columns (forecast.cpp). Current that flows all the time comes through a wire that touches ground.
+/// Outcomes of the coil check in the order of their columns (forecast.cpp). Current that flows all the time comes
+/// through a wire that touches ground.
 ToldOutcome told_coil(std::size_t column, const std::string& text) {
   ToldOutcome told;
   const bool open = column == 1, no_current = column == 2, always = column == 3;
@@ -109,12 +116,14 @@ std::vector<ToldOutcome> told_hiss(const RankedCheck& ranked, const OutcomeMeani
   for (const std::size_t column : outcome.columns) {
     if (column >= ranked.sound_engine.size()) {
       ways.emplace_back();
-      for (std::size_t i = 0; i < ranked.sound_engine.size(); ++i) ways.back().heard.push_back({ranked.columns[i], ranked.sound_engine[i], energised});
+      for (std::size_t i = 0; i < ranked.sound_engine.size(); ++i)
+        ways.back().heard.push_back({ranked.columns[i], ranked.sound_engine[i], energised});
       continue;
     }
     for (const HeardWord heard : {HeardWord::faint, HeardWord::clear, HeardWord::loud}) {
       if (heard <= ranked.sound_engine[column] && heard != HeardWord::loud) continue;
-      ways.emplace_back().way = std::string(word(heard)) + (outcome.columns.size() > 1 ? " at " + ranked.columns[column] : "");
+      ways.emplace_back().way =
+          std::string(word(heard)) + (outcome.columns.size() > 1 ? " at " + ranked.columns[column] : "");
       ways.back().heard.push_back({ranked.columns[column], heard, energised});
     }
   }
@@ -122,7 +131,8 @@ std::vector<ToldOutcome> told_hiss(const RankedCheck& ranked, const OutcomeMeani
 }
 
 /// One way a range; in one way where the ranges are told together.
-std::vector<ToldOutcome> told_ranges(const Decision& decision, const RankedCheck& ranked, const OutcomeMeaning& outcome) {
+std::vector<ToldOutcome> told_ranges(const Decision& decision, const RankedCheck& ranked,
+                                     const OutcomeMeaning& outcome) {
   std::vector<ToldOutcome> ways;
   Ranges bare = *ranked.ranges;  // "200 to 300 psi"
   bare.before.clear(), bare.after.clear();
@@ -154,26 +164,36 @@ std::vector<ToldOutcome> told_gauge(const RankedCheck& ranked, const OutcomeMean
 }
 
 std::string why_unused(const std::string& id) {
-  if (id == "oil sample") return "The match takes no thickness; whether the oil smells of fuel and is of the right grade can be told under Findings";
+  if (id == "oil sample")
+    return "The match takes no thickness; whether the oil smells of fuel and is of the right grade can be told under "
+           "Findings";
   if (id == "hold" || id == "faster crank") return "No hot crank is logged to set it against";
   return "The match has no such evidence";
 }
 
 bool same_way(const AirTestOptions& a, const AirTestOptions& b) {
-  return a.feed == b.feed && a.pressure == b.pressure && a.purge_time == b.purge_time && a.ear == b.ear && a.hold_from == b.hold_from && a.hold_to == b.hold_to;
+  return a.feed == b.feed && a.pressure == b.pressure && a.purge_time == b.purge_time && a.ear == b.ear &&
+         a.hold_from == b.hold_from && a.hold_to == b.hold_to;
 }
 
 }  // namespace
 
-std::vector<ToldOutcome> ways_to_tell(const Circuit& circuit, const Decision& decision, const RankedCheck& ranked, const OutcomeMeaning& outcome) {
+std::vector<ToldOutcome> ways_to_tell(const Circuit& circuit, const Decision& decision, const RankedCheck& ranked,
+                                      const OutcomeMeaning& outcome) {
   const std::string& id = ranked.check.id;
   std::vector<ToldOutcome> ways;
-  if (outcome.columns.empty()) ways = {};
-  else if (!ranked.check.looks.empty()) ways = told_looks(circuit, ranked, outcome.columns.front() != 0, outcome.outcome);
-  else if (id == "coil") ways = {told_coil(outcome.columns.front(), outcome.outcome)};
-  else if (id == "rail gauge") ways = told_gauge(ranked, outcome);
-  else if (ranked.ranges) ways = told_ranges(decision, ranked, outcome);
-  else if (id.starts_with("air ")) ways = told_hiss(ranked, outcome);
+  if (outcome.columns.empty())
+    ways = {};
+  else if (!ranked.check.looks.empty())
+    ways = told_looks(circuit, ranked, outcome.columns.front() != 0, outcome.outcome);
+  else if (id == "coil")
+    ways = {told_coil(outcome.columns.front(), outcome.outcome)};
+  else if (id == "rail gauge")
+    ways = told_gauge(ranked, outcome);
+  else if (ranked.ranges)
+    ways = told_ranges(decision, ranked, outcome);
+  else if (id.starts_with("air "))
+    ways = told_hiss(ranked, outcome);
   for (ToldOutcome& told : ways)
     if (!told.heard.empty()) told.air_done = air_check_options(circuit, id);
   if (!ways.empty()) return ways;
@@ -197,7 +217,9 @@ void tell(Job& job, const ToldOutcome& told) {
   job.readings.insert(job.readings.end(), told.readings.begin(), told.readings.end());
   for (const HeardFinding& heard : told.heard) {
     AirFindings& test = air_test_done(job, told.air_done);
-    std::erase_if(test.heard, [&](const HeardFinding& old) { return old.place == heard.place && old.energised == heard.energised; });
+    std::erase_if(test.heard, [&](const HeardFinding& old) {
+      return old.place == heard.place && old.energised == heard.energised;
+    });
     test.heard.push_back(heard);
   }
 }

@@ -10,12 +10,12 @@ namespace railseep {
 
 /// What it adds to a job when somebody tells which outcome a check had.
 struct ToldOutcome {
-  std::string way;                     // where one outcome can be told in several ways: which of them, "clear at left cover"; else empty
+  std::string way;  // where one outcome can be told in several ways: which of them, "clear at left cover"; else empty
   std::vector<JobFinding> findings;
   std::vector<JobReading> readings;
-  std::vector<HeardFinding> heard;     // in the air test that is done as air_done says
+  std::vector<HeardFinding> heard;  // in the air test that is done as air_done says
   AirTestOptions air_done;
-  std::string unused;                  // why the match does not use it; empty: it does
+  std::string unused;  // why the match does not use it; empty: it does
 
   bool counts() const { return unused.empty(); }
 };
@@ -27,13 +27,14 @@ struct ToldOutcome {
 /// | oil level, regulator screen (looked at) | a finding for each of its looks: good, or one of them bad |
 /// | coil | findings: coil resistance, regulator power, regulator plug |
 /// | mechanical gauge beside the sensor | finding "sensor exchanged": good where the two agree |
-/// | sensor volts, base oil gauge, hot crank, read again, charged batteries, isolation, one rail | a reading in the middle of the range, as unsure as the range is wide |
-/// | faster crank, hold | the same, as a multiple or as the half of the plateau that was logged hot; without such a log words |
-/// | shop air | what was heard at which point: louder there than on a sound engine, or everywhere as on one |
-/// | oil sample | words: the match takes no thickness |
+/// | sensor volts, base oil gauge, hot crank, read again, charged batteries, isolation, one rail | a reading in the
+/// middle of the range, as unsure as the range is wide | | faster crank, hold | the same, as a multiple or as the half
+/// of the plateau that was logged hot; without such a log words | | shop air | what was heard at which point: louder
+/// there than on a sound engine, or everywhere as on one | | oil sample | words: the match takes no thickness |
 ///
 /// @param outcome one of ranked.outcomes
-std::vector<ToldOutcome> ways_to_tell(const Circuit& circuit, const Decision& decision, const RankedCheck& ranked, const OutcomeMeaning& outcome);
+std::vector<ToldOutcome> ways_to_tell(const Circuit& circuit, const Decision& decision, const RankedCheck& ranked,
+                                      const OutcomeMeaning& outcome);
 
 void tell(Job& job, const ToldOutcome& told);
 
