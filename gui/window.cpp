@@ -201,17 +201,32 @@ void Window::sleep_for(double seconds) {
   awake_ = glfwGetTime() < end ? 3 : 0;
 }
 
-/// No frame feels a key twice, nor a letter after a key that was pressed in it: ImGui sees only how things stand when a frame begins.
+namespace {
+
+/// Keys that only make letters: for these the letter tells all.
+bool only_types(const Window::Typed& typed) {
+  if (typed.mods & (GLFW_MOD_CONTROL | GLFW_MOD_ALT | GLFW_MOD_SUPER)) return false;
+  if (typed.key == GLFW_KEY_LEFT_SHIFT || typed.key == GLFW_KEY_RIGHT_SHIFT) return true;
+  return typed.key >= GLFW_KEY_SPACE && typed.key <= GLFW_KEY_WORLD_2 && (typed.key != GLFW_KEY_SPACE || ImGui::GetIO().WantTextInput);
+}
+
+}  // namespace
+
+/// ImGui sees only how keys stand when a frame begins, and takes letters before keys: a key pressed in this frame is released in a later one, and so comes
+/// a letter after it or a key after a letter. What only types comes all at once.
 void Window::feed_typed() {
-  std::vector<int> felt;
+  std::vector<int> pressed;
   for (bool letters = false; !typed_.empty(); typed_.pop_front()) {
-    const Typed& next = typed_.front();
+    const Typed next = typed_.front();
+    const bool again = std::ranges::find(pressed, next.key) != pressed.end(), types = only_types(next);
     if (next.letter != 0) {
+      if (!pressed.empty()) return;
       ImGui_ImplGlfw_CharCallback(window_, next.letter), letters = true;
       continue;
     }
-    if (letters || std::ranges::find(felt, next.key) != felt.end()) return;
-    feel_key(window_, next.key, next.scancode, next.action, next.mods), felt.push_back(next.key);
+    if (again || (letters && !types && next.action != GLFW_RELEASE)) return;
+    feel_key(window_, next.key, next.scancode, next.action, next.mods);
+    if (!types && next.action != GLFW_RELEASE) pressed.push_back(next.key);
   }
 }
 

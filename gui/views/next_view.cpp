@@ -152,7 +152,8 @@ void draw_outcome(App& app, const Decision& decision, const RankedCheck& ranked,
   say_quietly("→ " + meaning.says + ". Then " + meaning.then + ".");
   const std::vector<ToldOutcome> ways = ways_to_tell(*app.circuit, decision, ranked, meaning);
   if (const int pressed = draw_ways(ways, meaning.outcome); pressed >= 0) tell(app.document.job, ways[static_cast<std::size_t>(pressed)]);
-  if (!ways.front().counts()) say_quietly("Kept in words; the match does not use them. " + ways.front().unused + ".");
+  const auto unused = std::ranges::find_if(ways, [](const ToldOutcome& told) { return !told.counts(); });
+  if (unused != ways.end()) say_quietly((ways.size() > 1 && !unused->way.empty() ? "\"" + unused->way + "\" is kept" : std::string("Kept")) + " in words; the match does not use them. " + unused->unused + ".");
   ImGui::EndGroup();
 }
 

@@ -109,6 +109,14 @@ ToldOutcome told_coil(std::size_t column, const std::string& text) {
   return told;
 }
 
+/// Kept, and the check is done.
+ToldOutcome in_words(const RankedCheck& ranked, const OutcomeMeaning& outcome, const std::string& why) {
+  ToldOutcome words;
+  words.findings = {{ranked.check.id, outcome.outcome}};
+  words.unused = why;
+  return words;
+}
+
 /// A hiss that stands out at a place is told by a word that a sound engine does not give there.
 std::vector<ToldOutcome> told_hiss(const RankedCheck& ranked, const OutcomeMeaning& outcome) {
   const bool energised = ranked.check.id != "air open";
@@ -120,10 +128,15 @@ std::vector<ToldOutcome> told_hiss(const RankedCheck& ranked, const OutcomeMeani
         ways.back().heard.push_back({ranked.columns[i], ranked.sound_engine[i], energised});
       continue;
     }
+    const std::string at = outcome.columns.size() > 1 ? " at " + ranked.columns[column] : "";
+    if (ranked.sound_engine[column] == HeardWord::loud) {
+      ways.push_back(in_words(ranked, outcome, "A sound engine is loud there already, and the match knows no louder word"));
+      if (!at.empty()) ways.back().way = "most" + at, ways.back().findings.front().text = ranked.columns[column] + " hisses most";
+      continue;
+    }
     for (const HeardWord heard : {HeardWord::faint, HeardWord::clear, HeardWord::loud}) {
-      if (heard <= ranked.sound_engine[column] && heard != HeardWord::loud) continue;
-      ways.emplace_back().way =
-          std::string(word(heard)) + (outcome.columns.size() > 1 ? " at " + ranked.columns[column] : "");
+      if (heard <= ranked.sound_engine[column]) continue;
+      ways.emplace_back().way = std::string(word(heard)) + at;
       ways.back().heard.push_back({ranked.columns[column], heard, energised});
     }
   }
@@ -197,10 +210,7 @@ std::vector<ToldOutcome> ways_to_tell(const Circuit& circuit, const Decision& de
   for (ToldOutcome& told : ways)
     if (!told.heard.empty()) told.air_done = air_check_options(circuit, id);
   if (!ways.empty()) return ways;
-  ToldOutcome words;
-  words.findings = {{id, outcome.outcome}};
-  words.unused = why_unused(id);
-  return {words};
+  return {in_words(ranked, outcome, why_unused(id))};
 }
 
 AirFindings& air_test_done(Job& job, const AirTestOptions& done) {
@@ -225,7 +235,13 @@ void tell(Job& job, const ToldOutcome& told) {
 }
 
 void take_back(Job& job, const std::string& check) {
-  std::erase_if(job.findings, [&](const JobFinding& finding) { return noted_check(finding) == check; });
+  std::vector<std::string> outcomes;
+  for (const JobFinding& finding : job.findings)
+    if (noted_check(finding) == check && !finding.in_words() && !finding.text.empty()) outcomes.push_back(finding.text);
+  // The looks of one outcome were told together, in the same words.
+  std::erase_if(job.findings, [&](const JobFinding& finding) {
+    return noted_check(finding) == check || (!finding.in_words() && std::ranges::find(outcomes, finding.text) != outcomes.end());
+  });
   std::erase_if(job.readings, [&](const JobReading& reading) { return reading.check == check; });
 }
 
