@@ -39,16 +39,18 @@ void take(LogPreview& preview, const Log& log) {
 }
 
 /// The file is read once, also where it makes no log.
-LogPreview read_preview(const JobLog& log, const std::string& path, std::string told) {
+LogPreview read_preview(const JobLog& log, const std::string& path, std::string told, const EngineHints& engine) {
   LogPreview preview;
   preview.file = log.file, preview.told = std::move(told);
+  LogOptions options = log.options;
+  options.engine = engine;
   try {
     const std::string text = read_text(path);
     try {
-      take(preview, parse_log(text, path, log.options));
+      take(preview, parse_log(text, path, options));
     } catch (const Error& error) {
       preview.trouble = error;
-      preview.layout = describe_log(text, path, log.options);
+      preview.layout = describe_log(text, path, options);
     }
   } catch (const Error& error) {
     if (!preview.trouble) preview.trouble = error;
@@ -57,11 +59,13 @@ LogPreview read_preview(const JobLog& log, const std::string& path, std::string 
 }
 
 /// What the preview of one log depends on.
-std::string told_of(const JobLog& log, const std::string& path) {
+std::string told_of(const JobLog& log, const std::string& path, const EngineHints& engine) {
   Job part;
   part.logs = {log};
   part.logs.front().condition = {}, part.logs.front().started.reset(), part.logs.front().stage = railseep::Stage::before;
-  return path + "\n" + job_text(part);
+  std::string hints;
+  for (const std::optional<double>& hint : {engine.sensor_zero, engine.sensor_gain, engine.enable_pressure}) hints += (hint ? std::to_string(*hint) : "-") + " ";
+  return path + "\n" + hints + "\n" + job_text(part);
 }
 
 std::string fingerprint_of_file(const std::string& path) {
@@ -191,16 +195,16 @@ ColumnOptions& told_column(JobLog& log, const ColumnLayout& column) {
   return log.options.columns.back();
 }
 
-std::vector<LogPreview> read_previews(const Job& job, const std::vector<LogPreview>& known) {
+std::vector<LogPreview> read_previews(const Job& job, const std::vector<LogPreview>& known, const EngineHints& engine) {
   std::vector<LogPreview> previews;
   for (const JobLog& log : job.logs) {
     LogPreview missing;
     missing.file = log.file;
     try {
       const std::string path = found_file(job, log.file);
-      std::string told = told_of(log, path);
+      std::string told = told_of(log, path, engine);
       const auto same = std::ranges::find(known, told, &LogPreview::told);
-      previews.push_back(same != known.end() && same->readable ? *same : read_preview(log, path, std::move(told)));
+      previews.push_back(same != known.end() && same->readable ? *same : read_preview(log, path, std::move(told), engine));
     } catch (const Error& error) {
       missing.trouble = error;
       previews.push_back(std::move(missing));
@@ -209,13 +213,13 @@ std::vector<LogPreview> read_previews(const Job& job, const std::vector<LogPrevi
   return previews;
 }
 
-void read_logs(Document& document, Worker& worker) {
-  const std::string wanted = logs_of(document.job);
+void read_logs(Document& document, const std::shared_ptr<const Circuit>& circuit, Worker& worker) {
+  const std::string wanted = document.job.circuit + "\n" + logs_of(document.job);
   if (document.logs_read == wanted) return;
   document.logs_read = wanted;
   worker.submit(
-      [&document, wanted, job = document.job, known = document.logs](const Worker::Cancelled&) -> Worker::Deliver {
-        return [&document, wanted, previews = read_previews(job, known)] {
+      [&document, wanted, job = document.job, known = document.logs, engine = circuit ? engine_hints(*circuit) : EngineHints{}](const Worker::Cancelled&) -> Worker::Deliver {
+        return [&document, wanted, previews = read_previews(job, known, engine)] {
           if (document.logs_read == wanted) document.logs = previews;
         };
       },

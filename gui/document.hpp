@@ -77,9 +77,10 @@ std::size_t add_log(Document& document, const std::string& file);
 ColumnOptions& told_column(JobLog& log, const ColumnLayout& column);
 
 /// Reads the logs beside the frame when the job names others than before, or tells other things of their columns.
-void read_logs(Document& document, Worker& worker);
+void read_logs(Document& document, const std::shared_ptr<const Circuit>& circuit, Worker& worker);
 /// @param known previews read before: those of the same files, told the same, are not read again
-std::vector<LogPreview> read_previews(const Job& job, const std::vector<LogPreview>& known = {});
+/// @param engine what its circuit says that helps to read them
+std::vector<LogPreview> read_previews(const Job& job, const std::vector<LogPreview>& known = {}, const EngineHints& engine = {});
 
 /// Without the document's data folder: where a job's file really is. @throws Error
 std::string found_file(const Job& job, const std::string& file);

@@ -280,7 +280,7 @@ void take_what_came(App& app, bool at_plot) {
   for (Worker* worker : app.workers()) worker->poll();
   for (const KeyPress& key : std::exchange(app.keys, {})) answer_key(app, key, at_plot);
   take_dropped(app);
-  read_logs(app.document, app.reading);
+  read_logs(app.document, app.circuit, app.reading);
   answer_leaving(app);
 }
 

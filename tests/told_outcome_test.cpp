@@ -162,8 +162,7 @@ TEST(ToldOutcome, AQuickFallSpeaksForALeakAndASlowOneAgainstIt) {
 
 TEST(ToldOutcome, AnOpenCoilSpeaksForTheCoilAndAGoodOneForASoundEngine) {
   const Circuit circuit = valley_v8();
-  const std::vector<Fault> coil{{"pressure regulator", "coil open", 1}},
-      left{{"left rail front end plug", "hole", leak}}, right{{"right rail front end plug", "hole", leak}};
+  const std::vector<Fault> coil{{"pressure regulator", "coil open", 1}};
   const RankedCheck* ohms = find(decision(true), "coil");
   ASSERT_TRUE(ohms);
   EXPECT_EQ(likeliest(likelihoods(*ohms, with_faults(circuit, coil), coil)), 1u);
