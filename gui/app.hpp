@@ -1,7 +1,9 @@
 #pragma once
 
 #include <array>
+#include <deque>
 #include <filesystem>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <set>
@@ -28,7 +30,7 @@ namespace railseep::gui {
 
 /// Keys that mean something in every view. The platform loop translates its own key codes into these.
 struct KeyPress {
-  enum class What { view, save, open, undo, redo, larger, smaller, usual_size, play, place, zoom, whole, move, read, go } what;
+  enum class What { view, save, open, begin, undo, redo, larger, smaller, usual_size, play, place, zoom, whole, move, read, go } what;
   int number = 0;  // of a view; 1 or -1: the next or the last place, nearer or further, later or earlier; a Go
 };
 
@@ -37,14 +39,41 @@ struct Message {
   std::string place, found, expected;
 };
 
+/// Something the user is asked before it is done. The last answer is the careful one: Escape gives it.
+struct Asked {
+  struct Answer {
+    std::string words;
+    std::function<void()> then;
+  };
+  std::string words;
+  std::vector<Answer> answers;
+};
+
+/// The copy of unsaved work on the disk.
+struct RescueCopy {
+  std::filesystem::path file;  // of this window; empty: none yet
+  int lock = -1;               // held while this window lives: then its copy is no other's business
+  std::string copied;          // text of the job as it stands in the copy
+  std::string seen;            // text of the job in the last frame
+  double since = 0;            // when it first differed from the copy [s of ImGui::GetTime]
+  bool refused = false;        // it could not be written: told once
+};
+
 /// All of the window's state: plain data. The frame function draws it and changes it; nothing else does, but what workers deliver.
 struct App {
   explicit App(bool threads) : live(threads), slow(threads), reading(threads), airing(threads), sounding(threads), thinking(threads), comparing(threads) {}
 
   Stage stage;
   Settings settings;
+  Settings settings_kept;  // as they stand in the file
+  double settings_since = 0;  // when they first differed [s of ImGui::GetTime]
   std::filesystem::path settings_path;
   std::optional<Message> message;
+  std::string said;  // what an undo did, until said_until [s of ImGui::GetTime]
+  double said_until = 0;
+  std::deque<Asked> asked;  // the first is on the screen
+  std::function<void()> after_saving;  // what waits for the job to be saved
+  RescueCopy rescue;
   std::vector<KeyPress> keys;  // pressed since the last frame
   int view = 0;                // index into views()
   bool quit = false;
@@ -96,7 +125,9 @@ bool attempt(App& app, Do&& what) {
   } catch (const Error& error) {
     app.message = Message{error.place(), error.found(), error.expected()};
   } catch (const std::exception& error) {
-    app.message = Message{"", error.what(), ""};
+    app.message = Message{"", error.what(), "The job is as it was. Save it under another name if this comes again"};
+  } catch (...) {
+    app.message = Message{"", "Something went wrong that has no name", "The job is as it was. Save it under another name if this comes again"};
   }
   return false;
 }
@@ -104,15 +135,24 @@ bool attempt(App& app, Do&& what) {
 /// The window's first state: a job file, or an empty job with a shipped circuit when none is named.
 void start(App& app, const std::string& job);
 
+/// The one gate before whatever replaces the job or ends the window: does it at once where nothing is unsaved, else asks to save, throw away or stay.
+void unless_unsaved(App& app, std::function<void()> then);
+
+/// Another document in place of the one there was. Its circuit may be one that can not be read: then there is none, and the message says why.
+void take_document(App& app, Document document);
+
 /// What the user can ask for from every view. Failures become the message; what was there stays.
-void open_job(App& app, const std::string& path);
-void save_job(App& app);  // asks for a name the first time
+void open_job(App& app, const std::string& path);  // at once: unless_unsaved stands before it
+void new_job(App& app);
+void save_job(App& app);  // asks for a name the first time, and before another's changes of the file are overwritten
 void ask_for_job(App& app);
 void ask_for_log(App& app);
 void ask_for_name(App& app);  // save as
 void take_dropped(App& app);  // logs join the job, a job is opened
+void undo_step(App& app);  // says what it brought back, and shows its page
+void redo_step(App& app);
 
-inline constexpr int logs_step = 3, findings_step = 5;  // of the job view
+inline constexpr int complaint_step = 0, readings_step = 1, engine_step = 2, logs_step = 3, findings_step = 5;  // of the job view
 
 /// Reads the circuit that the job names; a bad one leaves the circuit there was.
 bool load_circuit(App& app, const std::string& file);

@@ -1,8 +1,12 @@
 #include "frame.hpp"
 
+#include <imgui_internal.h>
+
 #include <algorithm>
+#include <utility>
 
 #include "look.hpp"
+#include "rescue.hpp"
 #include "views.hpp"
 
 namespace railseep::gui {
@@ -33,8 +37,17 @@ void answer_picture_key(App& app, KeyPress key, bool at_plot) {
   }
 }
 
+/// Keys that mean something to a field in which somebody types are that field's; a dialog has all but those that lead through its controls.
+bool is_for_us(const App& app, KeyPress key) {
+  using What = KeyPress::What;
+  if (!app.asked.empty() || app.browser.shown || app.browser.wanted) return key.what == What::go;
+  const bool typing_key = key.what == What::undo || key.what == What::redo || key.what == What::play;
+  return !(typing_key && ImGui::GetIO().WantTextInput);
+}
+
 void answer_key(App& app, KeyPress key, bool at_plot) {
   using What = KeyPress::What;
+  if (!is_for_us(app, key)) return;
   double& scale = app.settings.text_scale;
   switch (key.what) {
     case What::view:
@@ -45,8 +58,9 @@ void answer_key(App& app, KeyPress key, bool at_plot) {
     case What::usual_size: scale = 1; break;
     case What::save: save_job(app); break;
     case What::open: ask_for_job(app); break;
-    case What::undo: undo(app.document); break;
-    case What::redo: redo(app.document); break;
+    case What::begin: new_job(app); break;
+    case What::undo: undo_step(app); break;
+    case What::redo: redo_step(app); break;
     case What::play: app.what_if.playing = !app.what_if.playing; break;
     case What::go: app.going = App::Going{static_cast<Go>(key.number), keyboard_at()}; break;
     case What::place:
@@ -86,11 +100,12 @@ struct FileButton {
   bool (*can)(const App&);
 };
 constexpr FileButton file_buttons[] = {
+    {"New", "Begin a new job (Ctrl+N)", new_job, [](const App&) { return true; }},
     {"Open", "Open a job (Ctrl+O)", ask_for_job, [](const App&) { return true; }},
     {"Save", "Save the job (Ctrl+S)", save_job, [](const App&) { return true; }},
     {"Save as", "Save the job under another name", ask_for_name, [](const App&) { return true; }},
-    {"Undo", "Ctrl+Z", [](App& app) { undo(app.document); }, [](const App& app) { return app.document.past.size() > 1; }},
-    {"Redo", "Ctrl+Y", [](App& app) { redo(app.document); }, [](const App& app) { return !app.document.future.empty(); }},
+    {"Undo", "Take back the last change of the job (Ctrl+Z)", undo_step, [](const App& app) { return app.document.past.size() > 1; }},
+    {"Redo", "Do again what was taken back (Ctrl+Y)", redo_step, [](const App& app) { return !app.document.future.empty(); }},
 };
 
 float file_buttons_width() {
@@ -115,7 +130,7 @@ bool draw_pages(App& app, float width) {
     ImGui::PushStyleVar(ImGuiStyleVar_ButtonTextAlign, {0, 0.5f});
     if (button(view.name, width, true, app.view == number)) app.view = number;
     ImGui::PopStyleVar();
-    tooltip("Key F" + std::to_string(++number));
+    tooltip(std::string(view.about) + " (F" + std::to_string(++number) + ")");
   }
   return app.view != before;
 }
@@ -123,7 +138,7 @@ bool draw_pages(App& app, float width) {
 /// A window too narrow for buttons and pages has them in a menu.
 void draw_small_top(App& app) {
   if (button("Menu")) ImGui::OpenPopup("menu");
-  tooltip("Pages, open, save, undo, units");
+  tooltip("Pages, new, open, save, undo, units");
   ImGui::SameLine();
   draw_job_name(app, ImGui::GetContentRegionAvail().x);
   if (!ImGui::BeginPopup("menu")) return;
@@ -132,8 +147,10 @@ void draw_small_top(App& app) {
   ImGui::EndGroup();
   ImGui::SameLine();
   ImGui::BeginGroup();
+  bool second = false;  // two in a row: the menu of a low window has room for no more rows
   for (const FileButton& one : file_buttons) {
-    if (button(one.words, 9.2f * em(), one.can(app))) one.press(app), ImGui::CloseCurrentPopup();
+    if (std::exchange(second, !second)) ImGui::SameLine(0, 0.2f * em());
+    if (button(one.words, 4.5f * em(), one.can(app))) one.press(app), ImGui::CloseCurrentPopup();
     tooltip(one.tip);
   }
   draw_unit_buttons(app);
@@ -185,26 +202,33 @@ void draw_navigation(App& app, float width, float height) {
   ImGui::EndChild();
 }
 
-/// The window was asked to close: nothing that is not saved is lost without a word.
-void draw_leaving(App& app) {
-  if (app.leaving && !app.document.unsaved()) app.quit = true;
-  if (app.leaving && !ImGui::IsPopupOpen("leaving")) ImGui::OpenPopup("leaving");
+/// What the user is asked before it is done. Escape gives the last answer.
+void draw_asked(App& app) {
+  if (app.asked.empty()) return;
+  if (!ImGui::IsPopupOpen("asked")) ImGui::OpenPopup("asked");
   const ImVec2 screen = ImGui::GetIO().DisplaySize;
   ImGui::SetNextWindowPos({screen.x / 2, screen.y / 2}, ImGuiCond_Always, {0.5f, 0.5f});
   ImGui::SetNextWindowSize({std::min(26 * em(), 0.9f * screen.x), 0});
-  if (!ImGui::BeginPopupModal("leaving", nullptr, ImGuiWindowFlags_NoDecoration)) return;
-  say("\"" + app.document.job.name + "\" has changes that are not saved.");
-  const auto close = [&] { app.leaving = false, ImGui::CloseCurrentPopup(); };
-  if (button("Save##leaving")) {
-    close();
-    save_job(app);
-    app.quit = !app.document.unsaved();
+  if (!ImGui::BeginPopupModal("asked", nullptr, ImGuiWindowFlags_NoDecoration)) return;
+  const Asked& asked = app.asked.front();
+  say(asked.words);
+  std::function<void()> then;
+  const float right = ImGui::GetCursorScreenPos().x + ImGui::GetContentRegionAvail().x;
+  for (const Asked::Answer& answer : asked.answers) {
+    const float wide = ImGui::CalcTextSize(answer.words.c_str()).x + 2 * ImGui::GetStyle().FramePadding.x;
+    if (&answer != &asked.answers.front() && ImGui::GetItemRectMax().x + 0.3f * em() + wide <= right) ImGui::SameLine(0, 0.3f * em());
+    if (button(answer.words + "##asked")) then = answer.then;
   }
-  ImGui::SameLine();
-  if (button("Throw away")) app.quit = true;
-  ImGui::SameLine();
-  if (button("Stay")) close();
+  if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) then = asked.answers.back().then;
+  if (then) app.asked.pop_front(), ImGui::CloseCurrentPopup();
   ImGui::EndPopup();
+  if (then) attempt(app, then);
+}
+
+/// The window was asked to close: nothing that is not saved is lost without a word.
+void answer_leaving(App& app) {
+  if (!std::exchange(app.leaving, false) || !app.asked.empty()) return;
+  unless_unsaved(app, [&app] { app.quit = true; });
 }
 
 /// Tab goes on at once. An arrow key is ImGui's first; where that led nowhere in the next frame, the order of the controls decides.
@@ -222,10 +246,14 @@ bool has_plot(const App& app) {
   return std::ranges::any_of(app.stage.widgets, [](const auto& widget) { return widget.first.ends_with("/area"); });
 }
 
-/// What the control at hand is for; else the keys.
-void draw_help(const App& app) {
-  ImGui::PushStyleColor(ImGuiCol_Text, palette().quiet);
-  std::string words = app.stage.help;
+/// What an undo did; else what the control at hand is for; else the keys.
+void draw_help(App& app) {
+  const double left = app.said_until - ImGui::GetTime();
+  const bool told = !app.said.empty() && left > 0 && left < 60;
+  if (told) app.stage.wake_within(left);
+  else app.said.clear();
+  ImGui::PushStyleColor(ImGuiCol_Text, told ? palette().measured : palette().quiet);
+  std::string words = told ? app.said : app.stage.help;
   std::replace(words.begin(), words.end(), '\n', ' ');
   if (words.empty()) {
     words = "Tab, arrows: go to a control    Space: press it    F1 to F" + std::to_string(views().size()) + ": pages";
@@ -242,17 +270,26 @@ void follow_circuit(App& app) {
   if (!load_circuit(app, app.document.job.circuit)) app.document.job.circuit = app.circuit_file;
 }
 
-}  // namespace
+/// What was typed and could not be taken becomes the message.
+void follow_typing(App& app) {
+  if (const std::optional<Error> refused = std::exchange(app.stage.refused, std::nullopt)) app.message = Message{refused->place(), refused->found(), refused->expected()};
+}
 
-void frame(App& app) {
-  const bool at_plot = app.stage.at_plot;
-  app.stage.begin();
+/// What came in since the last frame: results, keys, files.
+void take_what_came(App& app, bool at_plot) {
   for (Worker* worker : app.workers()) worker->poll();
-  for (const KeyPress& key : app.keys) answer_key(app, key, at_plot);
-  app.keys.clear();
+  for (const KeyPress& key : std::exchange(app.keys, {})) answer_key(app, key, at_plot);
   take_dropped(app);
-  read_logs(app.document, app.reading);
+  read_logs(app.document, app.circuit, app.reading);
+  answer_leaving(app);
+}
 
+void end_broken_picture() {
+  ImGui::ErrorCheckEndFrameRecover(nullptr);
+  while (!ImGui::GetCurrentContext()->FontStack.empty()) ImGui::PopFont();
+}
+
+void draw_window(App& app) {
   const ImVec2 size = ImGui::GetIO().DisplaySize;
   ImGui::SetNextWindowPos({0, 0});
   ImGui::SetNextWindowSize(size);
@@ -269,14 +306,31 @@ void frame(App& app) {
   views()[app.view].draw(app);
   ImGui::EndChild();
   if (help > 0) draw_help(app);
-  follow_ear(app.air, app.sound, in_sight(app, "Air"), app.sounding);
   draw_file_browser(app.browser);
-  draw_leaving(app);
+  draw_asked(app);
   ImGui::End();
-  follow_keys(app);
-  app.stage.plot_key.reset();  // no plot was there to answer it
-  note_change(app.document, ImGui::IsAnyItemActive());
-  follow_circuit(app);
+}
+
+}  // namespace
+
+void frame(App& app) {
+  const bool at_plot = app.stage.at_plot;
+  const bool told = app.message.has_value();
+  app.stage.begin();
+  attempt(app, [&] { take_what_came(app, at_plot); });
+  // What was begun of the picture when it failed is ended; the next frame shows the message.
+  if (!attempt(app, [&] { draw_window(app); })) end_broken_picture();
+  attempt(app, [&] {
+    follow_ear(app.air, app.sound, in_sight(app, "Air"), app.sounding);
+    follow_keys(app);
+    app.stage.plot_key.reset();  // no plot was there to answer it
+    if (app.after_saving && app.asked.empty() && !app.browser.wanted && !app.browser.shown) app.after_saving = nullptr;  // no name was given
+    follow_typing(app);
+    note_change(app.document, ImGui::IsAnyItemActive());
+    follow_circuit(app);
+    follow_changes(app);
+  });
+  app.stage.moving |= app.message.has_value() != told;  // it is drawn in the next frame
   for (const Worker* worker : app.workers()) app.stage.moving |= worker->busy();
 }
 

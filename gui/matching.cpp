@@ -20,7 +20,7 @@ struct Matched {
 Matched run_match(const Job& job, const Circuit& circuit, Progress& progress, const Worker::Cancelled& cancelled) {
   MatchOptions options;
   options.progress = [&](std::size_t done, std::size_t all, const FaultFit& best) { progress.tell(done, all, best.candidate.title(), cancelled); };
-  const Evidence evidence = evidence_of(job, [&](const std::string& file) { return found_file(job, file); });
+  const Evidence evidence = evidence_of(job, [&](const std::string& file) { return found_file(job, file); }, railseep::Stage::before, engine_hints(circuit));
   auto result = std::make_shared<const MatchResult>(match(circuit, evidence, read_priors(data_file("models/priors.json")), options));
   return {result, shortfalls(circuit, *result), beside(circuit, evidence.observations, *result), done_checks(evidence)};
 }
@@ -30,7 +30,7 @@ Matched run_match(const Job& job, const Circuit& circuit, Progress& progress, co
 bool has_evidence(const Job& job) {
   const auto before = [](const auto& told) { return told.stage == railseep::Stage::before; };
   return std::ranges::any_of(job.logs, before) || std::ranges::any_of(job.starts, before) || !job.air_tests.empty() ||
-         std::ranges::any_of(job.readings, [&](const JobReading& reading) { return before(reading) && reading.moment != Moment::unsaid; }) ||
+         std::ranges::any_of(job.readings, [&](const JobReading& reading) { return before(reading) && why_unused(reading).empty(); }) ||
          !std::ranges::all_of(job.findings, &JobFinding::in_words);
 }
 

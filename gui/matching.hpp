@@ -23,7 +23,7 @@ struct Matching : LongWork {
   int chosen = 0;                       // candidate looked at
   int log = 0;                          // whose curves are shown
   TimeAxis axis;
-  PlotState pressure_plot, residual_plot;
+  PlotState pressure_plot, residual_plot, duty_plot;
 };
 
 /// Whether a job holds anything that can be matched, a log or not.

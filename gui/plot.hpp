@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "drive/profile.hpp"
 #include "shown_units.hpp"
 
 namespace railseep::gui {
@@ -72,6 +73,12 @@ struct Sample {
   double time, value;
 };
 std::vector<Sample> thinned(std::span<const double> time, std::span<const double> value, double from, double to, int columns);
+
+/// The points of a signal, to be drawn.
+struct Corners {
+  std::vector<double> time, value;
+};
+Corners corners_of(const Profile& signal);
 
 /// Value at a time, straight between samples; empty outside.
 std::optional<double> value_at(std::span<const double> time, std::span<const double> value, double t);

@@ -52,6 +52,12 @@ std::vector<Sample> thinned(std::span<const double> time, std::span<const double
   return kept;
 }
 
+Corners corners_of(const Profile& signal) {
+  Corners all{signal.corners(), {}};
+  for (const double t : all.time) all.value.push_back(signal.at(t));
+  return all;
+}
+
 std::optional<double> value_at(std::span<const double> time, std::span<const double> value, double t) {
   if (time.empty() || t < time.front() || t > time.back()) return std::nullopt;
   const std::size_t i = std::lower_bound(time.begin(), time.end(), t) - time.begin();

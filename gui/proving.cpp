@@ -17,7 +17,7 @@ RepairProof run_proof(const Job& job, const Circuit& circuit, Progress& progress
     progress.tell(ended * all + done, 2 * all, (ended == 0 ? "before the repair: " : "after it: ") + best.candidate.title(), cancelled);
   };
   const FindFile find = [&](const std::string& file) { return found_file(job, file); };
-  return prove_repair(circuit, evidence_of(job, find), evidence_of(job, find, railseep::Stage::after), read_priors(data_file("models/priors.json")), options);
+  return prove_repair(circuit, evidence_of(job, find, railseep::Stage::before, engine_hints(circuit)), evidence_of(job, find, railseep::Stage::after, engine_hints(circuit)), read_priors(data_file("models/priors.json")), options);
 }
 
 }  // namespace

@@ -18,7 +18,7 @@ struct Proving : LongWork {
   std::string evidence, fingerprint;  // of the job as it was when proof_is_up_to_date looked
   int before = 0, after = 0;          // logs whose curves are shown
   TimeAxis axis;
-  PlotState plot;
+  PlotState plot, duty_plot;
 };
 
 /// Starts to hold the logs after the repair against those before it, beside the frame. What they say becomes part of the job.

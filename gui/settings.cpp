@@ -33,7 +33,8 @@ std::filesystem::path settings_file() {
 
 Settings read_settings(const std::filesystem::path& file) {
   Settings settings;
-  if (file.empty() || !std::filesystem::exists(file)) return settings;
+  std::error_code none;
+  if (file.empty() || !std::filesystem::exists(file, none)) return settings;
   const Json json = read_json(file.string());
   JsonFields fields = JsonFields::top(json, file.string());
   settings.units.pressure = one_of(fields, "pressure", settings.units.pressure, {"psi", "bar", "MPa"});
@@ -45,6 +46,11 @@ Settings read_settings(const std::filesystem::path& file) {
   settings.width = static_cast<int>(std::clamp(fields.quantity("width", Quantity::ratio, 1280.0), 200.0, 16000.0));
   settings.height = static_cast<int>(std::clamp(fields.quantity("height", Quantity::ratio, 720.0), 200.0, 16000.0));
   settings.last_folder = fields.text("last_folder", "");
+  settings.log_folder = fields.text("log_folder", "");
+  fields.each("recent_jobs", [&](const Json& job, const std::string& place) {
+    if (!job.is_string()) throw Error(place, "this is not the name of a file", "write it in quotes");
+    settings.recent_jobs.push_back(job.get<std::string>());
+  });
   fields.finish();
   return settings;
 }
@@ -56,8 +62,10 @@ void write_settings(const std::filesystem::path& file, const Settings& settings)
                      {"length", settings.units.length},     {"dark", settings.dark},
                      {"motion", settings.motion},           {"text_scale", settings.text_scale},
                      {"width", settings.width},             {"height", settings.height},
-                     {"last_folder", settings.last_folder}};
-  write_text(file.string(), json.dump(2) + "\n", true);
+                     {"last_folder", settings.last_folder}, {"log_folder", settings.log_folder},
+                     {"recent_jobs", settings.recent_jobs}};
+  // Names of files may hold bytes that are no UTF-8.
+  write_text(file.string(), json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n", true);
 }
 
 }  // namespace railseep::gui

@@ -2,6 +2,7 @@
 
 #include <filesystem>
 #include <string>
+#include <vector>
 
 #include "shown_units.hpp"
 
@@ -14,9 +15,13 @@ struct Settings {
   bool motion = true;       // flow moves in the drawing
   double text_scale = 1;    // times the size that fits the window
   int width = 1280, height = 720;
-  std::string last_folder;  // where files were looked for
+  std::string last_folder;  // where jobs were looked for
+  std::string log_folder;   // where the last log came from
+  std::vector<std::string> recent_jobs;  // the last one first
   bool operator==(const Settings&) const = default;
 };
+
+inline constexpr std::size_t most_recent_jobs = 8;
 
 inline constexpr double least_text_scale = 0.7, most_text_scale = 2;
 

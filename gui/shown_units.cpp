@@ -30,6 +30,17 @@ double ShownUnits::si(double shown, Quantity quantity, std::string_view hint) co
   return from_unit(shown, quantity, unit(quantity, hint));
 }
 
+double ShownUnits::read(std::string_view typed, Quantity quantity, std::string_view hint) const {
+  std::string text(typed);
+  // As units are printed, and a decimal comma.
+  for (const auto& [printed, symbol] : {std::pair("°", "deg"), std::pair("µ", "u"), std::pair("Ω", "ohm"), std::pair("³", "3"), std::pair("²", "2"), std::pair("×", "x"), std::pair(",", ".")})
+    for (std::size_t at = 0; (at = text.find(printed, at)) != std::string::npos;) text.replace(at, std::string_view(printed).size(), symbol);
+  const std::size_t end = text.find_last_not_of(' ');
+  text.resize(end == std::string::npos ? 0 : end + 1);
+  const bool bare = !text.empty() && text.find_first_not_of("0123456789.+- ") == std::string::npos;
+  return parse_quantity(bare ? text + " " + std::string(unit(quantity, hint)) : text, quantity);
+}
+
 std::string ShownUnits::text(double si, Quantity quantity, std::string_view hint, int digits) const {
   const std::string symbol = printed_unit(unit(quantity, hint));
   return plain_number(number(si, quantity, hint), digits) + (symbol.empty() ? "" : " " + symbol);

@@ -13,13 +13,13 @@ void draw_settings_view(App& app);
 namespace {
 
 constexpr View all[] = {
-    {"Job", draw_job_view},
-    {"Circuit", draw_circuit_view},
-    {"Match", draw_match_view},
-    {"Next", draw_next_view},
-    {"Air", draw_air_view},
-    {"Proof", draw_proof_view},
-    {"Settings", draw_settings_view},
+    {"Job", "What is known of this engine, step by step", draw_job_view},
+    {"Circuit", "Open a leak and watch the curves answer", draw_circuit_view},
+    {"Match", "What may be wrong, and how sure that is", draw_match_view},
+    {"Next", "What to check next, and what to open", draw_next_view},
+    {"Air", "What a shop-air test would let one hear, and what it did", draw_air_view},
+    {"Proof", "Logs from before and after a repair", draw_proof_view},
+    {"Settings", "Units, size of the text, colours, keys", draw_settings_view},
 };
 
 }  // namespace

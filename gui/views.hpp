@@ -10,6 +10,7 @@ namespace railseep::gui {
 /// One page of the window.
 struct View {
   const char* name;
+  const char* about;  // what one does there
   void (*draw)(App& app);
 };
 

@@ -175,29 +175,46 @@ void draw_slider_face(std::string_view words, const std::string& number, float s
   draw.AddText({high.x - wide - pad, y}, palette().text, number.c_str());
 }
 
+/// Ctrl and a press of the mouse turn a slider into a field to type its number in, until the keyboard goes elsewhere.
+bool typed_by_hand() {
+  int& since = *ImGui::GetStateStorage()->GetIntRef(ImGui::GetID("typing"), 0);  // frames
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const bool over = ImGui::IsWindowHovered() && ImGui::IsMouseHoveringRect(at, {at.x + room_right(), at.y + ImGui::GetFrameHeight()});
+  const bool begins = since == 0 && over && ImGui::GetIO().KeyCtrl && ImGui::IsMouseClicked(ImGuiMouseButton_Left) && ImGui::GetCurrentContext()->ActiveId == 0;
+  if (begins) ImGui::SetKeyboardFocusHere();
+  const bool active = stage().typed.id != 0 && stage().typed.id == ImGui::GetID("##value");
+  since = begins ? 1 : since > 0 && (active || since < 3) ? since + 1 : 0;
+  return since > 0;
+}
+
 }  // namespace
 
 bool slider(std::string_view label, double& si, Quantity quantity, const ShownUnits& units, double least, double most, bool logarithmic,
             std::string_view hint, int digits) {
   ImGui::PushID(label.data(), label.data() + label.size());
+  if (typed_by_hand()) {
+    const bool taken = edit_number("value", si, quantity, units, hint);
+    note_widget(label);
+    si = std::clamp(si, least, most);
+    ImGui::PopID();
+    return taken;
+  }
   double shown = units.number(si, quantity, hint);
   const double low = units.number(least, quantity, hint), high = units.number(most, quantity, hint);
   const int before = static_cast<int>(std::floor(std::log10(std::max(std::abs(high), 1e-9)))) + 1;
   const std::string format = "%." + std::to_string(std::clamp(digits - before, 0, 5)) + "f";
-  // While a number is typed the slider shows its own text; else our words stand over it.
-  bool& typing = *ImGui::GetStateStorage()->GetBoolRef(ImGui::GetID("typing"), false);
+  // Our words stand over it.
   const ImU32 hidden = IM_COL32(0, 0, 0, 0);
-  if (!typing) ImGui::PushStyleColor(ImGuiCol_Text, hidden);
+  ImGui::PushStyleColor(ImGuiCol_Text, hidden);
   ImGui::PushStyleColor(ImGuiCol_SliderGrab, hidden), ImGui::PushStyleColor(ImGuiCol_SliderGrabActive, hidden);
   ImGui::SetNextItemWidth(-1);
-  const ImGuiSliderFlags flags = ImGuiSliderFlags_AlwaysClamp | ImGuiSliderFlags_NoRoundToFormat | (logarithmic ? ImGuiSliderFlags_Logarithmic : 0);
+  const ImGuiSliderFlags flags = ImGuiSliderFlags_AlwaysClamp | ImGuiSliderFlags_NoRoundToFormat | ImGuiSliderFlags_NoInput | (logarithmic ? ImGuiSliderFlags_Logarithmic : 0);
   const bool changed = ImGui::SliderScalar("##value", ImGuiDataType_Double, &shown, &low, &high, format.c_str(), flags);
-  ImGui::PopStyleColor(typing ? 2 : 3);
-  typing = ImGui::IsItemActive() && ImGui::GetIO().WantTextInput;
+  ImGui::PopStyleColor(3);
   char number[48];
   std::snprintf(number, sizeof number, format.c_str(), shown);
   const std::string unit = printed_unit(units.unit(quantity, hint));
-  if (!typing) draw_slider_face(label.substr(0, std::min(label.find("##"), label.size())), number + (unit.empty() ? "" : " " + unit), share_of(shown, low, high, logarithmic));
+  draw_slider_face(label.substr(0, std::min(label.find("##"), label.size())), number + (unit.empty() ? "" : " " + unit), share_of(shown, low, high, logarithmic));
   note_widget(label);
   if (!ImGui::IsItemActive()) tooltip(std::string(label.substr(0, std::min(label.find("##"), label.size()))) + ". Drag, or Ctrl and click to type a number");
   ImGui::PopID();
@@ -217,14 +234,62 @@ bool optional_slider(std::string_view label, std::string_view open, std::optiona
   return changed;
 }
 
-bool edit_number(std::string_view id, double& si, Quantity quantity, const ShownUnits& units, std::string_view hint, float width) {
-  double shown = units.number(si, quantity, hint);
+namespace {
+
+/// The field where a number is typed, once it has the keyboard: takes the number at every letter that makes one.
+bool type_number(double& si, Quantity quantity, const ShownUnits& units, std::string_view hint) {
+  Stage::TypedNumber& typed = stage().typed;
+  double now = typed.before;
+  typed.bad = false;
+  try {
+    now = units.read(typed.text, quantity, hint);
+  } catch (const Error&) {
+    typed.bad = true;  // told when the field is left
+  }
+  si = now;
+  return !typed.bad;
+}
+
+/// What was left standing though it is no such quantity.
+void refuse_typed(std::string_view id, Quantity quantity, const ShownUnits& units, std::string_view hint) {
+  const std::string name(id.substr(0, id.find("##")));
+  try {
+    units.read(stage().typed.text, quantity, hint);
+  } catch (const Error& error) {
+    stage().refused = Error(name, error.found() + "; the number is as it was", error.expected());
+  }
+}
+
+}  // namespace
+
+bool edit_number(std::string_view id, double& si, Quantity quantity, const ShownUnits& units, std::string_view hint, float width, std::string_view blank) {
+  Stage::TypedNumber& typed = stage().typed;
+  const std::string field = "##" + std::string(id);
+  const unsigned here = ImGui::GetID(field.c_str());
   const std::string unit = printed_unit(units.unit(quantity, hint));
+  char shown[64];
+  std::snprintf(shown, sizeof shown, "%.6g", units.number(si, quantity, hint));
+  std::string text = typed.id == here ? typed.text : !blank.empty() ? "" : shown + (unit.empty() ? "" : " " + unit);
   ImGui::SetNextItemWidth(width > 0 ? width : -1);
-  const bool changed = ImGui::InputDouble(("##" + std::string(id)).c_str(), &shown, 0, 0, ("%.6g " + (unit == "%" ? "%%" : unit)).c_str());
+  const bool bad = typed.id == here && typed.bad;
+  if (bad) ImGui::PushStyleColor(ImGuiCol_Text, palette().leak);
+  bool changed = ImGui::InputTextWithHint(field.c_str(), std::string(blank).c_str(), &text, ImGuiInputTextFlags_AutoSelectAll);
+  if (bad) ImGui::PopStyleColor();
   note_widget(id);
-  if (changed) si = units.si(shown, quantity, hint);
+  tooltip("In " + (unit.empty() ? "plain numbers" : unit) + ", or with a unit of its own");
+  if (ImGui::IsItemActivated()) typed = {here, text, si, false};
+  if (changed && typed.id == here) typed.text = text, changed = type_number(si, quantity, units, hint);
+  if (typed.id != here || ImGui::IsItemActive()) return changed;
+  if (typed.bad) refuse_typed(id, quantity, units, hint);
+  typed = {};
   return changed;
+}
+
+bool edit_line(std::string_view id, std::string& text) {
+  ImGui::SetNextItemWidth(readable_room());
+  const bool done = ImGui::InputText(std::string(id).c_str(), &text, ImGuiInputTextFlags_EnterReturnsTrue);
+  note_widget(id);
+  return done;
 }
 
 namespace {
@@ -273,8 +338,14 @@ void begin_panel(const char* id, ImVec2 size, bool padded, ImGuiWindowFlags more
 void tooltip(std::string_view text) {
   if (ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled) || keyboard_is_here()) stage().help = text;
   if (!ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled)) return;
+  // Below what it explains, or above where there is no room: never on it.
+  const float wrap = 26 * em(), gap = 0.3f * em(), padding = 2 * ImGui::GetStyle().WindowPadding.y;
+  const ImVec2 low = ImGui::GetItemRectMin(), high = ImGui::GetItemRectMax(), screen = ImGui::GetIO().DisplaySize;
+  const float needed = ImGui::CalcTextSize(text.data(), text.data() + text.size(), false, wrap).y + padding;
+  const bool below = high.y + gap + needed < screen.y;
+  ImGui::SetNextWindowPos({std::min(low.x, screen.x - std::min(wrap, width_of(text)) - padding), below ? high.y + gap : low.y - gap - needed}, ImGuiCond_Always);
   ImGui::BeginTooltip();
-  ImGui::PushTextWrapPos(26 * em());
+  ImGui::PushTextWrapPos(wrap);
   ImGui::TextUnformatted(text.data(), text.data() + text.size());
   ImGui::PopTextWrapPos();
   ImGui::EndTooltip();

@@ -21,8 +21,9 @@ namespace {
 
 /// So long a frame is kept back for the curve of a slider that was moved [s]: a crank takes half of it, and a screen shows 60 pictures a second.
 constexpr double patience = 0.012;
+constexpr double longest_sleep = 1e6;  // [s]: beyond it nothing is waited for but events
 
-App& app_of(GLFWwindow* window) { return *static_cast<App*>(glfwGetWindowUserPointer(window)); }
+Window& window_of(GLFWwindow* window) { return *static_cast<Window*>(glfwGetWindowUserPointer(window)); }
 
 std::optional<Go> arrow(int key) {
   switch (key) {
@@ -63,8 +64,8 @@ void on_plain_key(std::vector<KeyPress>& keys, int key, int mods) {
   }
 }
 
-void on_key(GLFWwindow* window, int key, int scancode, int action, int mods) {
-  std::vector<KeyPress>& keys = app_of(window).keys;
+void feel_key(GLFWwindow* window, int key, int scancode, int action, int mods) {
+  std::vector<KeyPress>& keys = window_of(window).app().keys;
   const std::optional<Go> way = arrow(key);
   if (way && action != GLFW_RELEASE && on_arrow(keys, *way, mods)) return;
   ImGui_ImplGlfw_KeyCallback(window, key, scancode, action, mods);
@@ -74,6 +75,7 @@ void on_key(GLFWwindow* window, int key, int scancode, int action, int mods) {
   if (key >= GLFW_KEY_F1 && key <= GLFW_KEY_F12) keys.push_back({What::view, key - GLFW_KEY_F1});
   else if (control && key == GLFW_KEY_S) keys.push_back({What::save});
   else if (control && key == GLFW_KEY_O) keys.push_back({What::open});
+  else if (control && key == GLFW_KEY_N) keys.push_back({What::begin});
   else if (control && key == GLFW_KEY_Z) keys.push_back({mods & GLFW_MOD_SHIFT ? What::redo : What::undo});
   else if (control && key == GLFW_KEY_Y) keys.push_back({What::redo});
   else if (control && (key == GLFW_KEY_EQUAL || key == GLFW_KEY_KP_ADD)) keys.push_back({What::larger});
@@ -83,8 +85,12 @@ void on_key(GLFWwindow* window, int key, int scancode, int action, int mods) {
   else if (!control) on_plain_key(keys, key, mods);
 }
 
+void on_key(GLFWwindow* window, int key, int scancode, int action, int mods) { window_of(window).take({key, scancode, action, mods, 0}); }
+
+void on_letter(GLFWwindow* window, unsigned letter) { window_of(window).take({0, 0, 0, 0, letter}); }
+
 void on_drop(GLFWwindow* window, int count, const char** files) {
-  for (int i = 0; i < count; ++i) app_of(window).dropped.emplace_back(files[i]);
+  for (int i = 0; i < count; ++i) window_of(window).app().dropped.emplace_back(files[i]);
 }
 
 GLFWwindow* try_to_create(int width, int height, int robustness) {
@@ -127,17 +133,19 @@ void Window::set_up(int width, int height) {
   if (glfwGetWindowAttrib(window_, GLFW_CONTEXT_ROBUSTNESS) != GLFW_NO_ROBUSTNESS)
     for (const char* name : {"glGetGraphicsResetStatus", "glGetGraphicsResetStatusARB"})
       if (!reset_status_) reset_status_ = reinterpret_cast<unsigned (*)()>(glfwGetProcAddress(name));
-  glfwSetWindowUserPointer(window_, &app_);
+  glfwSetWindowUserPointer(window_, this);
   glfwSetWindowSizeLimits(window_, 320, 240, GLFW_DONT_CARE, GLFW_DONT_CARE);
   ImGui::CreateContext();
   ImGuiIO& io = ImGui::GetIO();
   io.IniFilename = nullptr;
+  io.ConfigInputTextCursorBlink = false;  // a blinking cursor draws a frame twice a second for ever
   io.UserData = &app_.stage;
   io.ConfigFlags |= ImGuiConfigFlags_NavEnableKeyboard;
   ImGui_ImplGlfw_InitForOpenGL(window_, true);
   ImGui_ImplOpenGL3_Init("#version 330 core");
   io.KeyMap[ImGuiKey_Tab] = -1;  // ours goes to every control, not to text fields alone
   glfwSetKeyCallback(window_, on_key);
+  glfwSetCharCallback(window_, on_letter);
   glfwSetDropCallback(window_, on_drop);
   for (Worker* worker : app_.workers()) worker->on_ready(glfwPostEmptyEvent);
   font_size_ = 0;
@@ -180,9 +188,46 @@ void Window::wait() {
   // The frame's own time counts: where swapping waits for the screen, another wait would lose every second picture. What only moves for
   // the eye leaves the processor to the curves where it draws the pictures too; a press, a drag or a new curve wakes this at once.
   const double rest = began_ + (software_ ? 1.0 / 15 : 1.0 / 60) - glfwGetTime();
-  if (app_.stage.moving) rest > 1e-3 ? glfwWaitEventsTimeout(rest) : glfwPollEvents();
-  else if (awake_ > 0) glfwPollEvents(), --awake_;
-  else glfwWaitEventsTimeout(0.5), awake_ = 3;
+  if (app_.stage.moving) awake_ = 3, rest > 1e-3 ? glfwWaitEventsTimeout(rest) : glfwPollEvents();
+  else if (awake_ > 0 || !typed_.empty()) glfwPollEvents(), --awake_;
+  else if (app_.stage.wake < longest_sleep) sleep_for(std::max(app_.stage.wake, 1e-3));
+  else glfwWaitEvents(), awake_ = 3;
+}
+
+/// What was to come of itself after this time takes one frame; an event before it more.
+void Window::sleep_for(double seconds) {
+  const double end = glfwGetTime() + seconds;
+  glfwWaitEventsTimeout(seconds);
+  awake_ = glfwGetTime() < end ? 3 : 0;
+}
+
+namespace {
+
+/// Keys that only make letters: for these the letter tells all.
+bool only_types(const Window::Typed& typed) {
+  if (typed.mods & (GLFW_MOD_CONTROL | GLFW_MOD_ALT | GLFW_MOD_SUPER)) return false;
+  if (typed.key == GLFW_KEY_LEFT_SHIFT || typed.key == GLFW_KEY_RIGHT_SHIFT) return true;
+  return typed.key >= GLFW_KEY_SPACE && typed.key <= GLFW_KEY_WORLD_2 && (typed.key != GLFW_KEY_SPACE || ImGui::GetIO().WantTextInput);
+}
+
+}  // namespace
+
+/// ImGui sees only how keys stand when a frame begins, and takes letters before keys: a key pressed in this frame is released in a later one, and so comes
+/// a letter after it or a key after a letter. What only types comes all at once.
+void Window::feed_typed() {
+  std::vector<int> pressed;
+  for (bool letters = false; !typed_.empty(); typed_.pop_front()) {
+    const Typed next = typed_.front();
+    const bool again = std::ranges::find(pressed, next.key) != pressed.end(), types = only_types(next);
+    if (next.letter != 0) {
+      if (!pressed.empty()) return;
+      ImGui_ImplGlfw_CharCallback(window_, next.letter), letters = true;
+      continue;
+    }
+    if (again || (letters && !types && next.action != GLFW_RELEASE)) return;
+    feel_key(window_, next.key, next.scancode, next.action, next.mods);
+    if (!types && next.action != GLFW_RELEASE) pressed.push_back(next.key);
+  }
 }
 
 /// A new size of text or new colours: between two frames, never within one.
@@ -214,6 +259,7 @@ bool Window::curve_comes_soon(bool came) {
 void Window::step() {
   began_ = glfwGetTime();
   follow_looks();
+  feed_typed();
   ImGui_ImplOpenGL3_NewFrame();
   ImGui_ImplGlfw_NewFrame();
   ImGui::NewFrame();

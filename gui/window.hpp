@@ -2,6 +2,7 @@
 
 #include <imgui.h>
 
+#include <deque>
 #include <filesystem>
 #include <functional>
 #include <string>
@@ -24,7 +25,7 @@ class Window {
   Window& operator=(const Window&) = delete;
 
   bool open() const;
-  void wait();  // for the next event, or until something moves again
+  void wait();  // for the next event, or until something moves again: nothing is drawn while nothing happens
   void step();  // one frame; while the curve of a moved slider is about to come it is not drawn yet, so that the two come on screen together
   void resize(int width, int height);
 
@@ -46,6 +47,14 @@ class Window {
 
   GLFWwindow* handle() const { return window_; }
 
+  /// A key or a letter as it came. A press and its release may come between two frames; each is felt in a frame of its own.
+  struct Typed {
+    int key = 0, scancode = 0, action = 0, mods = 0;
+    unsigned letter = 0;  // 0: a key
+  };
+  void take(const Typed& typed) { typed_.push_back(typed); }
+  App& app() { return app_; }
+
   /// What the last step took [s], for those who measure.
   struct Times {
     double frame = 0;    // the frame function, with ImGui's own work
@@ -58,6 +67,8 @@ class Window {
   void tear_down();
   bool device_lost() const;
   void follow_looks();
+  void feed_typed();
+  void sleep_for(double seconds);
   bool curve_comes_soon(bool came);
   void draw();
 
@@ -71,6 +82,7 @@ class Window {
   unsigned (*reset_status_)() = nullptr;  // asks whether the device was lost, where the driver can tell
   double held_since_ = 0;  // a frame is not drawn yet, for its curve comes soon; 0: none [s]
   Times times_;
+  std::deque<Typed> typed_;  // not felt yet
   int awake_ = 3;  // frames to draw after something happened: widgets settle in two
 };
 

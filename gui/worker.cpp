@@ -35,6 +35,8 @@ Worker::Deliver Worker::carry_out(const Order& order) {
     return say(error);
   } catch (const std::exception& error) {
     return say(Error("", error.what(), "free some memory or report this"));
+  } catch (...) {
+    return say(Error("", "something went wrong that has no name", "report this"));
   }
 }
 

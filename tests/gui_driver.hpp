@@ -23,6 +23,7 @@ class Driver {
     io.DisplaySize = {width, height};
     io.ConfigFlags |= ImGuiConfigFlags_NavEnableKeyboard;  // as the real window has it
     io.KeyMap[ImGuiKey_Space] = 32;
+    io.KeyMap[ImGuiKey_Enter] = 13, io.KeyMap[ImGuiKey_Escape] = 27, io.KeyMap[ImGuiKey_A] = 'A', io.KeyMap[ImGuiKey_Z] = 'Z';
     io.DeltaTime = 1.0f / 60;
     io.BackendFlags |= ImGuiBackendFlags_RendererHasVtxOffset;
     io.MousePos = {-1, -1};
@@ -94,6 +95,14 @@ class Driver {
   void type(const std::string& text) {
     for (const char c : text) ImGui::GetIO().AddInputCharacter(static_cast<unsigned char>(c)), frames(1);
   }
+  /// A key of the keyboard itself, as fields and dialogs feel it.
+  void press(int key, bool control = false) {
+    ImGuiIO& io = ImGui::GetIO();
+    io.KeyCtrl = control, io.KeyMods = control ? ImGuiKeyModFlags_Ctrl : 0, io.KeysDown[key] = true, frames(1);
+    io.KeyCtrl = false, io.KeyMods = 0, io.KeysDown[key] = false, frames(2);
+  }
+  void wait(double seconds) { frames(static_cast<int>(seconds * 60) + 2); }
+
   void key(KeyPress::What what, int number = 0) { app_.keys.push_back({what, number}), frames(2); }
 
  private:

@@ -4,7 +4,6 @@
 #include <fstream>
 
 #include "gui_scene.hpp"
-#include "rescue.hpp"
 #include "wrapped_text.hpp"
 
 namespace railseep::gui {
@@ -97,8 +96,8 @@ TEST(Gui, DroppedLogShowsItsGuessedColumnsAndACorrectionIsKept) {
   ColumnOptions& told = told_column(app.document.job.logs[0], app.document.logs[0].layout.columns[1]);
   told.kind = ChannelKind::rail_pressure, told.unit = "psi";
   driver.settle();
-  ASSERT_TRUE(app.document.logs[0].log);
-  const Channel* pressure = app.document.logs[0].log->find(ChannelKind::rail_pressure);
+  ASSERT_TRUE(app.document.logs[0].readable);
+  const PreviewChannel* pressure = app.document.logs[0].find(ChannelKind::rail_pressure);
   ASSERT_TRUE(pressure);
   EXPECT_NEAR(pressure->value.back(), 310 * 6894.757293168, 1);
   driver.key(KeyPress::What::undo), driver.key(KeyPress::What::undo);
@@ -134,27 +133,6 @@ TEST(Gui, EvidenceTypedInTheJobIsReadBackFromItsFileAndReachesTheMatch) {
   EXPECT_EQ(evidence.observations.readings.size(), 1u);
   EXPECT_EQ(evidence.observations.starts.size(), 1u);
   EXPECT_EQ(evidence.observations.checks.size(), 1u);
-}
-
-TEST(Rescue, KeepsWhatWasNotSavedAndTellsOfItAtTheNextStart) {
-  const std::filesystem::path folder = scratch("rescue");
-  App app(false);
-  app.settings_path = folder / "settings.json";
-  start(app, boat);
-  EXPECT_FALSE(rescue_job(app));  // nothing to rescue
-  app.document.job.complaint = "typed a moment ago";
-  EXPECT_TRUE(rescue_job(app));
-  EXPECT_EQ(read_job(rescue_file(app).string()).complaint, "typed a moment ago");
-  App next(false);
-  next.settings_path = app.settings_path;
-  start(next, "");
-  tell_of_rescued_job(next);
-  ASSERT_TRUE(next.message);
-  EXPECT_EQ(next.message->place, rescue_file(app).string());
-  open_job(next, next.message->place);
-  EXPECT_EQ(next.document.job.complaint, "typed a moment ago");
-  ASSERT_EQ(read_previews(next.document.job).size(), 2u);
-  for (const LogPreview& log : read_previews(next.document.job)) EXPECT_FALSE(log.trouble);
 }
 
 TEST(WrappedText, ComesBackLetterByLetterAndFitsItsRoom) {

@@ -117,7 +117,7 @@ TEST(Look, TopBarHasEveryButtonInAnyWidth) {
   for (const float wide : {320.0f, 400.0f, 520.0f, 640.0f, 800.0f, 1280.0f}) {
     Driver driver(app, wide, 0.75f * wide);
     if (!driver.shows("Redo")) driver.click("Menu");
-    for (const char* name : {"Open", "Save", "Save as", "Undo", "Redo", "psi##pressure unit", "°C##temperature unit", "mm##length unit"}) {
+    for (const char* name : {"New", "Open", "Save", "Save as", "Undo", "Redo", "psi##pressure unit", "°C##temperature unit", "mm##length unit"}) {
       ASSERT_TRUE(driver.shows(name)) << name << " at " << wide;
       const ImVec4 box = app.stage.widgets.at(name);
       EXPECT_TRUE(box.x >= 0 && box.z <= wide && box.w <= 0.75f * wide) << name << " at " << wide;

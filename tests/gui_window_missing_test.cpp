@@ -72,8 +72,8 @@ TEST(GuiWindow, KeepsTheJobWhenTheDisplayGoesAway) {
   int status = 0;
   waitpid(child, &status, 0);
   setenv("DISPLAY", usual.c_str(), 1);
-  ASSERT_TRUE(fs::exists(home / "railseep" / "rescued_job.json"));
-  EXPECT_NE(read_job((home / "railseep" / "rescued_job.json").string()).name.find("seeping"), std::string::npos);
+  ASSERT_TRUE(fs::exists(home / "railseep" / "rescued" / "job-1.json"));
+  EXPECT_NE(read_job((home / "railseep" / "rescued" / "job-1.json").string()).name.find("seeping"), std::string::npos);
 }
 
 std::size_t other_pixels(const Window::Pixels& a, const Window::Pixels& b) {
@@ -125,7 +125,7 @@ TEST(GuiWindow, ALostDeviceThatDoesNotComeBackLeavesTheJobToBeRescued) {
   EXPECT_THROW(window.step(), Error);
   setenv("DISPLAY", usual.c_str(), 1);
   EXPECT_TRUE(rescue_job(app));
-  EXPECT_EQ(read_job(rescue_file(app).string()).complaint, "typed and not saved");
+  EXPECT_EQ(read_job(app.rescue.file.string()).complaint, "typed and not saved");
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 #include "data_files.hpp"
 #include "fluid/air.hpp"
 #include "hearing/hiss.hpp"
+#include "job/told_outcome.hpp"
 #include "job_parts.hpp"
 #include "look.hpp"
 #include "procedure/cautions.hpp"
@@ -16,23 +17,8 @@ namespace railseep::gui {
 
 namespace {
 
-bool same_bench(const AirTestOptions& a, const AirTestOptions& b) {
-  return a.feed == b.feed && a.pressure == b.pressure && a.purge_time == b.purge_time && a.ear == b.ear && a.hold_from == b.hold_from && a.hold_to == b.hold_to;
-}
-
-/// The job's air test that was done as the bench stands now; begun when there is none.
-AirFindings& noted_test(App& app) {
-  const AirQuestion& question = app.air.question;
-  std::vector<AirFindings>& tests = app.document.job.air_tests;
-  for (AirFindings& test : tests)
-    if (same_bench(test.done, options_of(question))) return test;
-  tests.push_back({});
-  AirTestOptions& done = tests.back().done;
-  const AirTestOptions here = options_of(question);
-  done.feed = here.feed, done.pressure = here.pressure, done.purge_time = here.purge_time, done.ear = here.ear;
-  done.hold_from = here.hold_from, done.hold_to = here.hold_to;
-  return tests.back();
-}
+/// The job's air test that was done as the bench stands now.
+AirFindings& noted_test(App& app) { return air_test_done(app.document.job, options_of(app.air.question)); }
 
 /// One word a place and pass: a second one replaces the first.
 void note_heard(App& app, const std::string& place, HeardWord what) {

@@ -173,7 +173,7 @@ void draw_time_row(App& app) {
     what_if.playing = !what_if.playing;
     if (what_if.playing && what_if.time >= what_if.axis.last) what_if.time = 0;
   }
-  tooltip("Runs the crank in the drawing in real time (space)");
+  tooltip("Runs the crank in the drawing in real time (Ctrl+Space)");
   ImGui::SameLine();
   const bool pinned = what_if.pinned != nullptr;
   const float pin = 5 * em();
@@ -211,7 +211,7 @@ void draw_picture(App& app, ImVec2 size) {
   const float row = ImGui::GetFrameHeightWithSpacing();
   const bool beside = room.y < 44 * em() && room.x > 40 * em();  // not much height: the curves share a row
   const float drawing = std::max(8 * em(), (beside ? 0.62f : 0.52f) * (room.y - row));
-  draw_diagram("diagram", {room.x, drawing}, app.circuit, app.diagram, app.what_if, app.settings.units, app.settings.motion);
+  draw_diagram("diagram", {room.x, drawing}, app.circuit, app.diagram, app.what_if, app.settings.units, app.settings.motion && (app.what_if.playing || app.what_if.in_motion));
   draw_time_row(app);
   draw_curves(app, {room.x, std::max(beside ? 8 * em() : 12 * em(), room.y - drawing - row - ImGui::GetStyle().ItemSpacing.y)}, beside);
   ImGui::EndChild();

@@ -18,6 +18,20 @@ std::string spaced(std::string_view name) {
 
 std::string moment_words(Moment moment) { return moment == Moment::unsaid ? "kept only" : std::string(word(moment)); }
 
+/// What is usually done when such a value is read off.
+Moment usual_moment(ChannelKind kind) { return kind == ChannelKind::rail_pressure_volts ? Moment::key_on : Moment::cranking; }
+
+/// Says whether the match uses a reading.
+void say_use(const JobReading& reading, bool blank) {
+  if (blank) return say_quietly("Type what was read, with any unit. It then counts as evidence.");
+  std::string why = why_unused(reading);
+  std::ranges::replace(why, '_', ' ');
+  if (why.empty()) return say_quietly("Counts: the match compares it with what each fault would show.");
+  ImGui::PushStyleColor(ImGuiCol_Text, palette().measured);
+  say(reading.moment == Moment::unsaid ? "Kept only: the match does not use it." : "Kept only: " + why + ".");
+  ImGui::PopStyleColor();
+}
+
 /// A value, when it was read, and how sure it is.
 void draw_reading(App& app, JobReading& reading, int number, int& gone) {
   static const std::vector<ChannelKind> kinds{ChannelKind::rail_pressure, ChannelKind::rail_pressure_volts, ChannelKind::regulator_duty, ChannelKind::engine_speed,
@@ -25,13 +39,19 @@ void draw_reading(App& app, JobReading& reading, int number, int& gone) {
   static const std::vector<Moment> moments{Moment::unsaid, Moment::key_on, Moment::cranking, Moment::highest_cranking, Moment::idle, Moment::key_off};
   const std::string id = "reading " + std::to_string(number);
   ImGui::PushID(number);
-  if (combo(id + "/kind", 11 * em(), reading.kind, kinds, [](ChannelKind kind) { return spaced(kind_name(kind)); })) reading.value = reading.kind == ChannelKind::oil_temperature ? 293.15 : 0;
+  if (combo(id + "/kind", 11 * em(), reading.kind, kinds, [](ChannelKind kind) { return spaced(kind_name(kind)); })) reading.value = reading.kind == ChannelKind::oil_temperature ? 293.15 : 0, reading.moment = Moment::unsaid;
   ImGui::SameLine();
   const Quantity quantity = kind_quantity(reading.kind);
   const ShownUnits& units = app.settings.units;
-  edit_number(id, reading.value, quantity, units, {}, 7 * em());
+  // As it is added a reading has no number yet, and says nothing; with its number it counts, unless somebody told otherwise.
+  bool& kept_only = *ImGui::GetStateStorage()->GetBoolRef(ImGui::GetID("kept only"), false);
+  const bool blank = reading.moment == Moment::unsaid && !kept_only && reading.value == (reading.kind == ChannelKind::oil_temperature ? 293.15 : 0);
+  if (edit_number(id, reading.value, quantity, units, {}, 7 * em(), blank ? "number" : "")) {
+    if (blank) reading.moment = usual_moment(reading.kind);
+    if (!reading.check.empty()) reading.tolerance.reset();  // it was a range, now it is a number
+  }
   ImGui::SameLine();
-  combo(id + "/moment", 11 * em(), reading.moment, moments, moment_words);
+  if (combo(id + "/moment", 11 * em(), reading.moment, moments, moment_words)) kept_only = reading.moment == Moment::unsaid;
   tooltip("What was done to the engine; \"kept only\": the match does not use it");
   ImGui::SameLine();
   ImGui::SetNextItemWidth(std::max(5 * em(), ImGui::GetContentRegionAvail().x - 2.4f * em()));
@@ -42,6 +62,9 @@ void draw_reading(App& app, JobReading& reading, int number, int& gone) {
   ImGui::SameLine();
   if (button("x##reading", 1.9f * em())) gone = number;
   tooltip("Remove this reading");
+  ImGui::Indent(em());
+  say_use(reading, blank);
+  ImGui::Unindent(em());
   if (reading.moment != Moment::unsaid) {
     ImGui::Indent(em());
     draw_told_condition(app, id, reading.condition, "not told", true);

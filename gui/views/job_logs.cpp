@@ -115,38 +115,51 @@ void draw_condition(App& app, JobLog& log) {
   draw_stage("log stage", log.stage, true);
 }
 
-void draw_preview(App& app, const LogPreview& preview, ImVec2 size) {
-  static TimeAxis axis;
-  static PlotState state;
-  static const Log* last = nullptr;
-  Picture picture{"Pressure in the log", Quantity::pressure, {}, {}};
-  double end = 1;
-  for (const Channel& channel : preview.log->channels) {
-    if (channel.quantity != Quantity::pressure || channel.time.empty()) continue;
+/// Channels of one quantity over each other: the first as points.
+Picture picture_of(const LogPreview& preview, Quantity quantity, const char* title, const std::vector<ChannelKind>& kinds) {
+  Picture picture{title, quantity, {}, {}};
+  for (const PreviewChannel& channel : preview.channels) {
+    if (channel.quantity != quantity || channel.time.empty() || (!kinds.empty() && std::ranges::find(kinds, channel.kind) == kinds.end())) continue;
     const bool first = picture.series.empty();
     picture.series.push_back({words_for(channel.kind), channel.time, channel.value, first ? palette().measured : palette().previous, first ? Series::Look::points : Series::Look::ghost});
-    end = std::max(end, channel.time.back());
   }
-  if (picture.series.empty()) {
-    say_quietly("No column is taken for a pressure.");
+  return picture;
+}
+
+/// Pressure and duty as measured, over the same time.
+void draw_preview(App& app, const LogPreview& preview, ImVec2 size) {
+  static TimeAxis axis;
+  static PlotState pressure_state, duty_state;
+  static std::string last;
+  Picture pressure = picture_of(preview, Quantity::pressure, "Pressure in the log", {});
+  Picture duty = picture_of(preview, Quantity::ratio, "Regulator duty", {ChannelKind::regulator_duty});
+  if (pressure.series.empty() && duty.series.empty()) {
+    say_quietly("No column is taken for a pressure or for the regulator's duty.");
     return;
   }
-  if (app.circuit) picture.levels = {{app.circuit->control.enable_pressure, "needed to inject", palette().enable}};
+  double end = 1;
+  for (const Picture* picture : {&pressure, &duty})
+    for (const Series& series : picture->series) end = std::max(end, series.time.back());
+  if (app.circuit) {
+    pressure.levels = {{app.circuit->control.enable_pressure, "needed to inject", palette().enable}};
+    duty.levels = {{app.circuit->control.most_duty, "ceiling", palette().ceiling}};
+  }
   axis.next_frame();
   axis.cover(0, 1.02 * end);
-  if (last != preview.log.get()) axis.fit(), last = preview.log.get();
-  plot("log plot", size, picture, axis, state, app.settings.units);
+  if (last != preview.told) axis.fit(), last = preview.told;
+  pressure.times = duty.series.empty();
+  duty.slim = !pressure.series.empty();
+  if (!pressure.series.empty()) plot("log plot", size, pressure, axis, pressure_state, app.settings.units);
+  if (!duty.series.empty()) plot("log duty plot", {size.x, 0.75f * size.y}, duty, axis, duty_state, app.settings.units);
 }
 
 void draw_remarks(const LogPreview& preview) {
-  for (const Channel& channel : preview.log->channels)
-    for (const Flag& flag : channel.flags) say_quietly("• " + words_for(channel.kind) + ": " + flag.text);
-  for (const Note& note : preview.log->notes) say_quietly("• " + (note.line > 0 ? "line " + std::to_string(note.line) + ": " : std::string()) + note.text);
+  for (const std::string& remark : preview.remarks) say_quietly("• " + remark);
 }
 
 void draw_trouble(const Error& error) {
   ImGui::PushStyleColor(ImGuiCol_Text, palette().leak);
-  say("This log can not be read yet.");
+  say("This log cannot be used yet.");
   ImGui::PopStyleColor();
   say(error.place());
   say(error.found());
@@ -162,13 +175,13 @@ void draw_log(App& app, JobLog& log, const LogPreview* preview) {
   else {
     if (preview->trouble) draw_trouble(*preview->trouble);
     draw_columns(log, preview->layout, app.settings.units);
-    if (preview->log) draw_preview(app, *preview, {ImGui::GetContentRegionAvail().x, 11 * em()});
+    if (preview->readable) draw_preview(app, *preview, {ImGui::GetContentRegionAvail().x, 11 * em()});
   }
   if (wide) ImGui::NextColumn();
   edit_text("What it is", log.condition.name);
   say("Told beside the log");
   draw_condition(app, log);
-  if (preview && preview->log) draw_remarks(*preview);
+  if (preview && preview->readable) draw_remarks(*preview);
   if (wide) ImGui::Columns(1);
 }
 

@@ -43,17 +43,24 @@ std::vector<Shipped> shipped_circuits() {
   return circuits;
 }
 
+void say_assumed_engine(const App& app) {
+  ImGui::PushStyleColor(ImGuiCol_Text, palette().measured);
+  say("No engine was chosen yet: " + app.circuit->name + " is assumed.");
+  ImGui::PopStyleColor();
+}
+
 void draw_engine(App& app) {
   Job& job = app.document.job;
   static const std::vector<Shipped> circuits = shipped_circuits();
   say_quietly("Choose the oil circuit that is built like this engine's.");
   for (const Shipped& shipped : circuits)
-    if (button(shipped.name + "##" + shipped.file, 12 * em(), true, job.circuit == shipped.file) && job.circuit != shipped.file && load_circuit(app, shipped.file)) job.circuit = shipped.file;
+    if (button(shipped.name + "##" + shipped.file, 12 * em(), true, job.circuit == shipped.file) && (job.circuit == shipped.file || load_circuit(app, shipped.file))) job.circuit = shipped.file, app.document.circuit_chosen = true;
   if (button("Another file ..."))
-    app.browser.open("Open a circuit", ".json", app.settings.last_folder, false, [&app](const std::string& path) {
-      if (load_circuit(app, path)) app.document.job.circuit = path;
+    app.browser.open("Open a circuit", {".json"}, app.settings.last_folder, false, [&app](const std::string& path) {
+      if (load_circuit(app, path)) app.document.job.circuit = path, app.document.circuit_chosen = true;
     });
   if (!app.circuit) return;
+  if (!app.document.circuit_chosen) say_assumed_engine(app);
   heading(app.circuit->name);
   say(app.circuit->about);
   say_quietly("Oil normally used: " + app.circuit->oil + ". Injection is allowed above " + app.settings.units.text(app.circuit->control.enable_pressure, Quantity::pressure) +
@@ -84,6 +91,7 @@ void draw_explain(App& app) {
       "). It ranks them, says how sure it is, and what can not be told apart.");
   if (job.logs.empty()) say_quietly("No log is among it: then the size of a leak is hardly known. One logged hot crank would tell much more.");
   else if (job.logs.size() == 1) say_quietly("A second log at another oil temperature would tell much more: a hole hardly feels it, worn clearances do.");
+  if (app.circuit && !app.document.circuit_chosen) say_assumed_engine(app);
   if (button("Compare with the evidence", 16 * em(), app.circuit != nullptr)) {
     start_match(app.matching, app.document, app.circuit, app.slow);
     show_view(app, "Match");
@@ -98,9 +106,9 @@ struct Step {
 
 constexpr Step steps[] = {
     {"Complaint", draw_complaint, [](const App& app) { return !app.document.job.complaint.empty(); }},
-    {"First look", draw_readings_step, [](const App& app) { return !app.document.job.readings.empty() || !app.document.job.starts.empty(); }},
-    {"Engine", draw_engine, [](const App& app) { return app.circuit != nullptr; }},
-    {"Logs", draw_logs_step, [](const App& app) { return !app.document.job.logs.empty(); }},
+    {"First look", draw_readings_step, [](const App& app) { return !app.document.job.starts.empty() || std::ranges::any_of(app.document.job.readings, [](const JobReading& reading) { return why_unused(reading).empty(); }); }},
+    {"Engine", draw_engine, [](const App& app) { return app.circuit && app.document.circuit_chosen; }},
+    {"Logs", draw_logs_step, [](const App& app) { return std::ranges::any_of(app.document.logs, &LogPreview::readable); }},
     {"Explain", draw_explain, [](const App& app) { return app.matching.result != nullptr; }},
     {"Findings", draw_findings_step, [](const App& app) { return !app.document.job.findings.empty() || !app.document.job.air_tests.empty(); }},
 };

@@ -162,7 +162,11 @@ void draw_curves(App& app, float height) {
   Picture strip{"Measured less computed", Quantity::pressure, {{"difference", log.time, residual, p.measured, Series::Look::points}}, {}};
   strip.around_zero = true, strip.slim = true;
   const float wide = ImGui::GetContentRegionAvail().x;
+  const Corners measured = log.duty ? corners_of(*log.duty) : Corners{};
+  const Picture duty{"Regulator duty", Quantity::ratio, {{"measured", measured.time, measured.value, p.measured, Series::Look::points}}, {{app.circuit->control.most_duty, "ceiling", p.ceiling}}, false, true, false};
   plot("fit plot", {wide, 0.64f * height}, picture, matching.axis, matching.pressure_plot, app.settings.units);
+  if (log.duty) plot("measured duty plot", {wide, 0.36f * height}, duty, matching.axis, matching.duty_plot, app.settings.units);
+  else say_quietly("This log holds no regulator duty.");
   plot("residual plot", {wide, 0.36f * height}, strip, matching.axis, matching.residual_plot, app.settings.units);
 }
 

@@ -3,7 +3,9 @@
 #include <cmath>
 
 #include "decide/wording.hpp"
+#include "job/kept_proof.hpp"
 #include "job/noted_checks.hpp"
+#include "job/told_outcome.hpp"
 #include "look.hpp"
 #include "procedure/cautions.hpp"
 #include "views.hpp"
@@ -75,35 +77,68 @@ void draw_checks(App& app, const Decision& decision) {
   say_quietly("Sums in " + decision.costs.currency + ". The bar: how much of what is not known now it tells. Savings are averages until the repair is proved, against opening at once.");
 }
 
-/// Checks that are not offered again. What the findings name can be written down here, or taken back.
-void draw_done(App& app) {
-  Job& job = app.document.job;
-  const std::vector<std::string> noted = noted_checks(job);
-  std::string held;
-  for (const std::string& id : checks_done(job, app.matching))
-    if (std::ranges::find(noted, id) == noted.end()) held += (held.empty() ? "" : ", ") + id;
-  if (noted.empty() && held.empty()) return;
-  heading("Done");
-  int gone = -1;
-  for (int i = 0; i < static_cast<int>(job.findings.size()); ++i) {
-    JobFinding& finding = job.findings[i];
-    if (std::ranges::find(noted, finding.check) == noted.end()) continue;
-    if (button("x##done " + std::to_string(i), 1.9f * em())) gone = i;
-    tooltip("It was not done: offer it again");
-    ImGui::SameLine();
-    ImGui::BeginGroup();
-    edit_text(finding.check + ": what did it show?##done " + std::to_string(i), finding.text);
-    ImGui::EndGroup();
-  }
-  if (gone >= 0) job.findings.erase(job.findings.begin() + gone);
-  if (!noted.empty()) {
-    if (button("Good or bad? Tell it in the job")) show_view(app, "Job"), app.step = findings_step;
-    tooltip("The match weighs a finding that says good or bad; words alone are kept and shown");
-  }
-  if (!held.empty()) say_quietly("The job's evidence holds already: " + held + ".");
+/// What a reading showed, as a number that can be put right.
+void draw_done_reading(App& app, JobReading& reading, const std::string& id) {
+  say(reading.when.empty() ? reading.check : reading.when);
+  const ShownUnits& units = app.settings.units;
+  if (reading.later) return say_quietly("Counts, as " + units.text(reading.value, kind_quantity(reading.kind)) + " " + units.text(*reading.later, Quantity::time, "s", 2) + " after key off.");
+  if (edit_number(id + "/number", reading.value, kind_quantity(reading.kind), units, {}, 8 * em())) reading.tolerance.reset();
+  say_quietly("Counts. Type the exact number where you have it.");
 }
 
-void draw_outcome(const OutcomeMeaning& meaning) {
+void draw_done_finding(JobFinding& finding, const std::string& id) {
+  edit_text(finding.check + ": what did it show?##" + id, finding.text);
+  say_quietly(finding.in_words() ? "Words alone: the match does not use them." : finding.bad && *finding.bad ? "Counts as bad." : "Counts as good.");
+}
+
+/// Checks that are not offered again, with what they showed; each can be taken back.
+void draw_done(App& app) {
+  Job& job = app.document.job;
+  std::vector<std::string> held = checks_done(job, app.matching);
+  if (held.empty()) return;
+  heading("Done");
+  std::string gone;
+  const auto entry = [&](const std::string& check, const std::string& id, const auto& draw) {
+    std::erase(held, check);
+    if (button("x##" + id, 1.9f * em())) gone = check;
+    tooltip("Take back what was told of this check, and offer it again");
+    ImGui::SameLine();
+    ImGui::BeginGroup();
+    draw();
+    ImGui::EndGroup();
+  };
+  int number = 0;
+  for (JobFinding& finding : job.findings) {
+    const std::string id = "done " + std::to_string(number++);
+    if (const std::string check = noted_check(finding); !check.empty()) entry(check, id, [&] { draw_done_finding(finding, id); });
+  }
+  for (JobReading& reading : job.readings) {
+    const std::string id = "done " + std::to_string(number++);
+    if (!reading.check.empty()) entry(reading.check, id, [&] { draw_done_reading(app, reading, id); });
+  }
+  if (!gone.empty()) take_back(job, gone);
+  std::string others;
+  for (const std::string& id : held) others += (others.empty() ? "" : ", ") + id;
+  if (!others.empty()) say_quietly("The job's evidence holds already: " + others + ".");
+}
+
+/// Buttons side by side that wrap where the room ends. @return the one pressed, -1 for none
+int draw_ways(const std::vector<ToldOutcome>& ways, const std::string& outcome) {
+  int pressed = -1;
+  const float right = ImGui::GetCursorScreenPos().x + ImGui::GetContentRegionAvail().x, padding = 2 * ImGui::GetStyle().FramePadding.x;
+  for (std::size_t i = 0; i < ways.size(); ++i) {
+    const std::string words = ways[i].way.empty() ? "It was so" : ways[i].way;
+    const float wide = ImGui::CalcTextSize(words.c_str()).x + padding;
+    if (i > 0 && ImGui::GetItemRectMax().x + 0.3f * em() + wide <= right) ImGui::SameLine(0, 0.3f * em());
+    if (button(words + "##" + outcome + std::to_string(i))) pressed = static_cast<int>(i);
+    note_widget("outcome/" + outcome + "/" + ways[i].way);
+    tooltip(ways[i].counts() ? "Becomes evidence in the job: the match weighs it" : "Kept in words: the match does not use them. " + ways[i].unused);
+  }
+  return pressed;
+}
+
+/// An outcome with its probability and what it would mean; its button tells the job that it was so.
+void draw_outcome(App& app, const Decision& decision, const RankedCheck& ranked, const OutcomeMeaning& meaning) {
   const ImVec2 at = ImGui::GetCursorScreenPos();
   const float wide = 4 * em();
   ImDrawList& draw = *ImGui::GetWindowDrawList();
@@ -115,6 +150,10 @@ void draw_outcome(const OutcomeMeaning& meaning) {
   ImGui::BeginGroup();
   say(meaning.outcome);
   say_quietly("→ " + meaning.says + ". Then " + meaning.then + ".");
+  const std::vector<ToldOutcome> ways = ways_to_tell(*app.circuit, decision, ranked, meaning);
+  if (const int pressed = draw_ways(ways, meaning.outcome); pressed >= 0) tell(app.document.job, ways[static_cast<std::size_t>(pressed)]);
+  const auto unused = std::ranges::find_if(ways, [](const ToldOutcome& told) { return !told.counts(); });
+  if (unused != ways.end()) say_quietly((ways.size() > 1 && !unused->way.empty() ? "\"" + unused->way + "\" is kept" : std::string("Kept")) + " in words; the match does not use them. " + unused->unused + ".");
   ImGui::EndGroup();
 }
 
@@ -126,17 +165,21 @@ void draw_chosen_check(App& app, const Decision& decision) {
   const RankedCheck& ranked = decision.checks[deciding.chosen];
   heading(ranked.check.name);
   say(ranked.check.how);
-  const std::vector<std::string> done = noted_checks(app.document.job);
+  const std::vector<std::string> done = checks_done(app.document.job, app.matching);
   const bool noted = std::ranges::find(done, ranked.check.id) != done.end();
-  if (button("This is done##check", 0, !noted)) app.document.job.findings.push_back({ranked.check.id, ""});
-  tooltip("Kept in the job: it is not offered again. Write what it showed below the checks");
   std::string tools;
   for (const std::string& tool : ranked.check.tools) tools += (tools.empty() ? "Tools: " : ", ") + tool;
   if (!tools.empty()) say_quietly(tools);
   if (!ranked.check.risk.empty()) say_quietly("Risk: " + ranked.check.risk);
   say_cautions(ranked.check.cautions);
-  heading("What it would show, and what that means");
-  for (const OutcomeMeaning& meaning : ranked.outcomes) draw_outcome(meaning);
+  heading("What did it show? Press it");
+  if (noted) say_quietly("This check is done; what it showed stands under \"Done\" or in the job.");
+  else if (app.circuit)
+    for (const OutcomeMeaning& meaning : ranked.outcomes) draw_outcome(app, decision, ranked, meaning);
+  if (!noted) {
+    if (button("Something else, or I only want to note it##check")) app.document.job.findings.push_back({ranked.check.id, ""});
+    tooltip("Kept in the job: it is not offered again. Write what it showed under \"Done\"; the match does not use words");
+  }
   for (const std::string& note : ranked.notes) say_quietly("Assumed: " + note + ".");
 }
 
@@ -186,12 +229,27 @@ void draw_start(App& app) {
   if (deciding.trouble) say_trouble(*deciding.trouble);
 }
 
+/// What was told since the match is weighed by another one.
+void draw_weighing(App& app) {
+  Matching& matching = app.matching;
+  if (matching.running()) {
+    if (draw_progress(*matching.progress, "match", "Best so far: ")) matching.stop(app.slow);
+    return;
+  }
+  if (!matching.result || matching.of == evidence_text(app.document.job)) return;
+  ImGui::PushStyleColor(ImGuiCol_Text, palette().measured);
+  say("The job's evidence has changed: the match has not weighed it yet.");
+  ImGui::PopStyleColor();
+  if (button("Compare again##next", 14 * em(), app.circuit != nullptr)) start_match(matching, app.document, app.circuit, app.slow);
+}
+
 }  // namespace
 
 void draw_next_view(App& app) {
   const bool wide = ImGui::GetContentRegionAvail().x > 46 * em();
   const std::shared_ptr<const Decision> decision = app.deciding.result;
   begin_panel("checks", {wide ? 0.44f * ImGui::GetContentRegionAvail().x : 0, wide || !decision ? 0 : 26 * em()});
+  draw_weighing(app);
   if (!app.deciding.running()) draw_start(app);
   else if (draw_progress(*app.deciding.progress, "decide")) app.deciding.stop(app.thinking);
   if (decision) draw_head(*decision), draw_checks(app, *decision);

@@ -16,10 +16,12 @@ bool of_stage(const JobLog& log, railseep::Stage stage) { return log.stage == st
 
 /// A log that is chosen here is one from after the repair.
 void ask_for_log_after(App& app) {
-  app.browser.open("Add a log from after the repair", ".csv", app.settings.last_folder, false, [&app](const std::string& path) {
-    const std::size_t added = add_log(app.document, path);
-    app.document.job.logs[added].stage = railseep::Stage::after;
-    app.log = static_cast<int>(added);
+  app.browser.open("Add a log from after the repair", log_endings, app.settings.log_folder.empty() ? app.settings.last_folder : app.settings.log_folder, false, [&app](const std::string& path) {
+    attempt(app, [&] {
+      const std::size_t added = add_log(app.document, path);
+      app.document.job.logs[added].stage = railseep::Stage::after;
+      app.log = static_cast<int>(added);
+    });
   });
 }
 
@@ -165,7 +167,14 @@ void draw_curves(App& app, float height) {
   picture.series.push_back({"after", second[a].time, second[a].measured, p.computed, Series::Look::points});
   proving.axis.next_frame();
   proving.axis.cover(0, 1.02 * std::max(first[b].time.back(), second[a].time.back()));
-  plot("proof plot", {ImGui::GetContentRegionAvail().x, height}, picture, proving.axis, proving.plot, app.settings.units);
+  const Corners duty_before = first[b].duty ? corners_of(*first[b].duty) : Corners{}, duty_after = second[a].duty ? corners_of(*second[a].duty) : Corners{};
+  Picture duty{"Regulator duty", Quantity::ratio, {}, {{app.circuit->control.most_duty, "ceiling", p.ceiling}}, false, true};
+  if (first[b].duty) duty.series.push_back({"before", duty_before.time, duty_before.value, p.leak, Series::Look::points});
+  if (second[a].duty) duty.series.push_back({"after", duty_after.time, duty_after.value, p.computed, Series::Look::points});
+  const bool duties = !duty.series.empty();
+  picture.times = !duties;
+  plot("proof plot", {ImGui::GetContentRegionAvail().x, (duties ? 0.68f : 1.0f) * height}, picture, proving.axis, proving.plot, app.settings.units);
+  if (duties) plot("proof duty plot", {ImGui::GetContentRegionAvail().x, 0.32f * height}, duty, proving.axis, proving.duty_plot, app.settings.units);
   say_quietly("\"" + first[b].name + "\": oil at " + app.settings.units.text(first[b].condition.oil_temperature, Quantity::temperature) + "; \"" + second[a].name + "\": oil at " +
               app.settings.units.text(second[a].condition.oil_temperature, Quantity::temperature) + ".");
 }

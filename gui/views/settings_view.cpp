@@ -32,17 +32,17 @@ void draw_choices(Settings& settings) {
   int dark = settings.dark ? 0 : 1;
   say("Colours");
   if (choice("colours", {"Dark", "Light"}, dark)) settings.dark = dark == 0;
-  tick("Let the oil move in the drawing", settings.motion);
+  tick("Let the oil move in the drawing while it plays or a slider moves", settings.motion);
 }
 
 void draw_keys() {
   heading("Keys");
   say("F1 to F" + std::to_string(views().size()) + ": the pages at the left");
-  say("Ctrl+O open, Ctrl+S save, Ctrl+Z undo, Ctrl+Y redo");
+  say("Ctrl+N new, Ctrl+O open, Ctrl+S save, Ctrl+Z undo, Ctrl+Y redo");
   say("Ctrl+Plus and Ctrl+Minus: size of the text, Ctrl+0 as it was");
   say("Ctrl+Space: play the crank in the drawing");
   say("Tab and Shift+Tab: the next control and the one before; arrow keys: the nearest one");
-  say("Space: press it; on a slider Space, then left and right; Ctrl and a press of the mouse: type its number");
+  say("Space: press it; on a slider Space, then left and right; Ctrl and a press of the mouse: type its number, with any unit");
   say("Page Up and Page Down: the places of the drawing one by one; Plus, Minus and Home: nearer, further, the whole drawing; Shift+arrows move it");
   say("In plots: Plus, Minus and Home zoom in time, Shift+arrows move, Ctrl+arrows read values. In the circuit page go to the plot first (Tab)");
 }

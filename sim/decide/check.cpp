@@ -61,7 +61,7 @@ void add_block(const std::string& block, std::vector<std::string>& done) {
 
 /// Checks with a good or bad outcome, and the check here that tells the same.
 constexpr std::pair<std::string_view, std::string_view> same_check[] = {
-    {"oil level", "oil level"},      {"oil smell", "oil sample"},     {"regulator screen", "regulator screen"}, {"regulator seen", "regulator screen"}, {"coil resistance", "coil"},
+    {"oil level", "oil level"},      {"reservoir level", "oil level"}, {"oil smell", "oil sample"},     {"regulator screen", "regulator screen"}, {"regulator seen", "regulator screen"}, {"coil resistance", "coil"},
     {"base oil", "base oil gauge"},  {"sensor at rest", "sensor volts"}, {"sensor exchanged", "rail gauge"},     {"batteries", "charged batteries"}};
 
 Check read_check(const Json& json, const std::string& place) {
@@ -97,14 +97,18 @@ Check read_check(const Json& json, const std::string& place) {
 
 std::span<const std::string_view> check_ids() { return ids; }
 
+std::string_view check_of_look(std::string_view look) {
+  const auto found = std::ranges::find(same_check, look, &std::pair<std::string_view, std::string_view>::first);
+  return found == std::end(same_check) ? std::string_view() : found->second;
+}
+
 std::vector<std::string> done_checks(const Evidence& evidence) {
   std::vector<std::string> done;
   for (const CrankEvidence& log : evidence.logs)
     if (log.stage != Stage::good) add_block(log.block, done);
   const Observations& seen = evidence.observations;
   for (const Checked& checked : seen.checks)
-    for (const auto& [word, id] : same_check)
-      if (checked.check == word) done.emplace_back(id);
+    if (const std::string_view id = check_of_look(checked.check); !id.empty()) done.emplace_back(id);
   for (const AirFindings& air : seen.air) {
     if (!air.done.feed.empty()) done.emplace_back("air at the pump");
     else done.emplace_back("air open");

@@ -38,6 +38,9 @@ struct Checks {
 /// Reads models/checks.json (models/checks.schema.json describes it). @throws Error with file, place, found, expected
 Checks read_checks(const std::string& path);
 
+/// Id of the check that tells the same as this look (a word of check_kinds()); empty: none does.
+std::string_view check_of_look(std::string_view look);
+
 /// Ids of the checks that this evidence holds already: they are not worth offering again.
 std::vector<std::string> done_checks(const Evidence& evidence);
 

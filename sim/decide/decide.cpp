@@ -120,6 +120,7 @@ std::vector<OutcomeMeaning> meanings(const Belief& belief, const Opening& openin
     std::size_t first, last;
     Eigen::VectorXd after;
     std::string then, suspicion, subject;
+    std::vector<std::size_t> columns;
   };
   std::vector<Line> lines;
   for (std::size_t o = 0; o < forecast.outcomes.size(); ++o) {
@@ -127,18 +128,20 @@ std::vector<OutcomeMeaning> meanings(const Belief& belief, const Opening& openin
     const Eigen::VectorXd of = of_hypotheses(belief, after);
     Eigen::Index top = 0;
     of.maxCoeff(&top);
-    Line line{o, o, after, then_words(belief, opening, forecasts, after, value.then[o]), likely_words(belief, [&] { std::vector<double> one(belief.hypotheses.size(), 0); one[static_cast<std::size_t>(top)] = 1; return one; }()), forecast.outcomes[o]};
+    Line line{o, o, after, then_words(belief, opening, forecasts, after, value.then[o]), likely_words(belief, [&] { std::vector<double> one(belief.hypotheses.size(), 0); one[static_cast<std::size_t>(top)] = 1; return one; }()), forecast.outcomes[o], {o}};
     const bool rare = after.sum() < worth_telling;
-    if (forecast.ranges && !lines.empty() && (rare || (lines.back().then == line.then && lines.back().suspicion == line.suspicion))) lines.back().last = o, lines.back().after += after;
-    else if (forecast.ranges && !lines.empty() && lines.back().after.sum() < worth_telling) line.first = lines.back().first, line.after += lines.back().after, lines.back() = line;
+    if (forecast.ranges && !lines.empty() && (rare || (lines.back().then == line.then && lines.back().suspicion == line.suspicion))) lines.back().last = o, lines.back().after += after, lines.back().columns.push_back(o);
+    else if (forecast.ranges && !lines.empty() && lines.back().after.sum() < worth_telling) line.first = lines.back().first, line.after += lines.back().after, line.columns.insert(line.columns.begin(), lines.back().columns.begin(), lines.back().columns.end()), lines.back() = line;
     else if (const auto alike = std::find_if(lines.begin(), lines.end(), [&](const Line& l) { return !forecast.ending.empty() && o + 1 < forecast.outcomes.size() && l.then == line.then && l.suspicion == line.suspicion; }); alike != lines.end())
-      alike->subject += " or " + forecast.outcomes[o], alike->after += after;
+      alike->subject += " or " + forecast.outcomes[o], alike->after += after, alike->columns.push_back(o);
     else lines.push_back(std::move(line));
   }
   std::vector<OutcomeMeaning> told;
   for (const Line& line : lines)
-    if (line.after.sum() >= worth_telling)
+    if (line.after.sum() >= worth_telling) {
       told.push_back(meaning_of(belief, line.after, forecast.ranges ? forecast.ranges->words(line.first, line.last) : line.subject + forecast.ending, line.then));
+      told.back().columns = line.columns;
+    }
   std::stable_sort(told.begin(), told.end(), [](const OutcomeMeaning& a, const OutcomeMeaning& b) { return a.probability > b.probability; });
   return told;
 }
@@ -161,6 +164,7 @@ Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& 
   const Showings shows = showings(circuit, result, belief, needs_of(circuit, offered), options.threads, [&](std::size_t done, std::size_t all) {
     if (options.progress) options.progress(done, all + 1, "computing what each check would show");
   });
+  decision.hot = {shows.oil_temperature, shows.speed, shows.healthy_speed, shows.logged_plateau};
   std::vector<Forecast> predicted = forecasts(circuit, belief, shows, offered, options.metric);
   std::erase_if(predicted, [&](const Forecast& f) { return std::find(options.done.begin(), options.done.end(), f.check.id) != options.done.end(); });
 
@@ -184,6 +188,7 @@ Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& 
     ranked.alone = values[k].alone, ranked.expected = values[k].expected, ranked.without = without(decision.plan.expected, values, k);
     ranked.pays = ranked.alone.money < decision.plan.expected.money || ranked.expected.money < ranked.without.money;
     ranked.outcomes = meanings(belief, opening, predicted, weights, k, values[k]);
+    ranked.columns = predicted[k].outcomes, ranked.ranges = predicted[k].ranges, ranked.sound_engine = predicted[k].sound_engine;
     decision.checks.push_back(std::move(ranked));
   }
   std::stable_sort(decision.checks.begin(), decision.checks.end(), [](const RankedCheck& a, const RankedCheck& b) { return a.pays != b.pays ? a.pays : a.expected.money < b.expected.money; });

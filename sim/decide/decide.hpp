@@ -7,8 +7,10 @@
 
 #include "decide/check.hpp"
 #include "decide/hypothesis.hpp"
+#include "decide/outcome.hpp"
 #include "decide/policy.hpp"
 #include "decide/telling.hpp"
+#include "hearing/hear.hpp"
 
 namespace railseep {
 
@@ -27,6 +29,7 @@ struct OutcomeMeaning {
   std::string says;          // what it then most likely is, in plain words
   std::string then;          // "open the left valve cover", or the check to do next
   std::vector<double> hypotheses;  // probability of each afterwards
+  std::vector<std::size_t> columns;  // of RankedCheck::columns: those it stands for
 };
 
 struct RankedCheck {
@@ -42,6 +45,9 @@ struct RankedCheck {
   Cost without;              // the best that can be done without it: open at once, or one other check and then open
   bool pays = false;         // alone against opening at once, or together with another against without
   std::vector<OutcomeMeaning> outcomes;  // most probable first
+  std::vector<std::string> columns;      // everything it can show, before alike ones are told together
+  std::optional<Ranges> ranges;          // where columns are neighbouring ranges of a reading
+  std::vector<HeardWord> sound_engine;   // where columns are places: what a sound engine lets one hear there
   std::vector<std::string> notes;        // assumed or left out
 };
 
@@ -61,8 +67,17 @@ struct OpeningPlan {
   double comeback = 0;             // probability that the engine comes back: unfound, or a part left alone
 };
 
+/// The hot crank that checks are computed and compared with.
+struct HotCrank {
+  double oil_temperature = 0;       // [K]
+  double speed = 0;                 // as it cranks now [rad/s]
+  double healthy_speed = 0;         // of charged batteries and a good starter [rad/s]
+  std::optional<double> plateau;    // as logged, gauge [Pa]
+};
+
 struct Decision {
   Costs costs;
+  HotCrank hot;
   Belief belief;
   OpeningPlan plan;                // best order
   OpeningPlan dearest_first;       // most expensive part first, the rest in the best order of that rule

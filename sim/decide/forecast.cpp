@@ -96,12 +96,16 @@ double heard(double audibility) { return std::max(audibility, 0.0); }
 
 void set_air(Forecast& forecast, const Circuit& circuit, const Showings& shows, std::vector<double> AirShowing::*pass) {
   const std::vector<std::size_t> points = telling_points(circuit);
-  for (const std::size_t i : points) forecast.outcomes.push_back(circuit.listening.points[i].name);
+  const std::vector<double>& sound = shows.sound.*pass;
+  for (const std::size_t i : points) {
+    forecast.outcomes.push_back(circuit.listening.points[i].name);
+    forecast.sound_engine.push_back(i < sound.size() ? word_for(sound[i]) : HeardWord::silent);
+  }
   forecast.outcomes.push_back("no place");
   forecast.ending = " hisses more than on a sound engine";
   forecast.likelihood.resize(static_cast<Eigen::Index>(shows.air.size()), static_cast<Eigen::Index>(forecast.outcomes.size()));
   for (std::size_t k = 0; k < shows.air.size(); ++k) {
-    const std::vector<double>&now = shows.air[k].*pass, &sound = shows.sound.*pass;
+    const std::vector<double>& now = shows.air[k].*pass;
     std::vector<double> excess;
     for (const std::size_t i : points)
       if (i < now.size() && i < sound.size()) excess.push_back(heard(now[i]) - heard(sound[i]));

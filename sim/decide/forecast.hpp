@@ -5,6 +5,7 @@
 #include "decide/check.hpp"
 #include "decide/outcome.hpp"
 #include "decide/showing.hpp"
+#include "hearing/hear.hpp"
 
 namespace railseep {
 
@@ -14,6 +15,7 @@ struct Forecast {
   std::vector<std::string> outcomes;
   std::string ending;             // of what is said of each place, the last being none of them: " hisses more than on a sound engine"
   std::optional<Ranges> ranges;   // outcomes that are neighbouring ranges of a reading
+  std::vector<HeardWord> sound_engine;  // outcomes that are places: what a sound engine lets one hear there
   Eigen::MatrixXd likelihood;     // one row a possibility, one column an outcome; rows add up to 1
   std::vector<std::string> notes; // what is assumed of it
 };

@@ -26,6 +26,14 @@ double mean_of(const Profile& profile, double duration) {
   return sum / points;
 }
 
+/// Over the last fifth, the plateau that is read off.
+double tail_mean(const std::vector<double>& value) {
+  const std::size_t from = value.size() - std::max<std::size_t>(1, value.size() / 5);
+  double sum = 0;
+  for (std::size_t i = from; i < value.size(); ++i) sum += value[i];
+  return sum / static_cast<double>(value.size() - from);
+}
+
 /// The engine as a possibility has it, hot, cranking steadily.
 struct Engine {
   Circuit circuit;
@@ -40,6 +48,11 @@ class Bench {
   }
 
   bool hot_logged() const { return hottest_ && result_.logs[*hottest_].condition.oil_temperature >= hot_from; }
+
+  std::optional<double> logged_plateau() const {
+    if (!hot_logged() || result_.logs[*hottest_].measured.empty() || !result_.logs[*hottest_].of_sensor()) return std::nullopt;
+    return tail_mean(result_.logs[*hottest_].measured);
+  }
 
   /// @param condition one of a log, or none
   Condition hot(Condition condition) const {
@@ -80,13 +93,7 @@ class Bench {
   std::optional<std::size_t> hottest_;
 };
 
-double mean_tail(const Trace& trace, std::string_view channel) {
-  const std::vector<double>& value = trace.find(channel).value;
-  const std::size_t from = value.size() - std::max<std::size_t>(1, value.size() / 5);
-  double sum = 0;
-  for (std::size_t i = from; i < value.size(); ++i) sum += value[i];
-  return sum / static_cast<double>(value.size() - from);
-}
+double mean_tail(const Trace& trace, std::string_view channel) { return tail_mean(trace.find(channel).value); }
 
 CrankOptions crank_options() {
   CrankOptions options;
@@ -165,26 +172,22 @@ std::vector<double> audibilities(const AirPass& pass) {
   return all;
 }
 
-AirTestOptions air_options() {
-  AirTestOptions options;
+/// As it is done, computed no finer than an ear needs.
+AirTestOptions quick(AirTestOptions options) {
   options.tolerance = tolerance;
   options.output_interval = 5;
   options.timed = false;
-  options.ear = "tube";
   return options;
 }
 
 AirShowing show_air(const Circuit& circuit, bool at_pump_too) {
-  AirTestOptions options = air_options();
   AirShowing shows;
-  const AirTestResult at_rail = air_test(circuit, options);
+  const AirTestResult at_rail = air_test(circuit, quick(air_check_options(circuit, "air energised")));
   shows.air_reaches_regulator = at_rail.reaches_regulator;
   shows.open = audibilities(at_rail.open);
   if (at_rail.shut) shows.energised = audibilities(*at_rail.shut);
-  const int regulator = circuit.only<Regulator>();
-  if (at_pump_too && regulator >= 0 && !at_rail.reaches_regulator) {
-    options.feed = circuit.nodes[static_cast<std::size_t>(circuit.links[static_cast<std::size_t>(regulator)].from)].name;
-    const AirTestResult at_pump = air_test(circuit, options);
+  if (at_pump_too && circuit.only<Regulator>() >= 0 && !at_rail.reaches_regulator) {
+    const AirTestResult at_pump = air_test(circuit, quick(air_check_options(circuit, "air at the pump")));
     if (at_pump.shut) shows.at_pump = audibilities(*at_pump.shut);
   }
   return shows;
@@ -203,6 +206,14 @@ std::vector<std::size_t> same_cranks(const Belief& belief) {
 
 }  // namespace
 
+AirTestOptions air_check_options(const Circuit& circuit, std::string_view id) {
+  AirTestOptions options;
+  options.ear = "tube";
+  const int regulator = circuit.only<Regulator>();
+  if (id == "air at the pump" && regulator >= 0) options.feed = circuit.nodes[static_cast<std::size_t>(circuit.links[static_cast<std::size_t>(regulator)].from)].name;
+  return options;
+}
+
 Showings showings(const Circuit& circuit, const MatchResult& result, const Belief& belief, const ShowingNeeds& needs, int threads,
                   const std::function<void(std::size_t done, std::size_t all)>& tick) {
   const Bench bench(circuit, result, belief);
@@ -214,6 +225,7 @@ Showings showings(const Circuit& circuit, const MatchResult& result, const Belie
   all.speed = sound.condition.speed.at(0);
   all.healthy_speed = bench.healthy_speed(all.oil_temperature);
   all.hot_logged = bench.hot_logged();
+  all.logged_plateau = bench.logged_plateau();
 
   // Pieces of work: a crank for each possibility that has one of its own, then air for each, the sound engine among them.
   const std::vector<std::size_t> crank_of = same_cranks(belief);

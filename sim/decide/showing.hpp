@@ -2,10 +2,12 @@
 
 #include <functional>
 #include <limits>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "decide/hypothesis.hpp"
+#include "procedure/air_test.hpp"
 
 namespace railseep {
 
@@ -50,8 +52,12 @@ struct Showings {
   double speed = 0;                     // mean cranking speed now [rad/s]
   double healthy_speed = 0;             // of charged batteries and a good starter, hot [rad/s]
   bool hot_logged = false;
+  std::optional<double> logged_plateau; // where the hottest log of a crank ends, if it is hot: gauge [Pa]
   std::vector<std::string> troubles;    // what could not be computed
 };
+
+/// How each of the three shop-air checks is done: with a tube, and where the air is fed in. @param id "air open", "air energised" or "air at the pump"
+AirTestOptions air_check_options(const Circuit& circuit, std::string_view id);
 
 /// Runs the procedures for every possibility, side by side. @param tick called after each of so many pieces; may throw to stop
 Showings showings(const Circuit& circuit, const MatchResult& result, const Belief& belief, const ShowingNeeds& needs, int threads,

@@ -98,6 +98,7 @@ JobReading read_reading(const Json& json, const std::string& place) {
   reading.cranked = maybe(fields, "cranked", Quantity::time);
   reading.condition = read_condition(fields);
   reading.stage = read_stage_of_trouble(fields);
+  reading.check = fields.text("check", "");
   fields.finish();
   return reading;
 }

@@ -38,7 +38,11 @@ struct JobReading {
   std::optional<double> cranked = {};     // [s]
   LogCondition condition = {};            // of this reading; its name is not used
   Stage stage = Stage::before;
+  std::string check = {};                 // id of the check whose outcome it is; empty: of none
 };
+
+/// Why the match does not use a reading, in a few words; empty: it does.
+std::string why_unused(const JobReading& reading);
 
 /// Did it start?
 struct JobStart {

@@ -12,12 +12,18 @@ constexpr double usual_idle_temperature = 363.15, usual_temperature = 293.15;  /
 constexpr double shortest_crank = 2, longest_crank = 60;  // of what a log holds, as something that may start [s]
 constexpr double mostly = 0.5;  // share of substituted pressures above which a log is not fitted
 
+Situation::Done done_at(Moment moment) {
+  switch (moment) {
+    case Moment::key_on: return Situation::Done::key_on;
+    case Moment::idle: return Situation::Done::idle;
+    case Moment::key_off: return Situation::Done::key_off;
+    default: return Situation::Done::crank;
+  }
+}
+
 Situation situation_of(const LogCondition& told, Moment moment) {
   Situation situation;
-  situation.done = moment == Moment::key_on    ? Situation::Done::key_on
-                   : moment == Moment::idle    ? Situation::Done::idle
-                   : moment == Moment::key_off ? Situation::Done::key_off
-                                               : Situation::Done::crank;
+  situation.done = done_at(moment);
   situation.block = told.block;
   situation.oil = told.oil;
   situation.oil_temperature = told.oil_temperature.value_or(moment == Moment::idle ? usual_idle_temperature : usual_temperature);
@@ -39,12 +45,8 @@ void take_reading(Observations& observations, const JobReading& told) {
   reading.temperature_known = told.condition.oil_temperature.has_value();
   if (told.moment == Moment::highest_cranking) reading.part = Reading::Part::peak;
   if (told.moment == Moment::key_off) reading.part = Reading::Part::later, reading.later = told.later.value_or(0);
-  if (told.moment == Moment::unsaid)
-    observations.notes.push_back(reading.name + ": not used, because it is not said what was done to the engine (\"moment\")");
-  else if (!is_computed(reading.kind, reading.situation.done))
-    observations.notes.push_back(reading.name + ": not used, because the model does not compute " + std::string(kind_name(reading.kind)) + " then");
-  else
-    observations.readings.push_back(std::move(reading));
+  if (const std::string why = why_unused(told); !why.empty()) observations.notes.push_back(reading.name + ": not used, because " + why);
+  else observations.readings.push_back(std::move(reading));
 }
 
 /// A start that was logged happened in the condition the log measured.
@@ -112,6 +114,12 @@ EngineHints engine_hints(const Circuit& circuit) {
     hints.sensor_gain = sensor.span;
   }
   return hints;
+}
+
+std::string why_unused(const JobReading& reading) {
+  if (reading.moment == Moment::unsaid) return "it is not said what was done to the engine (\"moment\")";
+  if (!is_computed(reading.kind, done_at(reading.moment))) return "the model does not compute " + std::string(kind_name(reading.kind)) + " then";
+  return "";
 }
 
 Evidence evidence_of(const Job& job, const FindFile& find, Stage stage, const EngineHints& engine) {

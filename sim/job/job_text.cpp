@@ -84,6 +84,7 @@ Json reading_json(const JobReading& reading) {
   put(json, "cranked", reading.cranked, Quantity::time);
   put_condition(json, reading.condition);
   put_stage(json, reading.stage);
+  put(json, "check", reading.check);
   return json;
 }
 

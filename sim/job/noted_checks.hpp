@@ -7,8 +7,10 @@
 
 namespace railseep {
 
-/// Ids of the checks (decide/check.hpp) that the job's findings name as what was checked, whatever is told of their outcome: they have been done,
-/// and are not offered again.
+/// Id of the check (decide/check.hpp) that a finding tells of, whatever it tells of its outcome; empty: of none.
+std::string noted_check(const JobFinding& finding);
+
+/// Ids of the checks that the job tells of besides its logs, in findings, readings and air tests: they have been done, and are not offered again.
 std::vector<std::string> noted_checks(const Job& job);
 
 }  // namespace railseep

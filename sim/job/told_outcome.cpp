@@ -1,0 +1,248 @@
+#include "job/told_outcome.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "job/noted_checks.hpp"
+#include "procedure/isolate.hpp"
+
+namespace railseep {
+
+namespace {
+
+/// Where a reading lies that was told as one of neighbouring ranges.
+struct Span {
+  double low, high;
+  double middle() const { return 0.5 * (low + high); }
+  double deviation() const { return (high - low) / std::sqrt(12.0); }  // of an even spread
+};
+
+/// An open end reaches as far as the range beside it is wide (assumed), and no lower than 0.
+Span span_of(const Ranges& ranges, std::size_t column) {
+  const std::vector<double>& edge = ranges.edges;
+  const std::size_t last = edge.size();
+  if (column == 0) return {std::max(0.0, 2 * edge[0] - edge[1]), edge[0]};
+  if (column == last) return {edge[last - 1], 2 * edge[last - 1] - edge[last - 2]};
+  return {edge[column - 1], edge[column]};
+}
+
+JobReading reading_of(ChannelKind kind, Moment moment, const Span& span) {
+  JobReading reading;
+  reading.kind = kind, reading.moment = moment;
+  reading.value = span.middle();
+  reading.tolerance = std::hypot(reading_errors(kind)->tolerance, span.deviation());
+  return reading;
+}
+
+/// A pressure while cranking hot. @param speed [rad/s]
+JobReading hot_crank(const Decision& decision, const Span& span, double speed) {
+  JobReading reading = reading_of(ChannelKind::rail_pressure, Moment::cranking, span);
+  reading.condition.oil_temperature = decision.hot.oil_temperature;
+  if (speed > 0) reading.condition.speed = speed;
+  return reading;
+}
+
+/// The pressure some time after key-off, from the time it took to fall to half. Between the ends of the range it is
+/// taken to fall by the same share in equal times (assumed).
+JobReading fallen(const Decision& decision, const Ranges& ranges, std::size_t column) {
+  const Span times = span_of(ranges, column);
+  const double quickest = std::max(times.low, 0.2 * times.high);  // of "under 0.5 s": 0.1 s
+  const double later = column == 0                     ? times.high
+                       : column == ranges.edges.size() ? times.low
+                                                       : std::sqrt(times.low * times.high);
+  const auto left = [&](double half) { return *decision.hot.plateau * std::exp2(-later / half); };
+  JobReading reading = reading_of(ChannelKind::rail_pressure, Moment::key_off, {left(quickest), left(times.high)});
+  reading.later = later;
+  reading.condition.oil_temperature = decision.hot.oil_temperature;
+  if (decision.hot.speed > 0) reading.condition.speed = decision.hot.speed;
+  return reading;
+}
+
+/// The reading that a range of this check stands for; empty: the match takes none.
+std::optional<JobReading> reading_for(const Decision& decision, const std::string& id, const Ranges& ranges,
+                                      std::size_t column) {
+  const HotCrank& hot = decision.hot;
+  const Span span = span_of(ranges, column);
+  if (id == "sensor volts") return reading_of(ChannelKind::rail_pressure_volts, Moment::key_on, span);
+  if (id == "base oil gauge") {
+    JobReading reading = reading_of(ChannelKind::base_oil_pressure, Moment::cranking, span);
+    reading.condition.oil_temperature = hot.oil_temperature;
+    return reading;
+  }
+  if (id == "hot crank" || id == "read again") return hot_crank(decision, span, hot.speed);
+  if (id == "charged batteries") return hot_crank(decision, span, std::max(hot.speed, hot.healthy_speed));
+  if (id == "faster crank" && hot.plateau)
+    return hot_crank(decision, {span.low * *hot.plateau, span.high * *hot.plateau}, faster_cranking * hot.speed);
+  if (id == "hold" && hot.plateau) return fallen(decision, ranges, column);
+  const bool one_rail = id.starts_with("one rail: ");
+  if (id != "isolation" && !one_rail) return std::nullopt;
+  JobReading reading = hot_crank(decision, span, hot.speed);
+  reading.condition.block = one_rail ? id.substr(std::string_view("one rail: ").size()) : std::string(both_rails);
+  return reading;
+}
+
+JobFinding look(const std::string& word, bool bad, const std::string& text) { return {word, text, bad}; }
+
+/// What is looked at: all of it is good, or one of the looks is bad.
+std::vector<ToldOutcome> told_looks(const Circuit& circuit, const RankedCheck& ranked, bool bad,
+                                    const std::string& text) {
+  std::vector<std::string> looks;
+  for (const std::string& word : ranked.check.looks)
+    if (could_see(find_check_kind(word), circuit)) looks.push_back(word);
+  std::vector<ToldOutcome> ways;
+  if (!bad && !looks.empty()) ways.emplace_back();
+  for (const std::string& word : looks) {
+    if (bad) ways.emplace_back().way = looks.size() > 1 ? word : "";
+    ways.back().findings.push_back(look(word, bad, text));
+  }
+  return ways;
+}
+
+/// Outcomes of the coil check in the order of their columns (forecast.cpp). Current that flows all the time comes
+/// through a wire that touches ground.
+ToldOutcome told_coil(std::size_t column, const std::string& text) {
+  ToldOutcome told;
+  const bool open = column == 1, no_current = column == 2, always = column == 3;
+  told.findings.push_back(look("coil resistance", open, text));
+  if (!open) told.findings.push_back(look("regulator power", no_current, text));
+  if (always) told.findings.push_back(look("regulator plug", true, text));
+  return told;
+}
+
+/// Kept, and the check is done.
+ToldOutcome in_words(const RankedCheck& ranked, const OutcomeMeaning& outcome, const std::string& why) {
+  ToldOutcome words;
+  words.findings = {{ranked.check.id, outcome.outcome}};
+  words.unused = why;
+  return words;
+}
+
+/// A hiss that stands out at a place is told by a word that a sound engine does not give there.
+std::vector<ToldOutcome> told_hiss(const RankedCheck& ranked, const OutcomeMeaning& outcome) {
+  const bool energised = ranked.check.id != "air open";
+  std::vector<ToldOutcome> ways;
+  for (const std::size_t column : outcome.columns) {
+    if (column >= ranked.sound_engine.size()) {
+      ways.emplace_back();
+      for (std::size_t i = 0; i < ranked.sound_engine.size(); ++i)
+        ways.back().heard.push_back({ranked.columns[i], ranked.sound_engine[i], energised});
+      continue;
+    }
+    const std::string at = outcome.columns.size() > 1 ? " at " + ranked.columns[column] : "";
+    if (ranked.sound_engine[column] == HeardWord::loud) {
+      ways.push_back(in_words(ranked, outcome, "A sound engine is loud there already, and the match knows no louder word"));
+      if (!at.empty()) ways.back().way = "most" + at, ways.back().findings.front().text = ranked.columns[column] + " hisses most";
+      continue;
+    }
+    for (const HeardWord heard : {HeardWord::faint, HeardWord::clear, HeardWord::loud}) {
+      if (heard <= ranked.sound_engine[column]) continue;
+      ways.emplace_back().way = std::string(word(heard)) + at;
+      ways.back().heard.push_back({ranked.columns[column], heard, energised});
+    }
+  }
+  return ways;
+}
+
+/// One way a range; in one way where the ranges are told together.
+std::vector<ToldOutcome> told_ranges(const Decision& decision, const RankedCheck& ranked,
+                                     const OutcomeMeaning& outcome) {
+  std::vector<ToldOutcome> ways;
+  Ranges bare = *ranked.ranges;  // "200 to 300 psi"
+  bare.before.clear(), bare.after.clear();
+  for (const std::size_t column : outcome.columns) {
+    std::optional<JobReading> reading = reading_for(decision, ranked.check.id, *ranked.ranges, column);
+    if (!reading) return {};
+    reading->check = ranked.check.id;
+    reading->when = ranked.check.name + ": " + ranked.columns[column];
+    ToldOutcome& told = ways.emplace_back();
+    if (outcome.columns.size() > 1) told.way = bare.words(column, column);
+    told.readings.push_back(std::move(*reading));
+  }
+  return ways;
+}
+
+/// Do gauge and sensor show the same? The range around 0 is as wide as the two may differ.
+std::vector<ToldOutcome> told_gauge(const RankedCheck& ranked, const OutcomeMeaning& outcome) {
+  const std::vector<double>& edge = ranked.ranges->edges;
+  const auto same = static_cast<std::size_t>(std::ranges::upper_bound(edge, 0.0) - edge.begin());
+  std::vector<ToldOutcome> ways;
+  for (const bool bad : {false, true}) {
+    if (std::ranges::none_of(outcome.columns, [&](std::size_t column) { return (column != same) == bad; })) continue;
+    ToldOutcome& told = ways.emplace_back();
+    told.way = bad ? "they differ" : "they agree";
+    told.findings.push_back(look("sensor exchanged", bad, outcome.outcome));
+  }
+  if (ways.size() == 1) ways.front().way.clear();
+  return ways;
+}
+
+std::string why_unused(const std::string& id) {
+  if (id == "oil sample")
+    return "The match takes no thickness; whether the oil smells of fuel and is of the right grade can be told under "
+           "Findings";
+  if (id == "hold" || id == "faster crank") return "No hot crank is logged to set it against";
+  return "The match has no such evidence";
+}
+
+bool same_way(const AirTestOptions& a, const AirTestOptions& b) {
+  return a.feed == b.feed && a.pressure == b.pressure && a.purge_time == b.purge_time && a.ear == b.ear &&
+         a.hold_from == b.hold_from && a.hold_to == b.hold_to;
+}
+
+}  // namespace
+
+std::vector<ToldOutcome> ways_to_tell(const Circuit& circuit, const Decision& decision, const RankedCheck& ranked,
+                                      const OutcomeMeaning& outcome) {
+  const std::string& id = ranked.check.id;
+  std::vector<ToldOutcome> ways;
+  if (outcome.columns.empty())
+    ways = {};
+  else if (!ranked.check.looks.empty())
+    ways = told_looks(circuit, ranked, outcome.columns.front() != 0, outcome.outcome);
+  else if (id == "coil")
+    ways = {told_coil(outcome.columns.front(), outcome.outcome)};
+  else if (id == "rail gauge")
+    ways = told_gauge(ranked, outcome);
+  else if (ranked.ranges)
+    ways = told_ranges(decision, ranked, outcome);
+  else if (id.starts_with("air "))
+    ways = told_hiss(ranked, outcome);
+  for (ToldOutcome& told : ways)
+    if (!told.heard.empty()) told.air_done = air_check_options(circuit, id);
+  if (!ways.empty()) return ways;
+  return {in_words(ranked, outcome, why_unused(id))};
+}
+
+AirFindings& air_test_done(Job& job, const AirTestOptions& done) {
+  for (AirFindings& test : job.air_tests)
+    if (same_way(test.done, done)) return test;
+  AirTestOptions& begun = job.air_tests.emplace_back().done;
+  begun.feed = done.feed, begun.pressure = done.pressure, begun.purge_time = done.purge_time, begun.ear = done.ear;
+  begun.hold_from = done.hold_from, begun.hold_to = done.hold_to;
+  return job.air_tests.back();
+}
+
+void tell(Job& job, const ToldOutcome& told) {
+  job.findings.insert(job.findings.end(), told.findings.begin(), told.findings.end());
+  job.readings.insert(job.readings.end(), told.readings.begin(), told.readings.end());
+  for (const HeardFinding& heard : told.heard) {
+    AirFindings& test = air_test_done(job, told.air_done);
+    std::erase_if(test.heard, [&](const HeardFinding& old) {
+      return old.place == heard.place && old.energised == heard.energised;
+    });
+    test.heard.push_back(heard);
+  }
+}
+
+void take_back(Job& job, const std::string& check) {
+  std::vector<std::string> outcomes;
+  for (const JobFinding& finding : job.findings)
+    if (noted_check(finding) == check && !finding.in_words() && !finding.text.empty()) outcomes.push_back(finding.text);
+  // The looks of one outcome were told together, in the same words.
+  std::erase_if(job.findings, [&](const JobFinding& finding) {
+    return noted_check(finding) == check || (!finding.in_words() && std::ranges::find(outcomes, finding.text) != outcomes.end());
+  });
+  std::erase_if(job.readings, [&](const JobReading& reading) { return reading.check == check; });
+}
+
+}  // namespace railseep
