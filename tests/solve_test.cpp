@@ -462,11 +462,11 @@ TEST(DenseRosenbrock, NamesTheStateWhoseRateIsNotANumber) {
 // state 0 rests.
 TEST(DenseRosenbrock, TellsOfStateAndTriesWhenTheBudgetIsUsedUp) {
   static constexpr double w = 1e9;
-  std::pair system{[](const VectorXd& y, VectorXd& f, double) { f << 0, w * y[2], -w * y[1]; },
-                   [](const VectorXd&, MatrixXd& J, double, VectorXd& dfdt) {
-                     J << 0, 0, 0, 0, 0, w, 0, -w, 0;
-                     dfdt.setZero();
-                   }};
+  auto system = with_full_jacobian([](const VectorXd& y, VectorXd& f, double) { f << 0, w * y[2], -w * y[1]; },
+                                   [](const VectorXd&, MatrixXd& J, double, VectorXd& dfdt) {
+                                     J << 0, 0, 0, 0, 0, w, 0, -w, 0;
+                                     dfdt.setZero();
+                                   });
   DenseRosenbrock<> stepper(tolerances(1e-6, 1e-6));
   stepper.set_budget({1000, 1000});
   StepTrouble seen{};

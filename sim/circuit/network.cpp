@@ -373,10 +373,10 @@ std::optional<std::string> Network::link_without_number(const State& state, cons
     State part = State::Zero(one.size_);
     part.head(nodes) = state.head(nodes);
     part.segment(nodes, own) = state.segment(own_at_[i], own);
-    Eigen::MatrixXd slopes;
+    Eigen::SparseMatrix<double> slopes;
     State by_time, flows;
     one.jacobian(part, signals, signal_rates, slopes, by_time, flows);
-    if (!(slopes.allFinite() && by_time.allFinite() && flows.allFinite())) return circuit_.links[i].name;
+    if (!(slopes.coeffs().allFinite() && by_time.allFinite() && flows.allFinite())) return circuit_.links[i].name;
   }
   return std::nullopt;
 }
