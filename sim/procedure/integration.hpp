@@ -8,8 +8,8 @@
 
 namespace railseep {
 
-/// What a circuit may ask for: several times what pumping piston by piston and waves in pipes take; above it the
-/// volumes or sizes make no sense.
+/// What a circuit may ask for: over a hundred times what the shipped ones take, piston by piston too (DEVELOPERS.md).
+/// Above it the volumes or sizes make no sense.
 inline constexpr StepBudget circuit_budget{1e5, 2e5};
 
 /// Integrates an oil side from one setting to the next: by RODAS, or by RODAS3 where the tolerance is coarse.
