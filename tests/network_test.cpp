@@ -154,14 +154,14 @@ TEST(Network, FillsLikeMurnaghanByMass) {
 TEST(Network, TwoVolumesLevelOutLikeTheClosedForm) {
   const std::string small = R"(, {"name": "small", "volume": "0.3 m3", "source": "test"})";
   const Oil oil = viscous(1.5e12);
-  const Network network(tiny(tank + large_rail + small, slot("rail", "small", "240 mm")), oil);
-  State state = network.rest({0, 0, 0});
+  const Network network(tiny(large_rail.substr(2) + small, slot("rail", "small", "240 mm")), oil);
+  State state = network.rest({0, 0});
   state[0] = oil_state(oil, p0 + 20e6, 0, 1), state[2] = oil_state(oil, p0 + 2e6, 0, 0.3);
   expect_rows("F", network, state, still, compression,
-              [&](const State& x) { return network.view(x, 1).pressure - network.view(x, 2).pressure; });
+              [&](const State& x) { return network.view(x, 0).pressure - network.view(x, 1).pressure; });
   // pf = (p1*V1 + p2*V2)/(V1 + V2) = 15.846154 MPa (row 11g).
   run(network, state, still, {10}, 1e-10, [&](std::size_t, const State& x) {
-    for (const int node : {1, 2})
+    for (const int node : {0, 1})
       EXPECT_NEAR(network.view(x, node).pressure - p0, 15.846154e6, compression * 15.846154e6);
   });
 }
@@ -340,12 +340,16 @@ TEST(Network, JacobianIsThatOfItsRates) {
         network.tolerances(x, x, 1e-5, scale);
         // A column is compared in units of what one tolerance of its state does to the rates.
         for (int k = 0; k < x.size(); ++k) {
-          State up = x, down = x;
-          up[k] += scale[k], down[k] -= scale[k];
-          network.rates(up, signals, more), network.rates(down, signals, less);
-          const State column = (more - less) / (up[k] - down[k]);
+          const auto central = [&](double step) {
+            State up = x, down = x;
+            up[k] += step, down[k] -= step;
+            network.rates(up, signals, more), network.rates(down, signals, less);
+            return State((more - less) / (up[k] - down[k]));
+          };
+          // The difference's own error, of the curve's third derivative, is what it changes by with half the step (Richardson), and a third of that.
+          const State column = central(scale[k]), own_error = 4.0 / 3 * (column - central(0.5 * scale[k])).cwiseAbs();
           for (int i = 0; i < x.size(); ++i)
-            EXPECT_NEAR(exact(i, k), column[i], 2e-5 * std::abs(column[i]) + 1e-6 * exact.col(k).cwiseAbs().maxCoeff())
+            EXPECT_NEAR(exact(i, k), column[i], 2e-5 * std::abs(column[i]) + 1e-6 * exact.col(k).cwiseAbs().maxCoeff() + own_error[i])
                 << network.name_of_state(i) << " by " << network.name_of_state(k) << ", trial " << trial;
         }
         const double dt = 1e-5;
@@ -423,8 +427,8 @@ TEST(Network, AirStaysWhenNoTankTakesPart) {
       R"({"name": "tube", "kind": "passage", "from": "rail", "to": "small", "diameter": "2 mm", "length": "100 mm", "source": "test"})";
   Oil oil = stiff_oil(10);
   oil.viscosity = 0.05;
-  const Network network(tiny(tank + rail + small, tube), oil);
-  State state = network.rest({0, 0, 0.2});
+  const Network network(tiny(rail.substr(2) + small, tube), oil);
+  State state = network.rest({0, 0.2});
   state[0] = oil_state(oil, p0 + 2e6, 0.01, 1e-3), state[1] = 0.01e-3;
   const double air = state[1] + state[3], oil_mass = state[0] + state[2];
   run(network, state, still, {0.01, 0.1, 1}, 1e-6, [&](std::size_t, const State& x) {

@@ -32,7 +32,7 @@ void draw_choices(Settings& settings) {
   int dark = settings.dark ? 0 : 1;
   say("Colours");
   if (choice("colours", {"Dark", "Light"}, dark)) settings.dark = dark == 0;
-  tick("Let the oil move in the drawing while it plays or a slider moves", settings.motion);
+  tick("Let the oil move in the drawing", settings.motion);
 }
 
 void draw_keys() {
