@@ -388,7 +388,8 @@ TEST(AwkwardLogs, AreRefusedWithASentenceThatFits) {
       {"a second table", "Time (s),ICP (psi),RPM\n0,512,150\n1,600,160\nTime (s),ICP (psi),EOT (C)\n2,700,20\n",
        "line 4: a second header with other columns"},
       {"words alone", "just words\nand more\n", "the first line holds \"just words\""},
-      {"a table lying on its side", "Time (s),0,1,2,3\nICP (psi),512,600,650,660\nRPM,150,150,151,150\n", ""},
+      {"a table lying on its side", "Time (s),0,1,2,3\nICP (psi),512,600,650,660\nRPM,150,150,151,150\n",
+       "lies on its side"},
   };
   for (const Told& file : files) {
     SCOPED_TRACE(file.why);
@@ -408,8 +409,9 @@ TEST(AwkwardLogs, NoteWhatIsChangedOrLeftOutWithItsLine) {
     std::string part;
   };
   const std::vector<Noted> files = {
-      {"short rows", "Time (s),ICP (psi),RPM\n0,512,150\n1,600\n2,650,151\n", 3, "1 rows are shorter than the header"},
-      {"rows that are too long", "Time (s),ICP (psi)\n0,512\n1,600,7\n2,650\n", 3, "hold more than the header names"},
+      {"short rows", "Time (s),ICP (psi),RPM\n0,512,150\n1,600\n2,650,151\n", 3, "1 row is shorter than the header"},
+      {"rows that are too long", "Time (s),ICP (psi)\n0,512\n1,600,7\n2,650\n", 3,
+       "1 row holds more than the header names"},
       {"a file that ends within a number", "Time (s),ICP (psi),IPR (%)\n0,512,85.0\n1,600,85.0\n2,650,8", 4,
        "its last cell \"8\" may be half a number"},
       {"a file that ends within a row", "Time (s),ICP (psi),IPR (%)\n0,512,85.0\n1,600,85.0\n2,65", 4,

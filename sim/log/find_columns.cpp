@@ -94,6 +94,20 @@ std::string first_words(const Table& table) {
   return list.empty() ? "" : " (the first line holds " + list + ")";
 }
 
+// Names of channels in the first cell of the rows, and none in the first row: a table that was turned.
+void refuse_turned_table(const Table& table, const LogOptions& options) {
+  std::string names;
+  int count = 0;
+  for (std::size_t i = 0; i < std::min(table.rows.size(), searched_rows); ++i) {
+    const Cells row = cells_of(table, i);
+    if (row.size() < 3 || !is_known(row.at(0), options) || is_value(row.at(0))) continue;
+    names += (count++ == 0 ? "\"" : ", \"") + shortened(row.at(0)) + "\"";
+  }
+  if (count >= 2)
+    throw Error("", "the table lies on its side: " + names + " stand below each other",
+                "one column a channel, its name on top");
+}
+
 void check_width(const Table& table, std::size_t first, std::size_t width, int header_line) {
   if (first >= table.rows.size()) {
     throw Error("",
@@ -127,9 +141,11 @@ class Survey {
     raw_.arrangements.push_back({raw_.first_row, in_order});
     for (std::size_t row = raw_.first_row; row < table_.rows.size(); ++row) look_at(row);
     look_at_end();
-    tell(short_, short_line_, "rows are shorter than the header; what is missing is no sample");
-    tell(beyond_, beyond_line_, "rows hold more than the header names; what stands beyond its last column is not read");
-    tell(wordy_ > notes_a_kind ? wordy_ : 0, wordy_line_, "rows in all hold no number and are left out");
+    tell(short_, short_line_, "row is", "rows are", " shorter than the header; what is missing is no sample");
+    tell(beyond_, beyond_line_, "row holds", "rows hold",
+         " more than the header names; what stands beyond its last column is not read");
+    tell(wordy_ > notes_a_kind ? wordy_ : 0, wordy_line_, "row holds", "rows hold",
+         " no number in all and are left out");
   }
 
  private:
@@ -224,9 +240,10 @@ class Survey {
                                                            "\" may be half a number and is left out"});
   }
 
-  void tell(std::size_t count, int line, const std::string& what) {
-    if (count > 0)
-      raw_.notes.push_back({line, std::to_string(count) + " " + what + (count > 1 ? " (the first stands here)" : "")});
+  void tell(std::size_t count, int line, const std::string& one, const std::string& many, const std::string& what) {
+    if (count == 0) return;
+    raw_.notes.push_back({line, std::to_string(count) + " " + (count == 1 ? one : many) + what +
+                                    (count > 1 ? " (the first stands here)" : "")});
   }
 
   const Table& table_;
@@ -258,6 +275,7 @@ RawLog find_columns(const Table& table, const LogOptions& options) {
   if (auto raw = find_long_form(table, options)) return *raw;
   RawLog raw;
   const auto header = find_header(table, options);
+  if (!header && !options.header_line) refuse_turned_table(table, options);
   std::size_t first = 0, width = table.usual_width;
   if (header) {
     const Cells row = cells_of(table, *header);

@@ -7,6 +7,7 @@
 #include "log/interpret_columns.hpp"
 #include "log/log_unit.hpp"
 #include "log/read_channel.hpp"
+#include "log/split_table.hpp"
 #include "quantity/error.hpp"
 #include "quantity/whole_file.hpp"
 
@@ -169,6 +170,20 @@ void add_channels(Log& log, InterpretedLog& columns, const TimeAxes& axes, const
   }
 }
 
+// Without a rail pressure nothing can be matched; a column that is not read may be it.
+void ask_for_pressure(Log& log) {
+  if (log.find(ChannelKind::rail_pressure) || log.find(ChannelKind::rail_pressure_volts)) return;
+  const auto unread = std::ranges::find(log.layout.columns, ChannelKind::unknown, &ColumnLayout::kind);
+  if (unread == log.layout.columns.end()) return;
+  std::string headers;
+  for (const ColumnLayout& column : log.layout.columns)
+    headers += (headers.empty() ? "\"" : ", \"") + shortened(column.header) + "\"";
+  const std::string name = unread->header.empty() ? std::to_string(unread->number) : unread->header;
+  log.asks.push_back({"", "no column is known to be the rail pressure; the columns are " + headers,
+                      R"("columns": [{"column": ")" + name + R"(", "kind": "rail_pressure"}] for the one that is)",
+                      "--column \"" + name + "=rail_pressure\" for the one that is"});
+}
+
 // In long form rows are single values: the sweep is as long as the most often asked channel needs.
 double interval_of(const Log& log, const TimeAxis& axis) {
   if (!log.layout.long_form) return axis.interval;
@@ -225,6 +240,7 @@ Log parse_log(std::string bytes, const std::string& name, const LogOptions& opti
     log.layout.columns = columns.layout;
     log.asks = columns.asks;
     add_pressure_from_volts(log, options);
+    ask_for_pressure(log);
     log.sample_interval = interval_of(log, axes.first());
     add_flags(log);
     for (Channel& channel : log.channels) {
