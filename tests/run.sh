@@ -22,16 +22,27 @@ stage() {
   step "$name"
   began=$(date +%s)
   broken=
+  skipped=
   if "$@"; then outcome=ok; else outcome=FAILED; failed="$failed, $name"; fi
   summary="$summary$(printf '%-18s %-6s %5d s' "$name" "$outcome" $(($(date +%s) - began)))
 ${broken:+$broken
+}${skipped:+$skipped
 }"
   [ "$outcome" = ok ]
 }
 
-# run_tests FOLDER: every test of one build; those that fail are kept for the summary.
+# list_skipped FOLDER: the tests that were skipped, and why, for the summary.
+list_skipped() {
+  awk '/^[0-9]+\/[0-9]+ Testing: / { name = $3 }
+       /: Skipped$/ { if ((getline reason) > 0) print "                   skipped: " name ": " reason }' "$1/Testing/Temporary/LastTest.log" 2>/dev/null
+}
+
+# run_tests FOLDER: every test of one build; those that were skipped and those that fail are kept for the summary.
 run_tests() {
-  ctest --test-dir "$1" --parallel "$jobs" --output-on-failure --no-tests=error ${RAILSEEP_ONLY:+-R "$RAILSEEP_ONLY"} && return
+  ctest --test-dir "$1" --parallel "$jobs" --output-on-failure --no-tests=error ${RAILSEEP_ONLY:+-R "$RAILSEEP_ONLY"}
+  passed=$?
+  skipped=$(list_skipped "$1")
+  [ "$passed" = 0 ] && return
   broken=$(sed 's/^[0-9]*:/                   /' "$1/Testing/Temporary/LastTestsFailed.log" 2>/dev/null)
   return 1
 }
