@@ -46,263 +46,64 @@ enum class Idea {
 };
 using enum Idea;
 
-struct Spelling {
-  std::string_view word;
-  std::array<Idea, 3> ideas;  // repeated where there are fewer
+// Ideas, and the words and abbreviations that stand for them together, without accents (common practice, no source).
+struct Spellings {
+  std::vector<Idea> ideas;
+  std::string_view words;  // separated by blanks
 };
 
-constexpr Spelling as(std::string_view word, Idea a) { return {word, {a, a, a}}; }
-constexpr Spelling as(std::string_view word, Idea a, Idea b, Idea c) { return {word, {a, b, c}}; }
-constexpr Spelling as(std::string_view word, Idea a, Idea b) { return {word, {a, b, b}}; }
-
-// Words and abbreviations met in the headers of logs, without accents (common practice, no source).
-// The codes 0c, 5c and 42 are the standard parameter numbers of SAE J1979-DA for engine speed, oil temperature and
-// module voltage.
-constexpr Spelling spellings[] = {
-    // abbreviations
-    as("icp", rail, pressure),
-    as("icpp", rail, pressure),
-    as("iap", rail, pressure),
-    as("hpop", rail, pressure),
-    as("hpo", high, pressure, oil),
-    as("icpv", rail, pressure, volt),
-    as("icpd", rail, pressure, desired),
-    as("ipr", regulator),
-    as("dc", duty),
-    as("rpm", speed),
-    as("eot", oil, temperature),
-    as("ect", coolant, temperature),
-    as("eop", oil, pressure),
-    as("vpwr", battery),
-    as("b+", battery),
-    as("fuelpw", pulse),
-    as("pw", pulse),
-    as("ipw", pulse),
-    as("mainpower", driver, volt),
-    // pressure
-    as("pressure", pressure),
-    as("press", pressure),
-    as("prs", pressure),
-    as("pres", pressure),
-    as("druck", pressure),
-    as("pression", pressure),
-    as("presion", pressure),
-    as("rail", rail),
-    as("rampe", rail),
-    as("riel", rail),
-    as("rampa", rail),
-    as("actuation", rail),
-    as("shown", rail),
-    as("injection", injection),
-    as("injector", injection),
-    as("injectors", injection),
-    as("inj", injection),
-    as("einspritz", injection),
-    as("einspritzung", injection),
-    as("inyeccion", injection),
-    as("injecteur", injection),
-    as("injecteurs", injection),
-    as("inyector", injection),
-    as("inyectores", injection),
-    as("control", control),
-    as("controle", control),
-    as("ctrl", control),
-    as("ctl", control),
-    as("regel", control),
-    as("steuer", control),
-    as("commande", control),
-    as("high", high),
-    as("hoch", high),
-    as("haute", high),
-    as("alta", high),
-    // oil, coolant, fuel
-    as("oil", oil),
-    as("ol", oil),
-    as("oel", oil),
-    as("huile", oil),
-    as("aceite", oil),
-    as("lube", oil),
-    as("base", filler),
-    as("coolant", coolant),
-    as("water", coolant),
-    as("kuhlmittel", coolant),
-    as("kuehlmittel", coolant),
-    as("kuhlwasser", coolant),
-    as("wasser", coolant),
-    as("refrigerante", coolant),
-    as("eau", coolant),
-    as("refroidissement", coolant),
-    as("liquide", filler),
-    as("liquido", filler),
-    as("fuel", fuel),
-    as("kraftstoff", fuel),
-    as("carburant", fuel),
-    as("combustible", fuel),
-    as("temperature", temperature),
-    as("temperatur", temperature),
-    as("temperatura", temperature),
-    as("temp", temperature),
-    // desired, actual
-    as("desired", desired),
-    as("des", desired),
-    as("commanded", desired),
-    as("command", desired),
-    as("cmd", desired),
-    as("target", desired),
-    as("setpoint", desired),
-    as("wanted", desired),
-    as("soll", desired),
-    as("sollwert", desired),
-    as("consigne", desired),
-    as("desiree", desired),
-    as("demandee", desired),
-    as("deseada", desired),
-    as("deseado", desired),
-    as("objetivo", desired),
-    as("objectif", desired),
-    as("consigna", desired),
-    as("actual", actual),
-    as("act", actual),
-    as("measured", actual),
-    as("ist", actual),
-    as("istwert", actual),
-    as("gemessen", actual),
-    as("mesuree", actual),
-    as("reelle", actual),
-    as("medida", actual),
-    as("real", actual),
-    as("actuelle", actual),
-    // regulator
-    as("regulator", regulator),
-    as("regler", regulator),
-    as("regulateur", regulator),
-    as("regulador", regulator),
-    as("regelventil", regulator),
-    as("druckregler", regulator),
-    as("duty", duty),
-    as("cycle", filler),
-    as("tastverhaltnis", duty),
-    as("tastgrad", duty),
-    as("rapportcyclique", duty),
-    as("rco", duty),
-    as("ciclo", filler),
-    as("trabajo", duty),
-    as("cyclique", duty),
-    as("rapport", filler),
-    as("valve", valve),
-    as("ventil", valve),
-    as("vanne", valve),
-    as("valvula", valve),
-    as("current", current),
-    as("strom", current),
-    as("courant", current),
-    as("corriente", current),
-    as("coil", regulator),
-    // speed, battery, driver
-    as("speed", speed),
-    as("drehzahl", speed),
-    as("regime", speed),
-    as("vitesse", speed),
-    as("velocidad", speed),
-    as("revoluciones", speed),
-    as("cranking", filler),
-    as("engine", engine),
-    as("eng", engine),
-    as("motor", engine),
-    as("moteur", engine),
-    as("battery", battery),
-    as("bat", battery),
-    as("batt", battery),
-    as("batterie", battery),
-    as("bateria", battery),
-    as("bord", battery),
-    as("voltage", volt),
-    as("volts", volt),
-    as("volt", volt),
-    as("spannung", volt),
-    as("tension", volt),
-    as("voltaje", volt),
-    as("module", module),
-    as("ecu", module),
-    as("ecm", module),
-    as("pcm", module),
-    as("steuergerat", module),
-    as("calculateur", module),
-    as("modulo", module),
-    as("driver", driver),
-    as("supply", power),
-    as("main", main),
-    as("power", power),
-    as("pulse", pulse),
-    as("width", filler),
-    as("sync", sync),
-    as("synchronisation", sync),
-    as("cam", filler),
-    as("crank", filler),
-    // time and counters
-    as("time", time),
-    as("timestamp", time),
-    as("elapsed", time),
-    as("elapsedtime", time),
-    as("seconds", time),
-    as("sec", time),
-    as("zeit", time),
-    as("temps", time),
-    as("tiempo", time),
-    as("duree", time),
-    as("clock", clock),
-    as("datetime", clock),
-    as("date", clock),
-    as("uhrzeit", clock),
-    as("uhr", clock),
-    as("heure", clock),
-    as("hora", clock),
-    as("day", filler),
-    as("datum", clock),
-    as("fecha", clock),
-    as("zeitstempel", time),
-    as("horodatage", clock),
-    as("sample", count),
-    as("index", count),
-    as("frame", count),
-    as("record", count),
-    as("row", count),
-    as("number", filler),
-    as("no", filler),
-    as("nr", filler),
-    as("zeile", count),
-    as("ligne", count),
-    as("fila", count),
-    as("muestra", count),
-    // the rest
-    as("sensor", sensor),
-    as("capteur", sensor),
-    as("geber", sensor),
-    as("absolute", absolute),
-    as("abs", absolute),
-    as("absolut", absolute),
-    as("of", filler),
-    as("the", filler),
-    as("and", filler),
-    as("de", filler),
-    as("du", filler),
-    as("d", filler),
-    as("del", filler),
-    as("la", filler),
-    as("le", filler),
-    as("l", filler),
-    as("el", filler),
-    as("der", filler),
-    as("und", filler),
-    as("value", filler),
-    as("wert", filler),
-    as("p", filler),
-    as("gauge", filler),
-    as("raw", filler),
-    as("filtered", filler),
-    as("mean", filler),
-    as("average", filler),
-};
+// The codes 0c, 5c and 42 below are the standard parameter numbers of SAE J1979-DA for engine speed, oil temperature
+// and module voltage.
+const std::vector<Spellings>& spellings() {
+  static const std::vector<Spellings> rows = {
+      {{high, pressure, oil}, "hpo"},
+      {{rail, pressure, desired}, "icpd"},
+      {{rail, pressure, volt}, "icpv"},
+      {{coolant, temperature}, "ect"},
+      {{driver, volt}, "mainpower"},
+      {{oil, pressure}, "eop"},
+      {{oil, temperature}, "eot"},
+      {{rail, pressure}, "icp icpp iap hpop"},
+      {{absolute}, "absolute abs absolut"},
+      {{actual}, "actual act measured ist istwert gemessen mesuree reelle medida real actuelle"},
+      {{battery}, "vpwr b+ battery bat batt batterie bateria bord"},
+      {{clock}, "clock datetime date uhrzeit uhr heure hora datum fecha horodatage"},
+      {{control}, "control controle ctrl ctl regel steuer commande"},
+      {{coolant}, "coolant water kuhlmittel kuehlmittel kuhlwasser wasser refrigerante eau refroidissement"},
+      {{count}, "sample index frame record row zeile ligne fila muestra"},
+      {{current}, "current strom courant corriente"},
+      {{desired},
+       "desired des commanded command cmd target setpoint wanted soll sollwert consigne desiree "
+       "demandee deseada deseado objetivo objectif consigna"},
+      {{driver}, "driver"},
+      {{duty}, "dc duty tastverhaltnis tastgrad rapportcyclique rco trabajo cyclique"},
+      {{engine}, "engine eng motor moteur"},
+      {{filler},
+       "base liquide liquido cycle ciclo rapport cranking width cam crank day number no nr of "
+       "the and de du d del la le l el der und value wert p gauge raw filtered mean average"},
+      {{fuel}, "fuel kraftstoff carburant combustible"},
+      {{high}, "high hoch haute alta"},
+      {{injection},
+       "injection injector injectors inj einspritz einspritzung inyeccion injecteur injecteurs "
+       "inyector inyectores"},
+      {{main}, "main"},
+      {{module}, "module ecu ecm pcm steuergerat calculateur modulo"},
+      {{oil}, "oil ol oel huile aceite lube"},
+      {{power}, "supply power"},
+      {{pressure}, "pressure press prs pres druck pression presion"},
+      {{pulse}, "fuelpw pw ipw pulse"},
+      {{rail}, "rail rampe riel rampa actuation shown"},
+      {{regulator}, "ipr regulator regler regulateur regulador regelventil druckregler coil"},
+      {{sensor}, "sensor capteur geber"},
+      {{speed}, "rpm speed drehzahl regime vitesse velocidad revoluciones"},
+      {{sync}, "sync synchronisation"},
+      {{temperature}, "temperature temperatur temperatura temp"},
+      {{time}, "time timestamp elapsed elapsedtime seconds sec zeit temps tiempo duree zeitstempel"},
+      {{valve}, "valve ventil vanne valvula"},
+      {{volt}, "voltage volts volt spannung tension voltaje"},
+  };
+  return rows;
+}
 
 // Headers that mean something only when nothing else stands in them.
 constexpr std::pair<std::string_view, ChannelKind> whole_headers[] = {
@@ -310,27 +111,24 @@ constexpr std::pair<std::string_view, ChannelKind> whole_headers[] = {
     {"42", ChannelKind::battery_voltage}, {"t", ChannelKind::time},
 };
 
-struct Fold {
-  std::string_view letter;
-  char plain;
-};
-
 // Letters of the four languages with an accent, to those without.
-constexpr Fold folds[] = {
-    {"ä", 'a'}, {"à", 'a'}, {"â", 'a'}, {"á", 'a'}, {"Ä", 'a'}, {"À", 'a'}, {"Á", 'a'}, {"ö", 'o'},
-    {"ô", 'o'}, {"ó", 'o'}, {"Ö", 'o'}, {"Ó", 'o'}, {"ü", 'u'}, {"ù", 'u'}, {"û", 'u'}, {"ú", 'u'},
-    {"Ü", 'u'}, {"Ú", 'u'}, {"é", 'e'}, {"è", 'e'}, {"ê", 'e'}, {"ë", 'e'}, {"É", 'e'}, {"È", 'e'},
-    {"í", 'i'}, {"î", 'i'}, {"ï", 'i'}, {"Í", 'i'}, {"ç", 'c'}, {"Ç", 'c'}, {"ñ", 'n'}, {"Ñ", 'n'},
+struct Fold {
+  char plain;
+  std::string_view letters;  // each of two bytes in UTF-8
 };
+constexpr Fold folds[] = {{'a', "äàâáÄÀÁ"}, {'o', "öôóÖÓ"}, {'u', "üùûúÜÚ"}, {'e', "éèêëÉÈ"},
+                          {'i', "íîïÍ"},    {'c', "çÇ"},    {'n', "ñÑ"}};
 
 // The letter or digit that text begins with, folded; 0 for anything else. @param length of what was read
 char folded(std::string_view text, std::size_t& length) {
   const auto byte = static_cast<unsigned char>(text.front());
   length = 1;
   if (byte < 0x80) return std::isalnum(byte) || byte == '+' ? static_cast<char>(std::tolower(byte)) : '\0';
+  constexpr std::size_t accented = 2;  // bytes
   for (const Fold& fold : folds) {
-    if (!text.starts_with(fold.letter)) continue;
-    length = fold.letter.size();
+    const std::size_t at = fold.letters.find(text.substr(0, accented));
+    if (text.size() < accented || at == std::string_view::npos || at % accented != 0) continue;
+    length = accented;
     return fold.plain;
   }
   return '\0';
@@ -352,21 +150,31 @@ std::vector<std::string> words_of(std::string_view text) {
 
 using Ideas = std::vector<Idea>;
 
-const Spelling* find_spelling(std::string_view word) {
-  const auto found = std::ranges::find(spellings, word, &Spelling::word);
-  return found == std::end(spellings) ? nullptr : &*found;
+// Is the word one of a list that is separated by blanks?
+bool stands_in(std::string_view list, std::string_view word) {
+  for (std::size_t at = list.find(word); at != std::string_view::npos; at = list.find(word, at + 1)) {
+    const std::size_t end = at + word.size();
+    if ((at == 0 || list[at - 1] == ' ') && (end == list.size() || list[end] == ' ')) return true;
+  }
+  return false;
+}
+
+const Spellings* find_spelling(std::string_view word) {
+  const auto found =
+      std::ranges::find_if(spellings(), [&](const Spellings& row) { return stands_in(row.words, word); });
+  return found == spellings().end() ? nullptr : &*found;
 }
 
 // The ideas of a word, or of the words it is run together from: "motordrehzahl". False: it is not known.
 bool add_ideas(std::string_view word, Ideas& ideas) {
-  if (const Spelling* found = find_spelling(word)) {
+  if (const Spellings* found = find_spelling(word)) {
     ideas.insert(ideas.end(), found->ideas.begin(), found->ideas.end());
     return true;
   }
   constexpr std::size_t shortest = 2, longest = 40;  // letters of a part, and of what may be run together
   if (word.size() > longest) return false;
   for (std::size_t cut = word.size() - std::min(word.size(), shortest); cut >= shortest; --cut) {
-    const Spelling* found = find_spelling(word.substr(0, cut));
+    const Spellings* found = find_spelling(word.substr(0, cut));
     if (found == nullptr) continue;
     const std::size_t before = ideas.size();
     ideas.insert(ideas.end(), found->ideas.begin(), found->ideas.end());
