@@ -156,7 +156,7 @@ const std::vector<Read>& files_that_are_read() {
        {(40 + 459.67) / 1.8}},
       {"the other code page's degree",
        "Time (s);EOT (\xB0"
-       "F);Note \x96\n0;32;x\n1;50;y\n",
+       "F);Note \x96;ICP (psi)\n0;32;x;5\n1;50;y;6\n",
        oil_temperature,
        {273.15, 283.15}},
       {"thousands beside hundreds",
@@ -380,7 +380,7 @@ TEST(AwkwardLogs, AreRefusedWithASentenceThatFits) {
       {"a web page", "<!DOCTYPE html><html><body><table><tr><td>Time</td></tr></table></body></html>\n",
        "is a web page"},
       {"a table of a web page", "  <table>\n<tr><td>Time</td><td>ICP</td></tr>\n</table>\n", "is a web page"},
-      {"a workbook", std::string("PK\x03\x04 xl/worksheets", 20), "is a workbook"},
+      {"a workbook", "PK\x03\x04 xl/worksheets", "is a workbook"},
       {"a printed page", "%PDF-1.4\n", "printed page"},
       {"a packed file", std::string("\x1F\x8B\x08\x00", 4), "is packed"},
       {"generic words", "pressure;value\n1;2\n3;4\n",
