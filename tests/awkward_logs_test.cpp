@@ -451,6 +451,14 @@ TEST(AwkwardLogs, NoteWhatIsChangedOrLeftOutWithItsLine) {
   }
 }
 
+TEST(AwkwardLogs, OneMoreColumnOfAKindHasTheUnitOfTheFirst) {
+  const Log log = parse_log("Time (s),ICP,ICP actual\n0,0,0\n1,6000,5000\n2,6000,5000\n", "log.csv");
+  ASSERT_EQ(log.channels.size(), 2u);
+  EXPECT_EQ(log.channels[0].unit, "kPa");
+  EXPECT_EQ(log.channels[1].unit, "kPa");
+  EXPECT_NEAR(log.channels[1].value[1], 5e6, 1e-3);
+}
+
 TEST(AwkwardLogs, AreManyEnough) { EXPECT_GE(files_that_are_read().size(), 55u); }
 
 TEST(AwkwardLogs, GuessesAreShownAndWrittenUnitsAreSure) {

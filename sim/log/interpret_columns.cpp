@@ -228,7 +228,7 @@ class UnitGuesses {
   void guess_rail() {
     for (const ChannelKind kind : {ChannelKind::desired_pressure, ChannelKind::rail_pressure}) {
       const auto at = column_of(kind);
-      if (!at || !log_.layout[*at].unit.empty()) continue;
+      if (!at) continue;
       const auto other =
           column_of(kind == ChannelKind::rail_pressure ? ChannelKind::desired_pressure : ChannelKind::rail_pressure);
       BesidePressure beside;
@@ -239,7 +239,14 @@ class UnitGuesses {
         beside.other_unit = log_.layout[*other].unit;
       if (other && kind == ChannelKind::rail_pressure && facts_.contains(*other) && facts_[*other].most > 0)
         beside.other = facts_[*other];
-      take(*at, guess_rail_unit(kind, facts_[*at], beside));
+      if (log_.layout[*at].unit.empty()) take(*at, guess_rail_unit(kind, facts_[*at], beside));
+      // One more column of the kind is not used; it has the unit of the first.
+      for (ColumnLayout& column : log_.layout) {
+        if (column.kind != kind || !column.unit.empty()) continue;
+        column.unit = log_.layout[*at].unit, column.unit_why = "the same as " + called(log_.layout[*at]);
+        column.unit_source = UnitSource::guessed, column.certain = false;
+        column.kind = log_.layout[*at].kind;
+      }
     }
   }
 

@@ -10,10 +10,12 @@ namespace {
 
 constexpr std::size_t notes_a_kind = 5;
 
-// Of many flags of one kind the first ones are told, and how many there are.
+// Of many flags of one kind the first ones are told, and how many there are. A pause takes no sample away: it is told
+// of the pressure alone.
 void tell_flags(const Channel& channel, std::vector<std::string>& notes) {
   std::map<FlagKind, std::size_t> counts;
   for (const Flag& flag : channel.flags) {
+    if (flag.kind == FlagKind::dropout && channel.kind != ChannelKind::rail_pressure) continue;
     if (++counts[flag.kind] > notes_a_kind) continue;
     notes.push_back(channel.header + ", " + sentence({flag.line, flag.text}) +
                     (leaves_out(flag.kind) ? " (left out)" : ""));
