@@ -127,7 +127,9 @@ Cell read_cell(std::string_view text, NumberStyle style) {
   double number = 0;
   const auto [end, trouble] = std::from_chars(digits.data(), digits.data() + digits.size(), number);
   if (digits.empty() || trouble != std::errc() || end != digits.data() + digits.size()) return {};
-  if (!text.empty() && !find_log_unit(text)) return {};
+  constexpr std::string_view never_a_unit =
+      ".,:;";  // what no unit begins with: the rest of a time of day, or of another style's number
+  if (!text.empty() && (never_a_unit.find(text.front()) != std::string_view::npos || !find_log_unit(text))) return {};
   return {Cell::What::number, number, text};
 }
 
