@@ -189,7 +189,7 @@ TEST(CircuitFile, RefusesTextThatIsNoJson) {
        "x.json: objects and lists are nested more than 50 deep; check for brackets that do not close."},
   };
   for (const auto& [text, message] : bad)
-    EXPECT_EQ(error_of([&] { parse_circuit(text, "x.json"); }), message) << text.substr(0, 40);
+    EXPECT_EQ(error_of([&, &text = text] { parse_circuit(text, "x.json"); }), message) << text.substr(0, 40);
   EXPECT_NE(error_of([] { read_circuit("/nonexistent/x.json"); }), "");
 }
 

@@ -116,7 +116,7 @@ TEST(InParallel, AsksForNoMoreThreadsThanAnyMachineHasCores) {
 
 // Address space for two or three more threads' stacks: the system refuses the next. (Under the address sanitizer there
 // is no such limit.)
-#ifndef __SANITIZE_ADDRESS__
+#ifndef RAILSEEP_SANITIZED
 TEST(InParallel, GoesOnWithTheThreadsThatTheSystemGives) {
   const pid_t child = ::fork();
   if (child == 0) {

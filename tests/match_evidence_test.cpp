@@ -81,7 +81,7 @@ Circuit without_spreads(Circuit circuit) {
 // The match's evidence and interval are approximations (a parabola in all unknowns, mended along the severity). Nested sampling over the same
 // unknowns and the same likelihood makes none. RAILSEEP_ALL_EVIDENCE=1 runs all cases: some minutes each.
 TEST_P(MatchEvidence, AgreesWithNestedSampling) {
-#ifdef __SANITIZE_ADDRESS__
+#ifdef RAILSEEP_SANITIZED
   GTEST_SKIP() << "too slow under sanitizers";
 #endif
   const EvidenceCase& c = GetParam();

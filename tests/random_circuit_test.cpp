@@ -18,7 +18,7 @@ namespace {
 
 using State = Network::State;
 
-#ifdef __SANITIZE_ADDRESS__
+#ifdef RAILSEEP_SANITIZED
 constexpr long usual = 300;
 #else
 constexpr long usual = 10000;

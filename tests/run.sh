@@ -1,6 +1,7 @@
 #!/bin/sh
 # Builds railseep and runs every test: the release build (./build), then the build with address and undefined-behaviour
-# sanitizers (./build-sanitize). Installs missing Debian packages first. Exits 0 only when everything passed.
+# sanitizers (./build-sanitize), whose readers are also fed made-up bytes for a minute each. The first is compiled by GCC,
+# the second by clang. Installs missing Debian packages first. Exits 0 only when everything passed.
 #
 #     sh tests/run.sh
 #
@@ -66,7 +67,9 @@ if [ "${RAILSEEP_SKIP_SANITIZE:-0}" = 1 ]; then
   summary="${summary}sanitize           skipped (RAILSEEP_SKIP_SANITIZE=1)
 "
 else
-  check sanitize "$root/build-sanitize" -DCMAKE_BUILD_TYPE=Debug -DRAILSEEP_SANITIZE=ON
+  check sanitize "$root/build-sanitize" -DCMAKE_BUILD_TYPE=Debug -DRAILSEEP_SANITIZE=ON -DRAILSEEP_FUZZ=ON \
+    -DCMAKE_CXX_COMPILER=clang++ &&
+    [ -z "${RAILSEEP_ONLY:-}" ] && stage "sanitize fuzz" sh "$root/tests/fuzz/run.sh" "$root/build-sanitize"
 fi
 
 step "summary"

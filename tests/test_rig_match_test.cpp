@@ -204,7 +204,7 @@ double share_of_pairs_apart(const Tally& weak, const Tally& severe) {
 // its own than to any other (0, 0.20, 0.25 mm). Of nine in ten intervals that should hold the installed hole more may: see DEVELOPERS.md.
 TEST(TestRigMatch, HoleOfEachCycleIsFoundAndTightOnesAreCalledTight) {
   DATA_OR_SKIP;
-#ifdef __SANITIZE_ADDRESS__
+#ifdef RAILSEEP_SANITIZED
   GTEST_SKIP() << "too slow under sanitizers; the next test visits the same code";
 #endif
   const NoiseModel noise = flow_noise();

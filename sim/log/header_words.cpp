@@ -5,6 +5,7 @@
 #include <cctype>
 #include <initializer_list>
 #include <span>
+#include <unordered_map>
 #include <vector>
 
 namespace railseep {
@@ -150,19 +151,24 @@ std::vector<std::string> words_of(std::string_view text) {
 
 using Ideas = std::vector<Idea>;
 
-// Is the word one of a list that is separated by blanks?
-bool stands_in(std::string_view list, std::string_view word) {
-  for (std::size_t at = list.find(word); at != std::string_view::npos; at = list.find(word, at + 1)) {
-    const std::size_t end = at + word.size();
-    if ((at == 0 || list[at - 1] == ' ') && (end == list.size() || list[end] == ' ')) return true;
+// Every word of the table with its row; of a word that stands in two rows, the first.
+std::unordered_map<std::string_view, const Spellings*> rows_of_words() {
+  std::unordered_map<std::string_view, const Spellings*> rows;
+  for (const Spellings& row : spellings()) {
+    std::string_view rest = row.words;
+    while (!rest.empty()) {
+      const std::size_t end = std::min(rest.find(' '), rest.size());
+      rows.emplace(rest.substr(0, end), &row);
+      rest.remove_prefix(std::min(end + 1, rest.size()));
+    }
   }
-  return false;
+  return rows;
 }
 
 const Spellings* find_spelling(std::string_view word) {
-  const auto found =
-      std::ranges::find_if(spellings(), [&](const Spellings& row) { return stands_in(row.words, word); });
-  return found == spellings().end() ? nullptr : &*found;
+  static const auto rows = rows_of_words();
+  const auto found = rows.find(word);
+  return found == rows.end() ? nullptr : found->second;
 }
 
 // The ideas of a word, or of the words it is run together from: "motordrehzahl". False: it is not known.

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <unordered_map>
 #include <utility>
 
 namespace railseep {
@@ -67,19 +68,26 @@ std::string lower_without_blanks(std::string_view text) {
   return result;
 }
 
+// Every unit of a log under its lower-case symbol; of two alike, the first.
+std::unordered_map<std::string, LogUnit> units_of_logs() {
+  std::unordered_map<std::string, LogUnit> found;
+  for (const Unit& unit : units()) {
+    if (unit.symbol.empty() || std::ranges::find(logged, unit.quantity) == std::end(logged)) continue;
+    const auto factor = static_cast<double>(unit.factor), offset = static_cast<double>(unit.offset);
+    found.emplace(lower_without_blanks(unit.symbol), LogUnit{unit.symbol, unit.quantity, factor, offset});
+  }
+  for (const LogUnit& unit : extra) found.emplace(lower_without_blanks(unit.symbol), unit);
+  return found;
+}
+
 std::optional<LogUnit> find_symbol(std::string_view word) {
+  static const auto known = units_of_logs();
   for (const auto& [other, usual] : spellings) {
     if (word == other) word = usual;
   }
-  for (const Unit& unit : units()) {
-    if (unit.symbol.empty() || lower_without_blanks(unit.symbol) != word) continue;
-    if (std::find(std::begin(logged), std::end(logged), unit.quantity) == std::end(logged)) continue;
-    return LogUnit{unit.symbol, unit.quantity, static_cast<double>(unit.factor), static_cast<double>(unit.offset)};
-  }
-  for (const LogUnit& unit : extra) {
-    if (lower_without_blanks(unit.symbol) == word) return unit;
-  }
-  return std::nullopt;
+  const auto found = known.find(std::string(word));
+  if (found == known.end()) return std::nullopt;
+  return found->second;
 }
 
 // "psia", "bar(abs)", "kPa absolute", "psig".

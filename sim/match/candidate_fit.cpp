@@ -82,8 +82,7 @@ std::vector<double> CandidateFit::observed_along(const std::vector<ProfilePoint>
   std::vector<std::size_t> known{0, best, profile.size() - 1};
   for (std::size_t i = 1; !narrow && i + 1 < observed_points; ++i) known.push_back(i * (profile.size() - 1) / (observed_points - 1));
   std::ranges::sort(known);
-  const auto repeated = std::ranges::unique(known);
-  known.erase(repeated.begin(), repeated.end());
+  known.erase(std::unique(known.begin(), known.end()), known.end());
   for (std::size_t k = 0; k < known.size(); ++k) {
     const std::size_t here = known[k];
     if (here != best) seen[here] = observed_at(profile[here].u);

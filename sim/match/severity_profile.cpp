@@ -147,8 +147,8 @@ std::vector<ProfilePoint> lower(const std::vector<ProfilePoint>& a, const std::v
   };
   add(a, b), add(b, a);
   std::ranges::stable_sort(all, {}, &ProfilePoint::at);
-  const auto same = std::ranges::unique(all, [](const ProfilePoint& x, const ProfilePoint& y) { return y.at - x.at < 1e-6; });
-  all.erase(same.begin(), same.end());
+  const auto same = [](const ProfilePoint& x, const ProfilePoint& y) { return y.at - x.at < 1e-6; };
+  all.erase(std::unique(all.begin(), all.end(), same), all.end());
   return all;
 }
 

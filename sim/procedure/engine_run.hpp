@@ -73,7 +73,7 @@ class EngineRun {
   bool injecting_ = false;
   double since_crank_ = 0, since_injection_ = 0, below_hold_ = 0;  // [s]
   double goal_, hottest_coil_;
-  double cranking_speed_ = 0, speed_constant_ = 0;
+  double cranking_speed_ = 0;
   std::optional<double> commanded_;
 };
 

@@ -112,8 +112,6 @@ std::string facts_text(const StudyFacts& facts, const std::vector<JobOutcome>& o
   const NoiseModel noise;
   const auto refused = std::ranges::count_if(outcomes, [](const JobOutcome& o) { return !o.refused.empty(); });
   const auto unsettled = std::ranges::count_if(outcomes, [](const JobOutcome& o) { return !o.converged; });
-  double seconds = 0;
-  for (const JobOutcome& o : outcomes) seconds += o.seconds;
   std::string text = "- " + std::to_string(outcomes.size()) + " jobs (" + std::to_string(refused) + " refused), seed " + std::to_string(facts.settings.seed) + ", deviations: " +
                      (facts.settings.deviations ? words(*facts.settings.deviations) : "each by the toss of a coin") + "\n";
   text += "- circuit " + facts.circuit + " (fingerprint " + facts.circuit_print + "), priors " + facts.priors + " (" + facts.priors_print + ")\n";
