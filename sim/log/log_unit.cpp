@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cctype>
 #include <unordered_map>
-#include <utility>
 
 namespace railseep {
 namespace {
@@ -13,7 +12,7 @@ constexpr Quantity logged[] = {Quantity::pressure, Quantity::temperature, Quanti
                                Quantity::ratio,    Quantity::voltage,     Quantity::current};
 
 // Spellings met in logs (common practice, no source), without blanks and brackets, in lower case.
-constexpr std::pair<std::string_view, std::string_view> spellings[] = {
+constexpr UnitSpelling spellings[] = {
     {"lbf/in2", "psi"},    {"lb/in2", "psi"},      {"p.s.i.", "psi"},
     {"n/mm2", "mpa"},      {"n/mm²", "mpa"},       {"kg/cm2", "kgf/cm2"},
     {"kg/cm²", "kgf/cm2"}, {"kgf/cm²", "kgf/cm2"}, {"kp/cm2", "kgf/cm2"},
@@ -76,13 +75,13 @@ std::unordered_map<std::string, LogUnit> units_of_logs() {
     const auto factor = static_cast<double>(unit.factor), offset = static_cast<double>(unit.offset);
     found.emplace(lower_without_blanks(unit.symbol), LogUnit{unit.symbol, unit.quantity, factor, offset});
   }
-  for (const LogUnit& unit : extra) found.emplace(lower_without_blanks(unit.symbol), unit);
+  for (const LogUnit& unit : log_only_units()) found.emplace(lower_without_blanks(unit.symbol), unit);
   return found;
 }
 
 std::optional<LogUnit> find_symbol(std::string_view word) {
   static const auto known = units_of_logs();
-  for (const auto& [other, usual] : spellings) {
+  for (const auto& [other, usual] : log_unit_spellings()) {
     if (word == other) word = usual;
   }
   const auto found = known.find(std::string(word));
@@ -109,6 +108,10 @@ std::optional<LogUnit> find_pressure_from(std::string_view word) {
 }
 
 }  // namespace
+
+std::span<const UnitSpelling> log_unit_spellings() { return spellings; }
+
+std::span<const LogUnit> log_only_units() { return extra; }
 
 std::string LogUnit::name() const { return std::string(symbol) + (absolute ? " abs" : ""); }
 

@@ -7,20 +7,12 @@
 #include <vector>
 
 #include "quantity/error.hpp"
+#include "quantity/unit_spellings.hpp"
 
 namespace railseep {
 namespace {
 
 constexpr std::size_t longest_text = 100;  // of a number with its unit
-
-// Other spellings of a unit's symbol.
-constexpr std::pair<std::string_view, std::string_view> spellings[] = {
-    {"C", "degC"},      {"°C", "degC"},     {"F", "degF"},        {"°F", "degF"},        {"µm", "um"},
-    {"μm", "um"},       {"µs", "us"},       {"μs", "us"},         {"cc", "cm3"},         {"l", "L"},
-    {"ml", "mL"},       {"l/min", "L/min"}, {"ml/rev", "mL/rev"}, {"cc/rev", "cm3/rev"}, {"Nm", "N.m"},
-    {"N·m", "N.m"},     {"1/min", "rpm"},   {"°", "deg"},         {"Ω", "ohm"},          {"mm²", "mm2"},
-    {"mm²/s", "mm2/s"},
-};
 
 std::string quoted(std::string_view text) { return "\"" + std::string(text) + "\""; }
 
@@ -45,7 +37,7 @@ std::string_view trimmed(std::string_view text) {
 }
 
 const Unit* lookup(std::string_view symbol, Quantity quantity) {
-  for (const auto& [other, usual] : spellings) {
+  for (const auto& [other, usual] : unit_spellings()) {
     if (symbol == other) symbol = usual;
   }
   for (const Unit& unit : units()) {

@@ -2,6 +2,7 @@
 #include <numbers>
 
 #include "quantity/quantity.hpp"
+#include "quantity/unit_spellings.hpp"
 
 namespace railseep {
 namespace {
@@ -98,6 +99,15 @@ constexpr Unit unit_rows[] = {
     {"dB", level, 1},
 };
 
+// Other spellings of a unit's symbol.
+constexpr UnitSpelling spellings[] = {
+    {"C", "degC"},      {"°C", "degC"},     {"F", "degF"},        {"°F", "degF"},        {"µm", "um"},
+    {"μm", "um"},       {"µs", "us"},       {"μs", "us"},         {"cc", "cm3"},         {"l", "L"},
+    {"ml", "mL"},       {"l/min", "L/min"}, {"ml/rev", "mL/rev"}, {"cc/rev", "cm3/rev"}, {"Nm", "N.m"},
+    {"N·m", "N.m"},     {"1/min", "rpm"},   {"°", "deg"},         {"Ω", "ohm"},          {"mm²", "mm2"},
+    {"mm²/s", "mm2/s"},
+};
+
 constexpr std::array quantity_rows = {
     QuantityInfo{pressure, "pressure", "Pa", "3.5 MPa"},
     QuantityInfo{length, "length", "m", "0.8 mm"},
@@ -128,5 +138,7 @@ constexpr std::array quantity_rows = {
 const QuantityInfo& info(Quantity quantity) { return quantity_rows[static_cast<std::size_t>(quantity)]; }
 
 std::span<const Unit> units() { return unit_rows; }
+
+std::span<const UnitSpelling> unit_spellings() { return spellings; }
 
 }  // namespace railseep
