@@ -96,7 +96,18 @@ const FaultFit* still_wrong(const MatchResult& after) {
   return best.log_evidence - healthy->log_evidence > std::log(strong_factor) ? &best : nullptr;
 }
 
-void judge(const Evidence& before, const Evidence& after, RepairProof& proof) {
+}  // namespace
+
+std::string_view word(RepairProof::Verdict verdict) {
+  switch (verdict) {
+    case Verdict::proved: return "repair proved";
+    case Verdict::something_left: return "something is left";
+    case Verdict::not_proved: break;
+  }
+  return "repair not proved";
+}
+
+void judge_repair(const Evidence& before, const Evidence& after, RepairProof& proof) {
   const FaultFit* left = still_wrong(proof.after);
   if (hottest(after) < hottest(before) - as_hot) {
     proof.why = "the hottest log after the repair is " + format_quantity(hottest(after), Quantity::temperature, "degC", 3) + ", the trouble was logged at " +
@@ -117,17 +128,6 @@ void judge(const Evidence& before, const Evidence& after, RepairProof& proof) {
   }
 }
 
-}  // namespace
-
-std::string_view word(RepairProof::Verdict verdict) {
-  switch (verdict) {
-    case Verdict::proved: return "repair proved";
-    case Verdict::something_left: return "something is left";
-    case Verdict::not_proved: break;
-  }
-  return "repair not proved";
-}
-
 RepairProof prove_repair(const Circuit& circuit, const Evidence& before, const Evidence& after, const Priors& priors, const MatchOptions& options) {
   if (only_good(before)) throw Error("repair", "there is no log from before it", "add one of the same kind of crank with the trouble in it");
   if (only_good(after)) throw Error("repair", "there is no log from after it", "add one to the job with \"stage\": \"after\"");
@@ -135,7 +135,7 @@ RepairProof prove_repair(const Circuit& circuit, const Evidence& before, const E
   proof.before = match(circuit, before, priors, options);
   proof.after = match(circuit, after, priors, options);
   fit_three_ways(circuit, all_logs(before, after), likeliest_fault(proof.before).candidate.suspects.front(), proof);
-  judge(before, after, proof);
+  judge_repair(before, after, proof);
   return proof;
 }
 
