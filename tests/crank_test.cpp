@@ -190,6 +190,24 @@ TEST(Crank, RecordedDutyPlayedBackGivesTheSamePressures) {
         << first.time[i];
 }
 
+// A gauge open to the air shows nothing: at rest the true and the shown pressure are both 0. On a plateau a sensor without error shows the true one.
+TEST(Crank, TrueAndShownPressureAgreeAtRestAndOnThePlateau) {
+  CrankOptions moment;
+  moment.duration = 0.05;
+  for (const std::string& path : shipped_circuits()) {
+    const Trace trace = crank(read_circuit(path), {}, moment).trace;
+    EXPECT_NEAR(trace.find(rail_pressure).value.front(), 0, 1) << path;
+    EXPECT_NEAR(trace.find(shown_pressure).value.front(), 0, 1) << path;
+  }
+  CrankOptions options;
+  options.duration = 6, options.tolerance = 1e-4;
+  const Trace trace = crank(inline_six(), {}, options).trace;
+  double apart = 0, count = 0;
+  for (std::size_t i = 0; i < trace.time.size(); ++i)
+    if (trace.time[i] > 4) apart += trace.find(rail_pressure).value[i] - trace.find(shown_pressure).value[i], count += 1;
+  EXPECT_NEAR(apart / count, 0, 2e4);
+}
+
 TEST(Crank, BalanceAccountsForAllThatThePumpDisplaces) {
   const Circuit healthy = valley_v8();
   const Circuit circuit = with_faults(healthy, std::vector{parse_fault(hole(0.8e-3), healthy)});

@@ -86,6 +86,31 @@ TEST(Hearing, WetLeakIsMuffledAndGurgles) {
   EXPECT_FALSE(dry.sources[0].gurgles);
 }
 
+// One band at 1 kHz, where A-weighting is 0 dB: Lp = Lw - 10*log10(4*pi*r^2) - loss + gain, with -4.971 dB for 0.5 m (row 6g).
+TEST(Hearing, LevelAtTheEarIsThatOfASphereLessTheLossOfThePath) {
+  SoundSource hiss{"a", "", flat(-300), 0};
+  hiss.power[9] = 80;
+  const Listening listening = one_point({{"a", "cover", 12, 0, 0.5, ""}});
+  EXPECT_NEAR(hear({hiss}, listening, ear_tools[0])[0].level, 80 - 4.971 - 12, 0.002);
+  EXPECT_NEAR(hear({hiss}, listening, find_ear_tool("tube"))[0].level, 80 - 4.971 - 12 + 6, 0.002);
+  hiss.wetness = 1;
+  EXPECT_NEAR(hear({hiss}, listening, ear_tools[0])[0].level, 80 - 4.971 - 12 - 15, 0.002);
+}
+
+// In one band alone a hiss stands out by what its level exceeds the room's there: faint from 0 dB, clear from 10, loud from 25 (assumed).
+TEST(Hearing, WordAtTheEarIsThatOfTheDecibelsAboveTheRoom) {
+  const Listening listening = one_point({{"a", "cover", 12, 0, 0.5, ""}});
+  const auto heard = [&](double above) {
+    SoundSource hiss{"a", "", flat(-300), 0};
+    hiss.power[9] = hear({}, listening, ear_tools[0])[0].room[9] + 4.971 + 12 + above;
+    const HeardPoint point = hear({hiss}, listening, ear_tools[0])[0];
+    EXPECT_EQ(point.heard, point.sources[0].heard);
+    return point.heard;
+  };
+  for (const auto& [above, word] : {std::pair{-0.5, HeardWord::silent}, {0.5, HeardWord::faint}, {9.5, HeardWord::faint}, {10.5, HeardWord::clear}, {24.5, HeardWord::clear}, {25.5, HeardWord::loud}})
+    EXPECT_EQ(heard(above), word) << above;
+}
+
 TEST(Hearing, AudibilityOfASignalAsStrongAsTheNoiseInOneBandIsZero) {
   BandLevels signal = flat(-300);
   signal[10] = 40;

@@ -167,6 +167,29 @@ TEST(Standing, DrainsThroughABadCheckValveAndNotThroughAGoodOne) {
   EXPECT_EQ(standing_air(bad, oil, rested)[rail], rested.rest_air);
 }
 
+// Oil runs off through the seat as head and oil left fall together: share*(1 - exp(-t/tau)), tau = share*V/Q, Q the seat's hole under the head rho*g*h.
+TEST(Standing, DrainsExponentiallyThroughTheHoleInItsSeat) {
+  const double seat = 0.4e-3;
+  const Circuit circuit = with(valley_v8(), "outlet check valve: seat leak 0.4 mm");
+  for (const double temperature : {293.15, 363.15}) {
+    Condition rested;
+    rested.oil_temperature = temperature;
+    const Oil oil = oil_of(circuit, rested);
+    int drained = 0;
+    for (std::size_t i = 0; i < circuit.nodes.size(); ++i) {
+      const Node& node = circuit.nodes[i];
+      if (node.drains_through != "outlet check valve" || node.reservoir) continue;
+      ++drained;
+      const double tau = node.drain_share * node.volume / Hole{seat}.flow_through(oil.density * 9.80665 * node.drain_height, oil);
+      for (const double times : {0.25, 1.0, 3.0}) {
+        rested.rest_time = times * tau;
+        EXPECT_NEAR(standing_air(circuit, oil, rested)[i] - rested.rest_air, node.drain_share * (1 - std::exp(-times)), 1e-6) << node.name << " " << times;
+      }
+    }
+    EXPECT_GT(drained, 0);
+  }
+}
+
 // Mass that is missing must be pumped in: time at constant flow, physics rows 2n and 11f in a whole circuit.
 TEST(Standing, TimeToBuildIsTheMissingVolumeOverThePumpsFlow) {
   const Circuit circuit = valley_v8();
