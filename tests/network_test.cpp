@@ -11,7 +11,6 @@
 #include <random>
 
 #include "circuit/faults.hpp"
-#include "fluid/bulk_modulus.hpp"
 #include "fluid/grade.hpp"
 #include "procedure/cranking.hpp"
 #include "reference_table.hpp"
@@ -196,8 +195,8 @@ TEST(Network, TakesAsLongToFillAsTheAirInItDemands) {
       oil.gas.exponent = exponent;
       const double mass = oil_state(oil, 3.5e6, shares[i], 1e-3) + oil.density * 1e-3 * shares[i];
       EXPECT_NEAR(found, mass / (oil.density * 1.75e-5), 1e-7 * found) << shares[i] << ", n " << exponent;
-      EXPECT_NEAR(pumped_volume(oil, shares[i], 3.5e6) * 1e-3 / 1.75e-5, published[n][i], 6e-6 * published[n][i])
-          << shares[i];
+      // Counted as volume at the end, as the published form does, the same mass takes the published time.
+      EXPECT_NEAR(mass / (oil.density_at(3.5e6) * 1.75e-5), published[n][i], 6e-6 * published[n][i]) << shares[i];
     }
 }
 

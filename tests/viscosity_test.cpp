@@ -99,24 +99,19 @@ TEST(PressureViscosity, OilFollowsBarus) {
   }
 }
 
-// Roelands (1966); rows 1h, 1i.
-TEST(PressureViscosity, RoelandsMatchesTable) {
+// Roelands' law (1966) is the better one far above rail pressure: oil.hpp states how far Barus' parts from it, from next to nothing up to 5 MPa to 3 to 6 % at
+// 50 MPa. Rows 1h, 1i, 1k.
+TEST(PressureViscosity, OilIsAsFarAboveRoelandsAsStated) {
+  int far = 0;
   for (const auto& row : reference_table("roelands.csv")) {
-    const double mu = roelands_viscosity(row["mu0"], row["alpha"], row["pressure"] * 1e6);
-    EXPECT_NEAR(mu / row["mu0"], row["factor"], row["tolerance"]);
+    Oil oil;
+    oil.pressure_viscosity = row["alpha"];
+    const double above = oil.viscosity_at(Oil::p0 + row["pressure"] * 1e6) / oil.viscosity / row["factor"] - 1, pressure = row["pressure"];
+    EXPECT_GT(above, pressure < 50 ? 0 : 0.025) << row.text("row");
+    EXPECT_LT(above, pressure < 10 ? 0.001 : pressure < 50 ? 0.01 : 0.06) << row.text("row");
+    far += pressure == 50;
   }
-}
-
-// Both laws have slope alpha at atmospheric pressure, and oil.hpp states how far they part by 50 MPa.
-TEST(PressureViscosity, BarusStaysNearRoelandsAtRailPressure) {
-  const double alpha = engine_oil_pressure_viscosity;
-  for (const double mu0 : {0.010, 0.034, 0.100}) {
-    const auto excess = [&](double dp) { return mu0 * std::exp(alpha * dp) / roelands_viscosity(mu0, alpha, dp) - 1; };
-    EXPECT_NEAR(excess(1e3), 0, 1e-8);
-    EXPECT_LT(excess(20e6), 0.01);
-    EXPECT_GT(excess(50e6), 0.025);
-    EXPECT_LT(excess(50e6), 0.06);
-  }
+  EXPECT_EQ(far, 3);
 }
 
 // Stachowiak & Batchelor, Table 2.3: the oils as thick as an engine oil at 60 degC (10 to 60 mPa.s), band +-30 %.

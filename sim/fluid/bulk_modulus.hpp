@@ -1,7 +1,5 @@
 #pragma once
 
-#include "fluid/oil.hpp"
-
 namespace railseep {
 
 /// Secant bulk moduli of a mineral oil free of air [Pa].
@@ -27,38 +25,5 @@ double hayward_isentropic_modulus(double nu20, double temperature, double dp);
 // band is 8 to 12 (from memory); a handbook's pressure correction for MIL-H-83282 (0.91 at 500 psi, 0.98 at 2000 psi)
 // means 14 +-2.
 inline constexpr double assumed_bulk_modulus_slope = 10;
-
-/// Volume at p of what fills one volume at atmospheric pressure, oil and free air together [-].
-///
-///     v = vl + vg      vl = (1 - a0)*rho0/rho(p)      vg = a0*(p0/p)^(1/n)
-///
-/// "Compression only". Leaves out air going into solution, which makes oil held under pressure stiffer as time passes.
-///
-/// @param air a0, volume fraction of free air at atmospheric pressure [-], 0 to 1 @param p absolute [Pa], above 0
-template <class S>
-S aerated_volume(const Oil& oil, double air, const S& p) {
-  return (1 - air) * oil.density / oil.density_at(p) + air * oil.gas.expansion(p);
-}
-
-/// Tangent bulk modulus of oil with free air [Pa]: exactly -v*dp/dv of aerated_volume().
-///
-///     Ke = (vl + vg)/(vl/K(p) + vg/(n*p))
-///
-/// Source: as Merritt, Hydraulic Control Systems (1967), Eq. 4-49 without the wall term, but with the air fraction that
-/// is left AT p. Putting in a0 itself would give a third of the true value at 5 bar.
-template <class S>
-S aerated_bulk_modulus(const Oil& oil, double air, const S& p) {
-  const S vl = (1 - air) * oil.density / oil.density_at(p);
-  const S vg = air * oil.gas.expansion(p);
-  return (vl + vg) / (vl / oil.bulk_modulus_at(p) + vg / (oil.gas.exponent * p));
-}
-
-/// Share of a rigid space that compression from p0 to p frees, and that the pump must fill [-].
-///
-///     dV/V0 = (1 - a0)*(1 - rho0/rho(p)) + a0*(1 - (p0/p)^(1/n))
-template <class S>
-S pumped_volume(const Oil& oil, double air, const S& p) {
-  return 1.0 - aerated_volume(oil, air, p);
-}
 
 }  // namespace railseep

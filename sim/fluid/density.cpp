@@ -11,7 +11,6 @@ namespace {
 
 constexpr double zero_celsius = 273.15;  // [K]
 constexpr double k1_per_degF = 0.34878;  // ASTM D1250-04, lubricating oils
-constexpr double k1_per_degC = 0.6278;   // ASTM D1250-80, table 54D (from memory)
 
 // @param x a*dT [-]
 double ctl(double x) { return std::exp(-x * (1 + 0.8 * x)); }
@@ -22,10 +21,6 @@ double fahrenheit(double temperature) { return (temperature - zero_celsius) * 1.
 
 double ctl_from_60F(double density_60F, double temperature) {
   return ctl(k1_per_degF / density_60F * (fahrenheit(temperature) - 60));
-}
-
-double ctl_from_15C(double density_15, double temperature) {
-  return ctl(k1_per_degC / density_15 * (temperature - (zero_celsius + 15)));
 }
 
 double density_60F(double density_15) {

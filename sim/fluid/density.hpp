@@ -6,7 +6,6 @@ namespace railseep {
 //
 //     CTL = exp{ -a*dT*(1 + 0.8*a*dT) }      a = K1/rho_base      rho(T) = rho_base*CTL
 //
-// The same curve stands in two editions that differ in base temperature and in the unit of K1.
 // Valid: -50 to 150 degC (from memory) and 801 to 1164 kg/m3 at the base; beyond 150 degC extrapolated.
 
 /// CTL from 60 degF by ASTM D1250-04 (API MPMS ch. 11.1), lubricating-oil group: K1 = 0.34878 per degF.
@@ -14,9 +13,6 @@ namespace railseep {
 /// Leaves out: the standard's rounding and its shift to the 1968 temperature scale (together below 2e-5).
 /// @param density_60F rho at 60 degF [kg/m3] @param temperature [K]
 double ctl_from_60F(double density_60F, double temperature);
-
-/// CTL from 15 degC by ASTM D1250-80, table 54D: K1 = 0.6278 per degC (from memory; equals 0.34878*1.8 as rounded).
-double ctl_from_15C(double density_15, double temperature);
 
 /// rho at 60 degF [kg/m3] of an oil known at 15 degC, the temperature of European data sheets.
 double density_60F(double density_15);

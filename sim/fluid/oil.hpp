@@ -27,7 +27,7 @@ struct Gas {
 ///
 /// Source: density Murnaghan (1944), the integral of a tangent bulk modulus linear in pressure; viscosity Barus (1893).
 /// Valid:  to about 50 MPa, and down to vacuum while K0 > m*p0. At 50 MPa Barus is 3 to 6 % above Roelands for oil of
-///         10 to 100 mPa.s (viscosity.hpp). Leaves out: shear thinning, heating by the flow, air going into solution.
+///         10 to 100 mPa.s (tests/reference). Leaves out: shear thinning, heating by the flow, air going into solution.
 struct Oil {
   double temperature = 313.15;    // T [K]
   double density = 860.0;         // rho0 [kg/m3] at atmospheric pressure
@@ -62,7 +62,7 @@ struct Oil {
     return l * ((1.0 + l * (1.0 / 2) + ll * (1.0 / 6 + l * (1.0 / 24))) + ll * ll * (1.0 / 120 + l * (1.0 / 720) + ll * (1.0 / 5040)));
   }
 
-  /// Tangent bulk modulus of the oil alone; with free air in it see aerated_bulk_modulus().
+  /// Tangent bulk modulus of the oil alone; with free air in it see MixtureVolume.
   template <class S>
   S bulk_modulus_at(const S& p) const {
     return bulk_modulus + bulk_modulus_slope * (p - p0);

@@ -55,10 +55,4 @@ double blended_viscosity(double nu_oil, double nu_fuel, double fuel_fraction) {
   return from_ordinate((1 - phi) * ordinate(nu_oil) + phi * ordinate(nu_fuel));
 }
 
-double roelands_viscosity(double mu0, double alpha, double dp) {
-  const double h = std::log(mu0) + 9.67;
-  const double z = alpha / (5.1e-9 * h);
-  return mu0 * std::exp(h * (std::pow(1.0 + 5.1e-9 * dp, z) - 1.0));
-}
-
 }  // namespace railseep

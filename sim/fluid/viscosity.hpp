@@ -54,15 +54,4 @@ double blended_viscosity(double nu_oil, double nu_fuel, double fuel_fraction);
 /// the leak through a film at 20 MPa and 100 degC about 4 % too small.
 inline constexpr double engine_oil_pressure_viscosity = 2.0e-8;
 
-/// Viscosity under pressure by Roelands [Pa.s], the better law far above rail pressure: tells how far off Barus is.
-///
-///     mu = mu0*exp{ (ln(mu0) + 9.67)*(-1 + (1 + 5.1e-9*dp)^z) }      z = alpha/(5.1e-9*(ln(mu0) + 9.67))
-///
-/// Source: Roelands (1966), from memory; the constants 9.67 and 5.1e-9 as in Stachowiak & Batchelor, chapter 2.
-///
-/// @param mu0   viscosity at atmospheric pressure [Pa.s], above 6.4e-5
-/// @param alpha Barus coefficient at atmospheric pressure [1/Pa]
-/// @param dp    pressure above atmospheric [Pa]
-double roelands_viscosity(double mu0, double alpha, double dp);
-
 }  // namespace railseep

@@ -22,15 +22,6 @@ double scale_of_run(bool reconnected, const HoldScatter& scatter, std::mt19937_6
 
 }  // namespace
 
-std::vector<double> fall_as_read(const std::vector<double>& pressure, bool reconnected, std::uint64_t seed, const HoldScatter& scatter) {
-  std::mt19937_64 random(seed);
-  const double scale = scale_of_run(reconnected, scatter, random);
-  std::vector<double> read;
-  read.reserve(pressure.size());
-  for (const double p : pressure) read.push_back(pressure.front() - scale * (pressure.front() - p) + scatter.sample_noise * normal(random));
-  return read;
-}
-
 double fall_time_as_read(double time, bool reconnected, std::uint64_t seed, const HoldScatter& scatter) {
   std::mt19937_64 random(seed);
   return time / scale_of_run(reconnected, scatter, random);
