@@ -12,12 +12,13 @@ constexpr double psi = 6894.757293168, inch = 0.0254, cubic_foot_a_minute = 4.71
 
 AirPorts<double> ports(double from, double to, double temperature = 293.15) { return {from, to, temperature, temperature, 0}; }
 
-// NACA Report 1135: the nozzle's area ratio A/A* is psi(choked)/psi(p/pt).
+// NACA Report 1135: the nozzle's area ratio A/A* is psi(choked)/psi(p/pt). The pressure ratio is printed to four decimals: the printed area must lie between
+// the areas at both ends of that rounding.
 TEST(AirNozzle, HasTheAreaRatiosOfNaca1135) {
+  const auto area = [](double ratio) { return nozzle_function(critical_pressure_ratio) / nozzle_function(ratio); };
   for (const ReferenceRow& row : reference_table("naca_1135.csv")) {
-    const double ratio = std::pow(1 + 0.2 * row["mach"] * row["mach"], -3.5);
-    EXPECT_NEAR(ratio, row["pressure_ratio"], 0.5e-4) << row.text("row");
-    EXPECT_NEAR(nozzle_function(critical_pressure_ratio) / nozzle_function(ratio), row["area_ratio"], 0.5e-4 + 1e-12) << row.text("row");
+    EXPECT_GE(area(row["pressure_ratio"] + 0.5e-4), row["area_ratio"] - 0.5e-4) << row.text("row");
+    EXPECT_LE(area(std::max(critical_pressure_ratio, row["pressure_ratio"] - 0.5e-4)), row["area_ratio"] + 0.5e-4) << row.text("row");
   }
   EXPECT_NEAR(critical_pressure_ratio, std::pow(2 / 2.4, 3.5), 1e-14);
 }
@@ -60,8 +61,8 @@ TEST(AirHole, MeetsTheDoeTableWithItsFactor) {
 TEST(AirHole, PassesTheChokedFlowLessItsLaminarLoss) {
   for (const ReferenceRow& row : reference_table("air_leak_flow.csv")) {
     const double flow = air_flow(Hole{row["diameter"] * 1e-3, 0.61}, ports(101325 + 100 * psi, 101325));
-    const double p1 = 101325 + 100 * psi, area = 0.25 * std::numbers::pi * row["diameter"] * row["diameter"] * 1e-6;
-    EXPECT_NEAR(0.61 * area * p1 / std::sqrt(Air::gas_constant * 293.15) * nozzle_function(101325 / p1) / row["flow"], 1, 1e-5);
+    const double p1 = 101325 + 100 * psi, nozzle = as_air(Hole{row["diameter"] * 1e-3, 0.61}).nozzle;
+    EXPECT_NEAR(nozzle * p1 / std::sqrt(Air::gas_constant * 293.15) * nozzle_function(101325 / p1) / row["flow"], 1, 1e-5);
     EXPECT_LT(flow, row["flow"]);
     EXPECT_GT(flow, row["flow"] * (1 - 2.5e-4 * 0.25 / row["diameter"])) << row["diameter"];  // friction fades in proportion to 1/d
   }
@@ -77,15 +78,15 @@ TEST(Iso6358, MeetsTheStandardsEquation) {
   }
 }
 
-// 1 mm2 ideal nozzle: C = 0.19919 dm3/(s.bar) (computed, row 5g); the ellipse with the nozzle's b lies within 0.304 % (row 5k).
+// 1 mm2 ideal nozzle: C = 0.19919 dm3/(s.bar) (computed, row 5g). A component of that C and the nozzle's b passes what the nozzle passes: the same choked,
+// and below that as much as ellipse and nozzle lie apart, 0.304 % at most (row 5k).
 TEST(Iso6358, EllipseIsNearTheIsentropicNozzle) {
-  const double c = 1e-6 * nozzle_function(0.5) / (Iso6358::standard_density * std::sqrt(Air::gas_constant * 293.15));
-  EXPECT_NEAR(c, 1.991949e-9, 2e-13);
+  const Iso6358 part{1.991949e-9, critical_pressure_ratio};
+  const auto of_part = [&](double ratio) { return std::sqrt(iso6358_squared_slope(part, 7e5, 293.15, 1 - ratio) * (1 - ratio)); };
+  const auto of_nozzle = [](double ratio) { return 1e-6 * 7e5 / std::sqrt(Air::gas_constant * 293.15) * nozzle_function(ratio); };
+  for (const double choked : {0.1, 0.3, 0.5}) EXPECT_NEAR(of_part(choked) / of_nozzle(choked), 1, 1e-6) << choked;
   double apart = 0;
-  for (double ratio = 0.53; ratio < 0.9999; ratio += 0.001) {
-    const double ellipse = std::sqrt(1 - std::pow((ratio - critical_pressure_ratio) / (1 - critical_pressure_ratio), 2));
-    apart = std::max(apart, std::abs(ellipse / (nozzle_function(ratio) / nozzle_function(0.5)) - 1));
-  }
+  for (double ratio = 0.53; ratio < 0.9999; ratio += 0.001) apart = std::max(apart, std::abs(of_part(ratio) / of_nozzle(ratio) - 1));
   EXPECT_NEAR(apart, 0.00304, 0.00005);
 }
 

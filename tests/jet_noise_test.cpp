@@ -43,9 +43,13 @@ double level_beside_pipe(const ReferenceRow& row) {
   return to_level(energy) - 10 * std::log10((di + 2 + 2 * wall) / (di + 2 * wall));
 }
 
-// Six worked examples of the standard, to its 0.1 dB: regimes I, II, III, IV and V, power, efficiency, peak and spectrum of the jet are in it.
+// Six worked examples of the standard: regimes I, II, III, IV and V, power, efficiency, peak and spectrum of the jet are in it. Five are printed to 0.1 dB; row 6d
+// is printed as 94 dB, which holds the program to half a decibel and no better. The open implementation through which they were read computes the last column.
 TEST(JetNoise, MeetsTheSixExamplesOfIec605348_3) {
-  for (const ReferenceRow& row : reference_table("iec_60534_8_3.csv")) EXPECT_NEAR(level_beside_pipe(row), row["level"], 0.1) << row.text("row");
+  for (const ReferenceRow& row : reference_table("iec_60534_8_3.csv")) {
+    EXPECT_NEAR(level_beside_pipe(row), row["level"], row["tolerance"]) << row.text("row");
+    EXPECT_NEAR(level_beside_pipe(row), row["computed"], 0.1) << row.text("row");
+  }
 }
 
 TEST(JetNoise, HasTheLevelsOfAFreeJet) {

@@ -93,10 +93,8 @@ double width_for(double deviations) {
   return NoiseModel{}.off[weighing.widths.front()].times;
 }
 
-// 70, 20, 7 and 3 of 100 logs are off 1, 1.7, 3 and 5 times as far as usual (assumed). One process with a memory of 1.5
-// s over 4 s is worth 1 + 4/(2*1.5) = 2.33 deviations (Rasmussen & Williams, Gaussian Processes (2006), App. B: x'C^-1x
-// of a constant under an Ornstein-Uhlenbeck covariance; from memory); the log determinant grows by ln(w) for each of
-// the 40 steps that noise leaves visible, so only the ends are told apart without a computation.
+// 70, 20, 7 and 3 of 100 logs are off 1, 1.7, 3 and 5 times as far as usual (assumed): a model that is off by little is as usual, one that is off by 25 usual
+// deviations is taken for the widest, and none on the way for a narrower one than before.
 TEST(NoiseOfALog, IsWiderTheFurtherTheModelIsOff) {
   EXPECT_EQ(width_for(0.3), 1);
   EXPECT_EQ(width_for(25), 5);
