@@ -112,9 +112,19 @@ TEST(Crank, WearAndHoleAnswerToSpeedDifferently) {
   EXPECT_NEAR(leak, 2, 0.3);
 }
 
-// Common practice, no source: with a regulator that can not shut, more duty changes nothing.
+// Common practice, no source: with a regulator that can not shut, more duty changes nothing once it is shut as far as it goes; of a sound one it does.
 TEST(Crank, AStuckRegulatorHoldsThePressureDownAtFullDuty) {
   const Circuit circuit = valley_v8();
+  const auto plateau_at = [&](const Circuit& engine, double duty) {
+    Condition condition;
+    condition.oil_temperature = hot, condition.speed = Profile(170 * rpm);
+    CrankOptions options;
+    options.duty = Profile(duty);
+    return summarise(engine, crank(engine, condition, options).trace).plateau;
+  };
+  const Circuit stuck = with_faults(circuit, std::vector{parse_fault("pressure regulator: stuck open 10 %", circuit)});
+  EXPECT_NEAR(plateau_at(stuck, 0.8) / plateau_at(stuck, 0.5), 1, 0.01);
+  EXPECT_GT(plateau_at(circuit, 0.5), 1.2 * plateau_at(circuit, 0.3));
   const Outcome run = cranked(circuit, hot, 170, "pressure regulator: stuck open 10 %", 10);
   EXPECT_FALSE(run.summary.injection_enabled);
   EXPECT_GT(run.summary.duty, 0.995 * circuit.control.most_duty);
