@@ -5,6 +5,7 @@
 
 #include "full_match.hpp"
 #include "made_up_log.hpp"
+#include "match/fault_flow.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -48,6 +49,14 @@ TEST(Repair, IsNotProvedWhenNothingChanged) {
   const RepairProof proof = proof_of({"jumper tube 4 seal: hole 0.7 mm"}, {"jumper tube 4 seal: hole 0.7 mm"});
   EXPECT_EQ(proof.verdict, RepairProof::Verdict::not_proved) << proof.why;
   EXPECT_GT(proof.unchanged, 0.7);
+  // The oil it costs is that of the size found, at the best size and at both ends.
+  ASSERT_TRUE(proof.flow_before);
+  const Severity& size = proof.fault.severities.front();
+  for (const auto& [told, severity] : {std::pair{proof.flow_before->best, size.best}, {proof.flow_before->low, size.low}, {proof.flow_before->high, size.high}}) {
+    FaultFit one = proof.fault;
+    one.severities = {{severity, severity, severity}};
+    EXPECT_NEAR(told / *fault_flow(six(), proof.before.logs, one), 1, 1e-9);
+  }
 }
 
 TEST(Repair, LeavesSomethingWhenTheHoleIsOnlySmaller) {

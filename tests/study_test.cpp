@@ -78,7 +78,22 @@ TEST(Deviations, AreReadAndRefusedByWord) {
   EXPECT_THROW(parse_deviations("wave"), Error);
 }
 
-// A switch that changes nothing would make its row in the report worthless.
+/// The furthest that two logs of one crank lie apart in pressure at the same sample [Pa]; infinity: they differ in length.
+double furthest_apart(const std::string& one, const std::string& other) {
+  const auto pressures = [](const std::string& csv) {
+    for (const Channel& channel : parse_log(csv, "made up.csv").channels)
+      if (channel.kind == ChannelKind::rail_pressure) return channel.value;
+    throw Error("test", "the log has no rail pressure", "make one");
+  };
+  const std::vector<double> a = pressures(one), b = pressures(other);
+  if (a.size() != b.size()) return INFINITY;
+  double most = 0;
+  for (std::size_t i = 0; i < a.size(); ++i) most = std::max(most, std::abs(a[i] - b[i]));
+  return most;
+}
+
+// A switch that changes nothing would make its row in the report worthless: somewhere the pressure differs by ten steps of the file, which rounding does not
+// make. Most change it by far more; of the pump's ripple the volumes leave next to nothing.
 TEST(Deviations, EachChangesTheLogOfAHotCrank) {
   const Circuit circuit = six();
   std::uint64_t number = 0;  // a job with a leak through a hole, with overshoot and at a fine rate
@@ -90,7 +105,7 @@ TEST(Deviations, EachChangesTheLogOfAHotCrank) {
   const std::string plain = made_up_csv(circuit, job, last, 1);
   for (const DeviationInfo& info : all_deviations()) {
     job.deviations = {info.deviation};
-    EXPECT_NE(made_up_csv(circuit, job, last, 1), plain) << info.word;
+    EXPECT_GT(furthest_apart(made_up_csv(circuit, job, last, 1), plain), 1e3) << info.word;
   }
 }
 
@@ -149,16 +164,15 @@ TEST(Study, SameOutcomesForAnyNumberOfThreadsAndWhenResumed) {
   for (std::size_t i = 0; i < one.size(); ++i) EXPECT_EQ(without_time(one[i]), without_time(resumed[i]));
 }
 
-// Six jobs say little of an interval; they do say when something is badly wrong. Limits: what happens once in a thousand runs of a match whose
-// bars are met (90 % intervals cover 90 %, truth in the 90 % set nine times in ten).
-TEST(Study, SmallStudyIsWithinBinomialLimits) {
+// Six jobs can not tell whether 90 % intervals cover 90 %: that takes the hundreds of tests/study/report.md. They tell a match that is broken. Limits: what happens
+// once in a thousand runs of a match whose bars are met, some 2 of 6; one whose intervals never hold falls below them, one that covers half of the time in 11 of 100 runs.
+TEST(Study, SixJobsAreNotAllMissed) {
   FULL_MATCH;
   const std::vector<JobOutcome> outcomes = run_study(six(), shipped_priors(), {6, 11, {}, 0});
   const Score all = score("all", outcomes);
   const auto fewest = [](const Share& share, double p) { return quantile(boost::math::binomial_distribution<>(share.of, p), 1e-3); };
   EXPECT_GE(all.jobs, 5);
   EXPECT_GE(all.covered_90.hits, fewest(all.covered_90, 0.9));
-  EXPECT_GE(all.covered_50.hits, fewest(all.covered_50, 0.5));
   EXPECT_GE(all.in_90_set.hits, fewest(all.in_90_set, 0.9));
   EXPECT_GE(all.sized, 1);
 }
