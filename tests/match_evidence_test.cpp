@@ -122,6 +122,15 @@ TEST_P(MatchEvidence, AgreesWithNestedSampling) {
   EXPECT_NEAR(fit->log_evidence, nested.log_evidence, 0.7 + 2.5 * nested.error);
   EXPECT_NEAR(low, 0.05, 0.08);
   EXPECT_NEAR(high, 0.95, 0.08);
+  // Ends that lie too far out would hold all of the samples as well: the interval is as wide as that between the samples' own 5 and 95 % points.
+  const auto at = [&](double share) {
+    double sum = 0;
+    for (const auto& [u, weight] : nested.first)
+      if ((sum += weight) >= share) return u;
+    return nested.first.back().first;
+  };
+  const Severity& severity = fit->severities.front();
+  EXPECT_NEAR((unknowns[0].coordinate(severity.high) - unknowns[0].coordinate(severity.low)) / (at(0.95) - at(0.05)), 1, 0.3);
 }
 
 INSTANTIATE_TEST_SUITE_P(Each, MatchEvidence,

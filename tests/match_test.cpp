@@ -115,6 +115,10 @@ TEST(Match, AHotOnlyGapIsNotTakenForAHole) {
                                    read_priors(source_file("models/priors.json")));
   EXPECT_LT(probability(result, "hole"), 0.05);
   EXPECT_LT(probability(result, "lost capacity"), 0.05);
+  // What leaks as a film does holds the rest. Gap, wear and worn spools differ so little that at worst each has a third of it.
+  const double gap = probability(result, "gap"), films = gap + probability(result, "wear") + probability(result, "worn spools");
+  EXPECT_GT(films, 0.85);
+  EXPECT_GT(gap, 0.85 / 3);
 }
 
 // Where the speed was measured a slow starter is in it already: the same oil is pumped as by a sound engine turned so slowly, and how slow the starter is
