@@ -56,6 +56,19 @@ TEST(CrankLog, AnImpossibleDutyDoesNotDriveTheModel) {
   expect_told(evidence, "IPR (%), line 8: 140 % is beyond what can be there");
 }
 
+// Coolant warms before the oil does, by some 10 K or more (common practice, no source): less sure than a thermometer in the oil, and surer than none.
+TEST(CrankLog, CoolantIsTakenForOilWithMoreDoubt) {
+  const auto doubt = [](const std::string& column) {
+    std::string text = "Time (s),ICP (psi),RPM" + column + "\n";
+    for (int i = 0; i < 14; ++i) text += std::to_string(0.5 * i) + "," + std::to_string(40 * i) + ",150" + (column.empty() ? "" : ",80") + "\n";
+    return evidence_of(text).temperature_doubt;
+  };
+  const double oil = doubt(",EOT (C)"), coolant = doubt(",ECT (C)"), none = doubt("");
+  EXPECT_GT(coolant, 2 * oil);
+  EXPECT_GT(none, 2 * coolant);
+  EXPECT_NEAR(1.645 * coolant, 12.5, 5) << "10 K off is within its middle 90 %, 20 K is not";
+}
+
 TEST(CrankLog, ADefaultTemperatureIsNotAveragedIn) {
   const CrankEvidence evidence = evidence_of(log_of(14, [](int i, Row& row) {
     if (i % 4 == 1) row.oil = -40;

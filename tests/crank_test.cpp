@@ -243,6 +243,18 @@ TEST(Crank, BalanceAccountsForAllThatThePumpDisplaces) {
   EXPECT_NEAR(oil.stored, oil.displaced - oil.slip - used, 1e-12 * oil.displaced);
 }
 
+// Law: the mean of a straight rise over its last fifth is nine tenths of its end.
+TEST(Crank, PlateauIsTheMeanOfTheLastFifth) {
+  Trace rise;
+  TraceChannel shown{std::string(shown_pressure), Quantity::pressure, {}}, duty{std::string(regulator_duty), Quantity::ratio, {}};
+  for (int i = 0; i <= 10000; ++i) rise.time.push_back(1e-3 * i), shown.value.push_back(1e3 * i), duty.value.push_back(5e-5 * i);
+  rise.channels = {shown, duty};
+  const CrankSummary summary = summarise(valley_v8(), rise);
+  EXPECT_NEAR(summary.plateau, 9e6, 2e3);
+  EXPECT_NEAR(summary.duty, 0.45, 1e-4);
+  EXPECT_EQ(summary.peak, 1e7);
+}
+
 TEST(Crank, PressureOnlyKeepsTheSameShownPressure) {
   const Circuit circuit = inline_six();
   Condition condition;

@@ -237,6 +237,16 @@ TEST(Hole, FollowsTorricelliWhenTurbulent) {
 // 3d: 4.16667e-8 m3/s.
 TEST(Hole, FollowsSampsonWhenLaminar) { EXPECT_NEAR(flow(Hole{1e-4}, p0 + 1e5, p0, light(0.1)), 4.16667e-8, 1e-13); }
 
+// A part of the area is a smaller hole: Sampson's and Torricelli's losses of the diameter d*sqrt(open), in one another's neighbourhood too.
+TEST(Hole, OfWhichAPartIsOpenIsASmallerHole) {
+  for (const Oil& oil : {hot_oil(), cold_oil(), light(0.1), thin(850)})
+    for (const double open : {1e-4, 0.02, 0.3, 1.0})
+      for (const double dp : {1e3, 1e6, 2e7}) {
+        const double whole = flow(Hole{2.5e-3 * std::sqrt(open)}, p0 + dp, p0, oil);
+        EXPECT_NEAR(Hole{2.5e-3}.flow_through_part(dp, open, oil), whole, 1e-12 * whole) << open << " at " << dp;
+      }
+}
+
 // Wu, Burton & Schoenau (2002), row 3e: computed from the fit, coefficients from memory.
 TEST(Hole, OtherLawHasTheCoefficientsOfItsFit) {
   for (const auto& [reynolds, coefficient] : {std::pair(1.0, 0.19810), {10, 0.46816}, {50, 0.65603}, {100, 0.68726}, {300, 0.66579}, {1000, 0.62161}, {1e4, 0.61000}})
@@ -385,6 +395,33 @@ TEST(CheckValve, LeaksBackThroughItsSeatAlone) {
 }
 
 // 0.24 V at rest and 0.80 V near 500 psi: workshop forms, read (trade).
+// Law: a first-order lag moves towards its input at (input - output)/tau.
+TEST(Sensor, LagsByItsTimeConstant) {
+  Sensor sensor;
+  sensor.lag = 8e-3;
+  const auto rate = [&](double pressure, double lagged) { return sensor.own_rates(Ports<double>{p0 + pressure, p0, {lagged, 0}}, Signals<double>{0, 0}, hot_oil())[0]; };
+  EXPECT_NEAR(rate(4e6, 0), 4e6 / 8e-3, 1);
+  EXPECT_NEAR(rate(4e6, 5e6), -1e6 / 8e-3, 1);
+}
+
+// Law: what the coil sets is a straight line in the current from the dead current on, and the spring alone below; its corner is 0.01 A wide.
+TEST(Regulator, SetsItsPressureByTheCurrentBeyondTheDeadOne) {
+  Regulator regulator;
+  regulator.dead_current = 0.15, regulator.pressure_slope = 2e7, regulator.spring_pressure = 3e5;
+  for (const double current : {0.3, 0.5, 1.0}) EXPECT_NEAR(regulator.set_pressure(current), 3e5 + 2e7 * (current - 0.15), 1) << current;
+  EXPECT_NEAR(regulator.set_pressure(0.0), 3e5, 1);
+}
+
+// Law: the pilot stage is filled through what is left of its screen, so with a hundredth of the screen the spool takes a hundred times as long.
+TEST(Regulator, MovesAsFastAsItsScreenLetsIt) {
+  Regulator regulator;
+  const auto rate = [&] { return regulator.own_rates(Ports<double>{p0 + 2e7, p0, {0.2, 0.3}}, Signals<double>{0, 6}, hot_oil())[1]; };
+  const double free = rate();
+  regulator.screen_blocked = 0.99;
+  EXPECT_GT(free, 0);
+  EXPECT_NEAR(rate() / free, 0.01, 1e-12);
+}
+
 TEST(Sensor, ShowsTheVoltsOfTheWorkshopForms) {
   const Circuit circuit = valley_v8();
   const auto& sensor = std::get<Sensor>(circuit.links[circuit.only<Sensor>()].element);

@@ -117,6 +117,16 @@ TEST(Hearing, AudibilityOfASignalAsStrongAsTheNoiseInOneBandIsZero) {
   EXPECT_NEAR(audibility(signal, flat(40)), 0, 1e-9);
 }
 
+// A source that leaves in each band, at the ear, just what the room does: 22 bands with a signal as strong as the noise, sqrt(22) times one such band in energy
+// (the definition that hearing's words go by), less what a silent ear already does not hear. The sphere of 1 m takes 10*log10(4*pi) of it.
+TEST(Hearing, ASourceAsLoudAsTheRoomIsItsEqualInEveryBand) {
+  const Listening listening{{{"cover", 60, ""}}, {{"a", "cover", 0, 0, 1, ""}}};
+  SoundSource as_the_room{"a", "", room_noise_bands(60), 0};
+  for (double& band : as_the_room.power) band += 10 * std::log10(4 * M_PI);
+  EXPECT_NEAR(hear({as_the_room}, listening, ear_tools[0])[0].audibility, 5 * std::log10(22.0), 0.3);
+  EXPECT_NEAR(hear({as_the_room}, listening, ear_tools[0], 6)[0].audibility, 5 * std::log10(22.0) - 6, 0.3);
+}
+
 TEST(Hearing, WordsFollowTheirThresholds) {
   EXPECT_EQ(word_for(-0.1), HeardWord::silent);
   EXPECT_EQ(word_for(0.1), HeardWord::faint);

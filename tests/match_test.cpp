@@ -290,6 +290,17 @@ TEST(Candidates, OfTheSameEffectAreHolesBetweenTheSameNodes) {
   }
 }
 
+// A file of priors gives each kind of fault a weight: wherever the kind may be, the chances of its places add up to its share of all weights.
+TEST(Candidates, PlacesOfAKindShareItsWeight) {
+  Priors priors = read_priors(source_file("models/priors.json"));
+  for (auto& [kind, weight] : priors) weight = kind == "healthy" ? 1 : kind == "hole" ? 5 : kind == "wear (pump)" ? 4 : 0;
+  double holes = 0, wear = 0, healthy = 0;
+  for (const Candidate& candidate : candidates(six(), priors)) (candidate.healthy() ? healthy : candidate.suspects.front().kind->word == "hole" ? holes : wear) += candidate.prior;
+  EXPECT_NEAR(holes, 0.5, 1e-12);
+  EXPECT_NEAR(wear, 0.4, 1e-12);
+  EXPECT_NEAR(healthy, 0.1, 1e-12);
+}
+
 TEST(Candidates, PriorsAddUpToOneAndTwinsShareOneFit) {
   const std::vector<Candidate> all = candidates(v8(), read_priors(source_file("models/priors.json")));
   double sum = 0;

@@ -113,6 +113,26 @@ TEST(Started, SlowStarterExplainsANoStartOfAHealthyOilSide) {
   EXPECT_GT(start_probability(procedures, hot_crank()), 0.95);
 }
 
+// By the words of the model: an engine whose spools take less oil a shot than cylinders need begins to miss, so with a quarter of it a start is in doubt.
+TEST(Started, LittleOilAShotMakesAStartUncertain) {
+  const auto chance = [](double share) {
+    const Circuit weak = with_faults(valley(), std::vector{Fault{"left injectors", "weak shots", share}, Fault{"right injectors", "weak shots", share}});
+    Procedures procedures(weak);
+    return start_probability(procedures, hot_crank());
+  };
+  EXPECT_GT(chance(0.8), 0.95);
+  EXPECT_LT(chance(0.25), 0.8);
+  EXPECT_GT(chance(0.25), 0.2);
+}
+
+// An engine that fires takes oil; where that does not leave the pressure it needs to go on, it does not start.
+TEST(Started, NeedsThePressureToGoOnFiring) {
+  Circuit demanding = valley();
+  demanding.control.hold_pressure = 2 * demanding.control.enable_pressure + 2e7;
+  Procedures procedures(demanding);
+  EXPECT_LT(start_probability(procedures, hot_crank()), 0.01);
+}
+
 /// Nearly half of the passages ran empty: filling takes a quarter of a minute.
 Situation drained() {
   Situation cold;
@@ -185,6 +205,19 @@ TEST(Checked, CoilResistanceTellsABrokenWireFromAGoodCoil) {
   const Fault open{"pressure regulator", "coil open", 5000};
   EXPECT_GT(likelihood(good, {}), likelihood(good, {open}) + 3);
   EXPECT_GT(likelihood(broken, {open}), likelihood(broken, {}) + 2);
+}
+
+// Copper has 0.393 % more resistance for each kelvin (IEC 60028): a good coil at its own temperature is as likely as a reading can be, and 15 % to either side less so.
+TEST(Checked, AWarmCoilIsReadAtItsWarmResistance) {
+  const Regulator& regulator = std::get<Regulator>(valley().links[valley().only<Regulator>()].element);
+  const double warm = regulator.resistance * (1 + 0.00393 * (regulator.coil_temperature - 293.15));
+  const auto chance = [](double ohms) {
+    Observations seen;
+    seen.checks.push_back({"coil resistance", false, "", ohms});
+    return likelihood(seen, {});
+  };
+  EXPECT_GT(chance(warm), chance(0.85 * warm) + 0.5);
+  EXPECT_GT(chance(warm), chance(1.15 * warm) + 0.5);
 }
 
 /// A log of a crank: speed, wanted pressure, and what is given.

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "circuit/faults.hpp"
+#include "procedure/engine_run.hpp"
 #include "procedure/idle.hpp"
 #include "procedure/isolate.hpp"
 #include "procedure/key_off_hold.hpp"
@@ -104,12 +105,38 @@ Condition hot_crank() {
 }
 
 // The rails hold behind the check valve and fall through what leaks: faster with a leak, faster with a bad check valve once the regulator is open.
+// By the words of the engine's model: without its hold pressure it goes on for the stall time of 0.3 s (assumed), and no longer.
+TEST(Story, AnEngineStallsAsSoonAsItHasBeenWithoutPressure) {
+  const Circuit circuit = valley_v8();
+  EngineRun engine(circuit, hot_crank(), {});
+  ASSERT_TRUE(engine.crank(10));
+  ASSERT_TRUE(engine.run(3));
+  engine.command(0);
+  double lost = NAN;
+  while (engine.run(0.02) && engine.time() < 60)
+    if (std::isnan(lost) && engine.shown() < circuit.control.hold_pressure) lost = engine.time();
+  ASSERT_FALSE(engine.running());
+  EXPECT_NEAR(engine.time() - lost, EngineRun::stall_time, 0.1);
+}
+
 TEST(KeyOffHold, FallsFasterWithALeakOrABadCheckValve) {
   const Circuit circuit = valley_v8();
   const auto decay = [&](const Circuit& c) { return decay_time(key_off_hold(c, hot_crank(), 4, 30), 4).value_or(30); };
   const double good = decay(circuit);
   EXPECT_LT(decay(with(circuit, "left rail front end plug: hole 0.3 mm")), 0.8 * good);
   EXPECT_LT(decay(with(circuit, "outlet check valve: seat leak 1 mm")), 0.5 * good);
+}
+
+// Law: what falls as exp(-t/tau) is at half after ln(2)*tau, and at a fifth after ln(5)*tau.
+TEST(KeyOffHold, TimesTheFallToItsShare) {
+  Trace fall;
+  TraceChannel pressure{std::string(rail_pressure), Quantity::pressure, {}};
+  constexpr double tau = 3, key_off = 4;
+  for (double t = 0; t < 20; t += 0.01) fall.time.push_back(t), pressure.value.push_back(7e6 * std::exp(-std::max(0.0, t - key_off) / tau));
+  fall.channels = {pressure};
+  EXPECT_NEAR(decay_time(fall, key_off).value(), std::log(2) * tau, 0.03);
+  EXPECT_NEAR(decay_time(fall, key_off, 0.2).value(), std::log(5) * tau, 0.03);
+  EXPECT_FALSE(decay_time(fall, key_off, 1e-3));
 }
 
 TEST(KeyOffHold, PressureOnlyFallsOnceTheEngineStands) {

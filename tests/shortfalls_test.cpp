@@ -35,6 +35,48 @@ TEST(Shortfalls, SlowCrankingIsNoEvidenceToActUpon) {
   EXPECT_FALSE(told(shortfalls(six(), matched({.name = "hot", .rpm = 170})), "cranked at", true));
 }
 
+/// A match of cranks in which nothing is wrong: degC and rpm of each.
+MatchResult of_logs(const std::vector<std::pair<double, double>>& celsius_and_rpm) {
+  MatchResult result;
+  result.fits.emplace_back();
+  result.fits.front().probability = 1;
+  for (const auto& [celsius, turns] : celsius_and_rpm) {
+    CrankEvidence log;
+    log.name = "crank";
+    for (int i = 0; i < 20; ++i) log.time.push_back(0.5 * i), log.measured.push_back(4e6);
+    log.duration = 10;
+    log.condition.oil_temperature = 273.15 + celsius;
+    log.condition.speed = Profile(rpm(turns));
+    log.duty = Profile(0.6);
+    result.logs.push_back(log);
+  }
+  return result;
+}
+
+// 130 rpm is the least cranking speed of workshop forms (trade).
+TEST(Shortfalls, SpeedIsSlowBelowThatOfTheWorkshopForms) {
+  EXPECT_TRUE(told(shortfalls(six(), of_logs({{90, 125}})), "cranked at", true));
+  EXPECT_FALSE(told(shortfalls(six(), of_logs({{90, 135}})), "cranked at", true));
+}
+
+TEST(Shortfalls, TwoTemperaturesAreFarApart) {
+  EXPECT_TRUE(told(shortfalls(six(), of_logs({{90, 170}, {70, 170}})), "all logs are from", false));
+  EXPECT_FALSE(told(shortfalls(six(), of_logs({{90, 170}, {50, 170}})), "all logs are from", false));
+}
+
+TEST(Shortfalls, ASensorThatMayWellBeWrongIsTold) {
+  for (const auto& [probability, is_told] : {std::pair(0.5, true), {0.02, false}}) {
+    MatchResult result = of_logs({{90, 170}, {20, 170}});
+    FaultFit biased;
+    for (const PossibleFault& fault : possible_faults(six()))
+      if (fault.kind->applies_to == Sensor::kind && fault.kind->word == "bias") biased.candidate.suspects = {Suspect{fault.kind, {fault}}};
+    biased.probability = probability;
+    result.fits.front().probability = 1 - probability;
+    result.fits.push_back(biased);
+    EXPECT_EQ(told(shortfalls(six(), result), "sensor itself is in doubt", false), is_told) << probability;
+  }
+}
+
 TEST(Shortfalls, OneTemperatureAndFewSamplesAreTold) {
   FULL_MATCH;
   const std::vector<Shortfall> all = shortfalls(six(), matched({.name = "hot", .rate = 1, .seconds = 6}));

@@ -25,7 +25,11 @@ limit=${RAILSEEP_MUTANT_LIMIT:-900}
 entry() {
   awk -v number="$1" -v key="$2" '
     $1 == "mutant" { here = $2 == number }
-    here && $1 == key { sub(key == "mutant" ? /^[a-z]+ +[0-9]+ +/ : /^[a-z]+ +/, ""); print }' "$list"
+    here && $1 == key {
+      sub(/^[a-z]+ +/, "")
+      if (key == "mutant") sub(/^[0-9]+ +/, "")
+      print
+    }' "$list"
 }
 
 # run_tests NUMBER FILTER OUTPUT: the named tests with one mutant switched on (0: none), in a folder of their own.
