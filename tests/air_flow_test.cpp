@@ -23,6 +23,9 @@ TEST(AirNozzle, HasTheAreaRatiosOfNaca1135) {
   EXPECT_NEAR(critical_pressure_ratio, std::pow(2 / 2.4, 3.5), 1e-14);
 }
 
+// ISO 8778 (ANR): one cubic metre of standard air weighs 1.185 kg (from memory).
+TEST(StandardAir, IsThatOfIso8778UnlessAnotherIsNamed) { EXPECT_NEAR(standard_flow(1.185), 1, 1e-12); }
+
 TEST(AirNozzle, FollowsTheIsentropicFunction) {
   for (const ReferenceRow& row : reference_table("nozzle_function.csv"))
     EXPECT_NEAR(nozzle_function(row["ratio"]) / nozzle_function(0.1), row["share"], 0.5e-6 + 1e-9) << row["ratio"];

@@ -48,6 +48,8 @@ TEST(Calibrate, FindsTheRegulatorOfAGoodEngineAndNarrows) {
   // Where the logs tell that much, the value itself must move: at least half of the way to the truth.
   EXPECT_LT(std::abs(slope.after - true_slope * slope.before), 0.5 * std::abs(slope.before - true_slope * slope.before));
   for (const CalibratedNumber& n : calibration.numbers) EXPECT_LE(n.spread, n.spread_before * 1.001) << n.name;
+  // The spread that is kept is that of the interval: 1.645 deviations of ln(number) to either end.
+  for (const CalibratedNumber& n : calibration.numbers) EXPECT_NEAR(std::log(n.high / n.low), 2 * 1.645 * n.spread, 1e-6) << n.name;
 }
 
 TEST(Calibrate, WritesACircuitThatReadsBackWithItsProvenance) {

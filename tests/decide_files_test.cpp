@@ -112,6 +112,14 @@ TEST(DecideFiles, ALookShowsWhatTheMatchMakesOfIt) {
   }
 }
 
+TEST(DecideFiles, WorkCostsItsHoursAndItsMoney) {
+  Costs costs;
+  costs.hourly_rate = 90;
+  const Cost cost = costs.work(1.5 * 3600, 20);
+  EXPECT_NEAR(cost.money, 1.5 * 90 + 20, 1e-12);
+  EXPECT_EQ(cost.time, 5400);
+}
+
 TEST(DecideFiles, EveryKindOfFaultHasAPrice) {
   const Costs costs = read_costs(models_folder() + "costs.json");
   for (const FaultKind& kind : fault_kinds()) EXPECT_GE(costs.repair(std::string(kind.word), "anywhere").price, 0) << kind.word;

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "drive/starter.hpp"
 #include "made_up_log.hpp"
 #include "made_up_match.hpp"
 #include "quantity/error.hpp"
@@ -157,6 +158,16 @@ TEST(Decide, OffersOnlyWhatTheEngineCanHaveAndNeeds) {
   EXPECT_TRUE(has(slow, "charged batteries"));
   EXPECT_FALSE(has(slow, "one rail: left rail"));
   EXPECT_EQ(slow.size(), 1u);
+}
+
+// Batteries that crank as fast as a healthy starter does need no charging.
+TEST(Decide, BatteriesAreChargedOnlyWhereTheyCrankSlowly) {
+  const Circuit circuit = inline_six();
+  const double healthy = Starter(circuit.starter, oil_of(circuit, circuit.oil, 363.15).viscosity).settled_speed() * 60 / (2 * std::numbers::pi);
+  for (const auto& [share, offered] : {std::pair(1.0, false), {0.85, true}}) {
+    const Decision decision = decide(circuit, matched({fit(suspect(circuit, {"manifold front end plug"}, "hole"), 5e-4, 1)}, share * healthy), costs(), checks(), only({"charged batteries"}));
+    EXPECT_EQ(!decision.checks.empty(), offered) << share;
+  }
 }
 
 TEST(Decide, PlanIsNeverDearerThanAnotherOrder) {

@@ -130,7 +130,9 @@ TEST(Hearing, ASourceAsLoudAsTheRoomIsItsEqualInEveryBand) {
 TEST(Hearing, WordsFollowTheirThresholds) {
   EXPECT_EQ(word_for(-0.1), HeardWord::silent);
   EXPECT_EQ(word_for(0.1), HeardWord::faint);
+  EXPECT_EQ(word_for(9.9), HeardWord::faint);
   EXPECT_EQ(word_for(10.1), HeardWord::clear);
+  EXPECT_EQ(word_for(24.9), HeardWord::clear);
   EXPECT_EQ(word_for(25.1), HeardWord::loud);
   for (const char* text : {"silent", "faint", "clear", "loud"}) EXPECT_EQ(word(parse_heard_word(text)), text);
   EXPECT_THROW(parse_heard_word("lout"), Error);
@@ -140,6 +142,13 @@ TEST(Hearing, WordsFollowTheirThresholds) {
 TEST(Hearing, WeightsAsTheStandardDoes) {
   const std::pair<double, double> rows[] = {{63.096, -26.2}, {251.19, -8.6}, {1000, 0}, {3981.1, 1.0}, {7943.3, -1.1}};
   for (const auto& [f, weight] : rows) EXPECT_NEAR(a_weighting(f), weight, 0.06) << f;
+}
+
+// The same standard at 125 Hz: -16.1 dB (from memory). A hiss in that band alone is as much quieter.
+TEST(Hearing, LevelOfAHissIsThatOfItsWeightedBands) {
+  BandLevels bands = flat(-300);
+  bands[0] = 60;
+  EXPECT_NEAR(a_weighted_level(bands), 60 - 16.1, 0.15);
 }
 
 TEST(Hearing, RoomNoiseHasItsAWeightedLevel) { EXPECT_NEAR(a_weighted_level(room_noise_bands(48)), 48, 1e-9); }

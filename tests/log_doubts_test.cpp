@@ -66,9 +66,8 @@ TEST(LogDoubts, AreTheCovarianceThatTheNoiseModelDescribes) {
   }
 }
 
-// One sample of forty shows what the log shows elsewhere: it costs the odds of one in a hundred and the spread of what it may be, -ln(0.01) + ln(5 MPa/40 kPa)
-// or so, and not half the square of the hundred deviations that it lies off. And it makes the log no better explained than it is without it.
-TEST(LogDoubts, OneWildSampleCostsItsOdds) {
+// By its definition the surprise counts a wild sample as 9 squares, three deviations, wherever it lies.
+TEST(LogDoubts, AWildSampleSurprisesAsThreeDeviations) {
   constexpr double pressure = 5e6;
   std::vector<double> measured(40, pressure);
   measured[30] = 1e6;
@@ -76,11 +75,10 @@ TEST(LogDoubts, OneWildSampleCostsItsOdds) {
   for (CrankEvidence* log : {&wild, &tame}) weigh_samples(*log, {}, 0);
   const std::vector<double> computed(40, pressure);
   const Tolerances with = tolerances_of({wild}), without = tolerances_of({tame});
-  const double cost = with.loss(wild.whiten(computed)) - without.loss(tame.whiten(computed));
-  EXPECT_GT(cost, -std::log(0.01));
-  EXPECT_LT(cost, -std::log(0.01) + std::log(5e6 / 4e4) + 2);
   EXPECT_EQ(with.weigh(wild.whiten(computed)).wild, std::vector<Eigen::Index>{30});
-  EXPECT_GT(mean_surprise(with, wild.whiten(computed), {}), mean_surprise(without, tame.whiten(computed), {}) + 1.0 / 40);
+  const double more = mean_surprise(with, wild.whiten(computed), {}) - mean_surprise(without, tame.whiten(computed), {});
+  EXPECT_GT(40 * more, 9);
+  EXPECT_LT(40 * more, 10) << "what is left of its square is below 1: its own doubt is the highest pressure of the log";
 }
 
 // A handbook fit of sharp holes passes 19 % more near Re 100 (Wu, Burton & Schoenau 2002, from memory): within two deviations of what is granted.
@@ -91,14 +89,6 @@ TEST(HoleLaw, DoubtCoversAnotherPublishedLaw) {
   const double speed = 0.62 * std::sqrt(2 * dp / oil.density), diameter = 100 * oil.viscosity / (oil.density * speed);
   EXPECT_GT(2 * hole_law_doubt(diameter, dp, oil), std::log(1.19));
   EXPECT_LT(hole_law_doubt(100 * diameter, dp, oil), 0.01) << "far above the laws agree";
-}
-
-// SAE J300 gives a 40 grade 12.5 to 16.3 mm2/s at 100 degC (tests/reference/sae_j300_hot.csv): the middle 90 % of the doubt about a grade's viscosity are that window.
-TEST(LogDoubts, OilOfAGradeLiesInTheWindowOfTheGrade) {
-  const std::vector<Unknown> all = nuisances(read_circuit(source_file("models/inline_six.json")), {});
-  const auto thickness = std::ranges::find(all, Unknown::Where::oil_thickness, &Unknown::where);
-  ASSERT_NE(thickness, all.end());
-  EXPECT_NEAR(2 * 1.645 * thickness->spread, std::log(16.3 / 12.5), 0.03);
 }
 
 // Doubt about the hole law is a doubt about flow: one standard deviation of it is that much flow through a regulator that stands open, as through a leak.

@@ -184,6 +184,17 @@ TEST(LogFit, ATwinHasAPriorOfItsOwn) {
   EXPECT_NEAR(taken.high / own.high, 1, 0.05);
 }
 
+// Typical sizes are the middle 90 % of the prior: a normal distribution has its 5 and 95 % points 1.645 deviations from its mean.
+TEST(SeverityUnknown, MiddleOfItsPriorIsTheTypicalRange) {
+  const Circuit circuit = six();
+  for (const PossibleFault& fault : possible_faults(circuit)) {
+    if (fault.kind->change == FaultKind::Change::adds) continue;
+    const Unknown unknown = severity_unknown(Suspect{fault.kind, {fault}});
+    EXPECT_NEAR(unknown.value(-1.645), fault.least, 1e-6 * fault.most) << fault.place << ": " << fault.kind->word;
+    EXPECT_NEAR(unknown.value(1.645), fault.most, 1e-6 * fault.most) << fault.place << ": " << fault.kind->word;
+  }
+}
+
 // Whatever a search tries can be put into the circuit: with_faults checks it.
 TEST(SeverityUnknown, ItsBoundsCanBePutIntoTheCircuit) {
   for (const char* file : {"models/inline_six.json", "models/head_rail_v8.json", "models/valley_v8.json"}) {

@@ -486,6 +486,19 @@ TEST(Network, TighterToleranceShrinksTheError) {
   }
 }
 
+// Hydrostatics: p = rho*g*h above the air outside, of a reservoir half full half of that.
+TEST(Network, AReservoirStandsUnderTheHeadOfItsOil) {
+  Circuit circuit = valley_v8();
+  Node& tank = circuit.nodes.front();
+  tank.tank = false, tank.reservoir = true, tank.volume = 1e-3, tank.height = 0.3;
+  const Network network(circuit, stiff_oil());
+  for (const double empty : {0.2, 0.5}) {
+    std::vector<double> air(circuit.nodes.size(), 0);
+    air.front() = empty;
+    EXPECT_NEAR(network.view(network.rest(air), 0).pressure - atmospheric_pressure, stiff_oil().density * 9.80665 * 0.3 * (1 - empty), 1e-3) << empty;
+  }
+}
+
 TEST(Network, NamesItsStates) {
   const Network network(valley_v8(), stiff_oil());
   for (int i = 0; i < network.size(); ++i) EXPECT_FALSE(network.name_of_state(i).starts_with("state ")) << i;
