@@ -152,6 +152,18 @@ TEST(Pump, DrawsWhatIsLeftOfTheStrokeWhenTheDeadVolumeHasExpanded) {
 
 // Volumetric efficiency of a reciprocating compressor, 1 + c - c*(p2/p1)^(1/n): c 5 %, five times the pressure, n 1.3 give 0.8776 (worked by hand: 5^(1/1.3) = 3.4485);
 // it is 0 at p2/p1 = (1 + 1/c)^n. Source: textbook formula (from memory).
+// What the dead volume leaves of the stroke is what the pump delivers; without clearances nothing slips back.
+TEST(Pump, DeliversWhatItDraws) {
+  const Oil oil = oil_of_viscosity(0.02);
+  Pump pump;
+  pump.slip = 0, pump.dead_volume = 0.3;
+  const Signals<double> turning{18, 0};
+  for (const double air : {0.0, 0.5, 0.97}) {
+    const Ports<double> port{2e5, 8e5, {0, 0}, air};
+    EXPECT_NEAR(pump.volume_flow(port, turning, oil) / pump.displaced(turning), drawn_by_strokes(0.3, air, port.from, port.to), 1e-3) << air;
+  }
+}
+
 TEST(Pump, OnAirAloneIsACompressor) {
   Oil oil = oil_of_viscosity(0.02);
   oil.gas.exponent = 1.3;
