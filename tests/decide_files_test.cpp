@@ -150,10 +150,10 @@ INSTANTIATE_TEST_SUITE_P(
                     BadValue{"UnknownKind", "costs", "/repairs/0/kind", "holle", false, "did you mean \"hole\""}, BadValue{"MistypedKey", "costs", "/comebak", Json::object(), true, "did you mean"},
                     BadValue{"LastOutsideWithKinds", "costs", "/outside", Json::array({{{"name", "x"}, {"kinds", {"hole"}}, {"time", "1 min"}, {"money", 0}, {"source", "assumed"}}}), false, "last"},
                     BadValue{"UnknownCheck", "checks", "/checks/0/id", "oil levle", true, "did you mean \"oil level\""}, BadValue{"UnknownCaution", "checks", "/checks/0/cautions", Json::array({"airtest"}), false, "did you mean \"air test\""},
-                    BadValue{"ThreeOutcomesOfALook", "checks", "/checks/0/outcomes", Json::array({"right", "low", "high"}), true, "give two"},
+                    BadValue{"MoreOutcomesThanLooks", "checks", "/checks/0/outcomes", Json::array({"right", "low", "high", "froth"}), false, "give two"},
                     BadValue{"SlipAboveHalf", "checks", "/checks/0/slip", 0.9, true, "0 % to 50 %"}, BadValue{"UnknownLook", "checks", "/checks/0/looks", Json::array({"oil levle"}), false, "did you mean \"oil level\""},
                     BadValue{"LookThatSeesNoFault", "looks", "/looks/0/sees/0/fault", "frothy", false, "did you mean \"froth\""}, BadValue{"LookThatIsNeverWrong", "looks", "/looks/0/false_alarm", 0, true, "between 0 and 1"},
-                    BadValue{"LookAtAnUnknownPart", "looks", "/looks/5/sees/2/applies_to", "pmup", false, "did you mean \"pump\""}, BadValue{"LookTwice", "looks", "/looks/1/word", "oil level", false, "stands twice"}),
+                    BadValue{"LookAtAnUnknownPart", "looks", "/looks/6/sees/2/applies_to", "pmup", false, "did you mean \"pump\""}, BadValue{"LookTwice", "looks", "/looks/1/word", "oil level", false, "stands twice"}),
     [](const auto& test) { return std::string(test.param.label); });
 
 }  // namespace

@@ -48,7 +48,7 @@ void draw_reading(App& app, JobReading& reading, int number, int& gone) {
   const bool blank = reading.moment == Moment::unsaid && !kept_only && reading.value == (reading.kind == ChannelKind::oil_temperature ? 293.15 : 0);
   if (edit_number(id, reading.value, quantity, units, {}, 7 * em(), blank ? "number" : "")) {
     if (blank) reading.moment = usual_moment(reading.kind);
-    if (!reading.check.empty()) reading.tolerance.reset();  // it was a range, now it is a number
+    if (!reading.check.empty()) reading.tolerance.reset(), reading.at_least.reset(), reading.at_most.reset();  // it was a range, now it is a number
   }
   ImGui::SameLine();
   if (combo(id + "/moment", 11 * em(), reading.moment, moments, moment_words)) kept_only = reading.moment == Moment::unsaid;

@@ -82,7 +82,7 @@ void draw_done_reading(App& app, JobReading& reading, const std::string& id) {
   say(reading.when.empty() ? reading.check : reading.when);
   const ShownUnits& units = app.settings.units;
   if (reading.later) return say_quietly("Counts, as " + units.text(reading.value, kind_quantity(reading.kind)) + " " + units.text(*reading.later, Quantity::time, "s", 2) + " after key off.");
-  if (edit_number(id + "/number", reading.value, kind_quantity(reading.kind), units, {}, 8 * em())) reading.tolerance.reset();
+  if (edit_number(id + "/number", reading.value, kind_quantity(reading.kind), units, {}, 8 * em())) reading.tolerance.reset(), reading.at_least.reset(), reading.at_most.reset();
   say_quietly("Counts. Type the exact number where you have it.");
 }
 

@@ -61,7 +61,7 @@ void add_block(const std::string& block, std::vector<std::string>& done) {
 
 /// Checks with a good or bad outcome, and the check here that tells the same.
 constexpr std::pair<std::string_view, std::string_view> same_check[] = {
-    {"oil level", "oil level"},      {"reservoir level", "oil level"}, {"oil smell", "oil sample"},     {"regulator screen", "regulator screen"}, {"regulator seen", "regulator screen"}, {"coil resistance", "coil"},
+    {"oil level", "oil level"},      {"reservoir level", "oil level"}, {"oil smell", "oil sample"}, {"oil flow", "oil sample"}, {"regulator current", "coil"},     {"regulator screen", "regulator screen"}, {"regulator seen", "regulator screen"}, {"coil resistance", "coil"},
     {"base oil", "base oil gauge"},  {"sensor at rest", "sensor volts"}, {"sensor exchanged", "rail gauge"},     {"batteries", "charged batteries"}};
 
 Check read_check(const Json& json, const std::string& place) {
@@ -86,8 +86,9 @@ Check read_check(const Json& json, const std::string& place) {
   check.looks = texts(fields, "looks");
   for (const std::string& look : check.looks) check_look(look, fields.place_of("looks"));
   check.outcomes = texts(fields, "outcomes");
-  if (check.outcomes.size() != (check.looks.empty() ? 0u : 2u))
-    throw Error(fields.place_of("outcomes"), "they do not go with \"looks\"", "give two with it (all is good, something is bad) and none without");
+  const std::size_t looks = check.looks.size(), outcomes = check.outcomes.size();
+  if (looks == 0 ? outcomes != 0 : outcomes != 2 && outcomes != looks + 1)
+    throw Error(fields.place_of("outcomes"), "they do not go with \"looks\"", "with it give two (all is good, something is bad), or all is good and one for each look; none without");
   fields.text("source");
   fields.finish();
   return check;

@@ -24,7 +24,7 @@ struct Check {
   double error = 0;                   // one standard deviation of the reading, as a share of it or in the unit that the check's words say
   double slip = 0.02;                 // share of results that are simply wrong: wrong place, wrong note [-]
   std::vector<std::string> looks;     // words of check_kinds() that are looked at; none: what it shows is computed
-  std::vector<std::string> outcomes;  // of what is looked at: all good, something bad
+  std::vector<std::string> outcomes;  // of what is looked at: all good, then something bad, or one for each look that is the first to be bad
 };
 
 /// All checks that can be computed, in the order of the trade's manuals.

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "circuit/circuit.hpp"
+#include "decide/check_reading.hpp"
 #include "procedure/isolate.hpp"
 
 namespace railseep {
@@ -15,7 +16,6 @@ namespace {
 constexpr double psi = 6894.757293168;
 constexpr double pressure_floor = 5e4;  // a rail pressure is never surer than this: sensor, converter and model together [Pa], assumed
 constexpr double gauge_floor = 1.5e5;   // nor the difference of two gauges [Pa], assumed
-constexpr double base_floor = 1.5e4;    // nor a shop gauge at low pressure [Pa], assumed
 constexpr double sampling = 0.5;        // time lost between two samples of a tool [s], assumed
 
 bool has_block(const Circuit& circuit, bool both) {
@@ -41,32 +41,31 @@ Ranges rail_pressures(bool metric, std::string before) {
   return ranges;
 }
 
-std::function<double(double)> rail_error(const Check& check) {
-  return [error = check.error](double p) { return std::hypot(error * p, pressure_floor); };
+/// As far as the match would believe such a reading. @throws nothing: only for checks that are readings
+std::function<double(double)> reading_error(const Check& check, const Circuit& circuit) {
+  return [&check, &circuit, reading = *reading_of_check(check.id)](double computed) { return reading.deviation(check, computed, circuit); };
 }
 
-/// One look shows two things at once: that all is good, or that something is bad.
+/// What is looked at, one look after the other: all is good; or something is bad, which may be one outcome or one for each look.
 void set_seen(Forecast& forecast, const Circuit& circuit, const Belief& belief) {
+  const std::vector<std::string>& looks = forecast.check.looks;
+  const bool each_look = forecast.check.outcomes.size() == looks.size() + 1;
   forecast.outcomes = forecast.check.outcomes;
-  forecast.likelihood.resize(static_cast<Eigen::Index>(belief.possibilities.size()), 2);
+  forecast.likelihood = Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(belief.possibilities.size()), static_cast<Eigen::Index>(forecast.outcomes.size()));
   for (std::size_t i = 0; i < belief.possibilities.size(); ++i) {
     const Possibility& possibility = belief.possibilities[i];
     const std::vector<Fault> faults = belief.hypotheses[possibility.hypothesis].candidate.faults(possibility.severities);
+    auto row = forecast.likelihood.row(static_cast<Eigen::Index>(i));
     double good = 1;
-    for (const std::string& look : forecast.check.looks)
-      if (could_see(find_check_kind(look), circuit)) good *= 1 - bad_probability({look, false, "", {}}, circuit, faults);
-    forecast.likelihood.row(static_cast<Eigen::Index>(i)) << good, 1 - good;
+    for (std::size_t k = 0; k < looks.size(); ++k) {
+      if (!could_see(find_check_kind(looks[k]), circuit)) continue;
+      const double bad = bad_probability({looks[k], false, "", {}}, circuit, faults);
+      row[each_look ? static_cast<Eigen::Index>(k) + 1 : 1] += good * bad;
+      good *= 1 - bad;
+    }
+    row[0] = good;
   }
   forecast.notes.push_back("how often it is seen with which fault is assumed");
-}
-
-void set_coil(Forecast& forecast, const Showings& shows) {
-  forecast.outcomes = {"the coil is good and draws current", "the coil is open", "the coil is good and gets no current: plug, wire, fuse or module", "current flows all the time"};
-  forecast.likelihood.resize(static_cast<Eigen::Index>(shows.crank.size()), 4);
-  for (std::size_t i = 0; i < shows.crank.size(); ++i) {
-    const Eigen::VectorXd sure = Eigen::VectorXd::Unit(4, static_cast<Eigen::Index>(shows.crank[i].coil));
-    forecast.likelihood.row(static_cast<Eigen::Index>(i)) = with_slips(sure, forecast.check.slip).transpose();
-  }
 }
 
 /// Points that tell where a hiss comes from: for each place the one it is heard best at.
@@ -144,23 +143,21 @@ std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, co
     Forecast forecast;
     forecast.check = check;
     if (!check.looks.empty()) {
-      if (check.id == "regulator screen" && !regulator) continue;
+      if ((check.id == "regulator screen" || check.id == "coil") && !regulator) continue;
       set_seen(forecast, circuit, belief);
-    } else if (check.id == "oil sample") {
-      set_ranges(forecast, {"it is ", " the thickness of the right oil", Quantity::ratio, "x", {0.7, 0.87, 1.15, 1.5}}, count, of(&CrankShowing::thickness), [&](double v) { return check.error * v; });
     } else if (check.id == "sensor volts") {
       if (!sensor) continue;
       const double zero = std::get<Sensor>(circuit.links[static_cast<std::size_t>(circuit.only<Sensor>())].element).zero;
-      set_ranges(forecast, {"it rests at ", "", Quantity::voltage, "V", {std::max(0.02, zero - 0.15), zero - 0.06, zero + 0.06, zero + 0.15}}, count, of(&CrankShowing::rest_volts), [&](double) { return check.error; });
+      set_ranges(forecast, {"it rests at ", "", Quantity::voltage, "V", {std::max(0.02, zero - 0.15), zero - 0.06, zero + 0.06, zero + 0.15}}, count, of(&CrankShowing::rest_volts), reading_error(check, circuit));
     } else if (check.id == "base oil gauge") {
-      set_ranges(forecast, {"base oil comes to ", "", Quantity::pressure, metric ? "bar" : "psi", {5 * psi, 12 * psi, 20 * psi, 40 * psi}}, count, of(&CrankShowing::base_pressure), [&](double p) { return std::hypot(check.error * p, base_floor); });
+      set_ranges(forecast, {"base oil comes to ", "", Quantity::pressure, metric ? "bar" : "psi", {5 * psi, 12 * psi, 20 * psi, 40 * psi}}, count, of(&CrankShowing::base_pressure), reading_error(check, circuit));
       if (circuit.only<LubePump>() < 0) forecast.notes.push_back("the circuit has no lube pump: the gauge is taken to fall with the share of air in the supply");
     } else if (check.id == "hot crank" || check.id == "read again") {
       if (shows.hot_logged != (check.id == "read again")) continue;
-      set_ranges(forecast, rail_pressures(metric, "it levels off at "), count, of(&CrankShowing::plateau), rail_error(check));
+      set_ranges(forecast, rail_pressures(metric, "it levels off at "), count, of(&CrankShowing::plateau), reading_error(check, circuit));
     } else if (check.id == "charged batteries") {
       if (shows.speed >= slow_cranking * shows.healthy_speed) continue;
-      set_ranges(forecast, rail_pressures(metric, "it levels off at "), count, of(&CrankShowing::charged), rail_error(check));
+      set_ranges(forecast, rail_pressures(metric, "it levels off at "), count, of(&CrankShowing::charged), reading_error(check, circuit));
     } else if (check.id == "faster crank") {
       const auto ratio = [&](std::size_t i) { return shows.crank[i].faster / std::max(shows.crank[i].plateau, pressure_floor); };
       set_ranges(forecast, {"the plateau becomes ", " higher", Quantity::ratio, "x", {1.05, 1.12, 1.18, 1.24, 1.3, 1.36, 1.45}}, count, ratio, [&](double v) { return check.error * v; });
@@ -169,15 +166,12 @@ std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, co
       if (!sensor) continue;
       Ranges ranges{"the gauge less the sensor is ", "", Quantity::pressure, metric ? "MPa" : "psi", {-300 * psi, -100 * psi, -40 * psi, 40 * psi, 100 * psi, 300 * psi}};
       set_ranges(forecast, std::move(ranges), count, of(&CrankShowing::gauge_excess), [&](double) { return std::hypot(0.5 * gauge_floor, check.error * 3.5e6); });
-    } else if (check.id == "coil") {
-      if (!regulator) continue;
-      set_coil(forecast, shows);
     } else if (check.id == "air open" || check.id == "air energised" || check.id == "air at the pump") {
       if (!listens || (check.id == "air at the pump" && shows.sound.at_pump.empty())) continue;
       set_air(forecast, circuit, shows, check.id == "air open" ? &AirShowing::open : check.id == "air energised" ? &AirShowing::energised : &AirShowing::at_pump);
     } else if (check.id == "isolation") {
       if (!has_block(circuit, true)) continue;
-      set_ranges(forecast, rail_pressures(metric, "it levels off at "), count, of(&CrankShowing::isolated), rail_error(check));
+      set_ranges(forecast, rail_pressures(metric, "it levels off at "), count, of(&CrankShowing::isolated), reading_error(check, circuit));
     } else if (check.id == "hold") {
       set_ranges(forecast, {"it has fallen to half after ", "", Quantity::time, "s", {0.5, 1, 2, 5, 15}}, count, of(&CrankShowing::hold_time), [&](double t) { return std::hypot(check.error * t, sampling); });
     } else if (check.id == "one rail") {
@@ -187,7 +181,7 @@ std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, co
         Forecast one = forecast;
         one.check.id += ": " + block.name;
         one.check.name += ": " + block.name + " blocked";
-        set_ranges(one, rail_pressures(metric, "it levels off at "), count, [&](std::size_t i) { return split < shows.crank[i].one_rail.size() ? shows.crank[i].one_rail[split] : not_computed; }, rail_error(check));
+        set_ranges(one, rail_pressures(metric, "it levels off at "), count, [&](std::size_t i) { return split < shows.crank[i].one_rail.size() ? shows.crank[i].one_rail[split] : not_computed; }, reading_error(check, circuit));
         all.push_back(std::move(one));
         ++split;
       }

@@ -6,6 +6,7 @@
 #include <mutex>
 
 #include "match/in_parallel.hpp"
+#include "match/reading.hpp"
 #include "drive/starter.hpp"
 #include "procedure/air_test.hpp"
 #include "procedure/isolate.hpp"
@@ -93,62 +94,42 @@ class Bench {
   std::optional<std::size_t> hottest_;
 };
 
-double mean_tail(const Trace& trace, std::string_view channel) { return tail_mean(trace.find(channel).value); }
-
 CrankOptions crank_options() {
   CrankOptions options;
+  options.duration = check_crank;
   options.tolerance = tolerance;
   options.output_interval = 0.05;
   return options;
 }
 
-double plateau(const Circuit& circuit, Condition condition, double speed) {
+double plateau_at(const Circuit& circuit, Condition condition, double speed) {
   condition.speed = Profile(speed);
   CrankOptions options = crank_options();
   options.pressure_only = true;
-  return mean_tail(crank(circuit, condition, options).trace, shown_pressure);
+  return plateau(crank(circuit, condition, options).trace, shown_pressure);
 }
 
-/// A gauge on the gallery: the lube pump's outlet where there is one; else the supply's pressure as far as it is oil that comes (assumed).
-double base_pressure(const Circuit& circuit, const Trace& trace) {
-  const int lube = circuit.only<LubePump>(), pump = circuit.only<Pump>();
-  if (lube >= 0) return mean_tail(trace, circuit.nodes[static_cast<std::size_t>(circuit.links[static_cast<std::size_t>(lube)].to)].name + " pressure");
-  if (pump < 0) return not_computed;
-  const Node& supply = circuit.nodes[static_cast<std::size_t>(circuit.links[static_cast<std::size_t>(pump)].from)];
-  return supply.tank ? supply.pressure * (1 - supply.free_air) : not_computed;
-}
-
-CrankShowing::Coil coil_state(const Circuit& healthy, const Circuit& circuit) {
-  const int at = circuit.only<Regulator>();
-  if (at < 0) return CrankShowing::Coil::good;
-  const Regulator& now = std::get<Regulator>(circuit.links[static_cast<std::size_t>(at)].element);
-  const Regulator& before = std::get<Regulator>(healthy.links[static_cast<std::size_t>(at)].element);
-  if (now.resistance > 3 * before.resistance) return CrankShowing::Coil::open;
-  if (now.wiring < 0.6 || circuit.engine.regulator_driver < 0.5) return CrankShowing::Coil::no_current;
-  return now.grounded > 0.2 ? CrankShowing::Coil::always_current : CrankShowing::Coil::good;
-}
-
-CrankShowing show_crank(const Circuit& healthy, const Engine& engine, const ShowingNeeds& needs, double healthy_speed) {
+CrankShowing show_crank(const Engine& engine, const ShowingNeeds& needs, double healthy_speed) {
   CrankShowing shows;
   const auto& [circuit, condition] = engine;
   const double speed = condition.speed.at(0);
   if (needs.crank) {
     const Trace trace = crank(circuit, condition, crank_options()).trace;
-    shows.plateau = mean_tail(trace, shown_pressure);
-    shows.gauge_excess = mean_tail(trace, rail_pressure) - shows.plateau;
-    shows.base_pressure = base_pressure(circuit, trace);
+    shows.plateau = plateau(trace, shown_pressure);
+    shows.gauge_excess = plateau(trace, rail_pressure) - shows.plateau;
+    if (circuit.only<LubePump>() >= 0 || circuit.only<Pump>() >= 0) shows.base_pressure = base_oil(circuit, trace);
   }
-  if (needs.faster) shows.faster = plateau(circuit, condition, faster_cranking * speed);
+  if (needs.faster) shows.faster = plateau_at(circuit, condition, faster_cranking * speed);
   if (needs.charged) {
     Circuit charged = circuit;
     charged.engine.cranking_speed = 1;
-    shows.charged = plateau(charged, condition, std::max(speed, healthy_speed));
+    shows.charged = plateau_at(charged, condition, std::max(speed, healthy_speed));
   }
   CrankOptions short_crank = crank_options();
-  short_crank.duration = 4;
+  short_crank.duration = plugged_crank;
   for (const Block& block : circuit.blocks) {
     if (block.name == both_rails ? !needs.isolated : !needs.one_rail) continue;
-    const double p = mean_tail(isolate(circuit, condition, block.name, short_crank).trace, shown_pressure);
+    const double p = plateau(isolate(circuit, condition, block.name, short_crank).trace, shown_pressure);
     if (block.name == both_rails) shows.isolated = p;
     else shows.one_rail.push_back(p);
   }
@@ -161,8 +142,6 @@ CrankShowing show_crank(const Circuit& healthy, const Engine& engine, const Show
   }
   const int sensor = circuit.only<Sensor>();
   if (sensor >= 0) shows.rest_volts = std::get<Sensor>(circuit.links[static_cast<std::size_t>(sensor)].element).volts(0, condition.oil_temperature);
-  shows.thickness = oil_of(circuit, condition).viscosity / oil_of(healthy, condition).viscosity;
-  shows.coil = coil_state(healthy, circuit);
   return shows;
 }
 
@@ -246,7 +225,7 @@ Showings showings(const Circuit& circuit, const MatchResult& result, const Belie
     try {
       if (air && p == count) all.sound = show_air(sound.circuit, needs.at_pump);
       else if (air) all.air[p] = show_air(bench.engine(belief.possibilities[p]).circuit, needs.at_pump);
-      else all.crank[p] = show_crank(circuit, bench.engine(belief.possibilities[p]), needs, all.healthy_speed);
+      else all.crank[p] = show_crank(bench.engine(belief.possibilities[p]), needs, all.healthy_speed);
     } catch (const Error& error) {  // an engine in such a state may be beyond the solver: then this possibility says nothing
       troubles[i] = error.what();
     }

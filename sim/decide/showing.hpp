@@ -15,6 +15,8 @@ inline constexpr double not_computed = std::numeric_limits<double>::quiet_NaN();
 inline constexpr double hot_oil = 363.15;         // oil is taken as warmed to this where no log was hotter than hot_from [K]
 inline constexpr double hot_from = 333.15;        // [K]
 inline constexpr double faster_cranking = 1.2;    // a second battery beside the first: assumed
+inline constexpr double check_crank = 6;          // how long a check cranks [s]
+inline constexpr double plugged_crank = 4;        // and with rails plugged [s]
 inline constexpr double slow_cranking = 0.93;     // share of the healthy cranking speed below which charging is worth a thought
 
 /// What one possibility would show while the engine is cranked and at the bench; NaN where it was not computed. Pressures are gauge [Pa].
@@ -28,8 +30,6 @@ struct CrankShowing {
   double base_pressure = not_computed;    // lube gallery
   double rest_volts = not_computed;       // [V]
   double hold_time = not_computed;        // to half [s]
-  double thickness = not_computed;        // viscosity over that of the right oil [-]
-  enum class Coil { good, open, no_current, always_current } coil = Coil::good;
 };
 
 /// What it would show under shop air: audibility at each listening point [dB].

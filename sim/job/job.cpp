@@ -92,6 +92,10 @@ JobReading read_reading(const Json& json, const std::string& place) {
   reading.when = fields.text("when", "");
   reading.kind = read_kind(fields);
   reading.value = fields.quantity("value", kind_quantity(reading.kind));
+  reading.at_least = maybe(fields, "at_least", kind_quantity(reading.kind));
+  reading.at_most = maybe(fields, "at_most", kind_quantity(reading.kind));
+  if (reading.at_least && reading.at_most && *reading.at_least >= *reading.at_most)
+    throw Error(fields.place_of("at_most"), "the range ends where it begins or before", "write more than \"at_least\"");
   reading.moment = read_moment(fields);
   if (kind_quantity(reading.kind) != Quantity::temperature && fields.has("tolerance")) reading.tolerance = fields.quantity("tolerance", kind_quantity(reading.kind));
   reading.later = maybe(fields, "later", Quantity::time);

@@ -33,6 +33,7 @@ struct JobReading {
   ChannelKind kind = ChannelKind::rail_pressure;
   double value = 0;                       // SI
   Moment moment = Moment::unsaid;
+  std::optional<double> at_least = {}, at_most = {};  // told as a range: any value in it, open where one is not told. SI
   std::optional<double> tolerance = {};   // "about", SI
   std::optional<double> later = {};       // after key-off [s]
   std::optional<double> cranked = {};     // [s]

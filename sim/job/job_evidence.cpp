@@ -39,6 +39,7 @@ void take_reading(Observations& observations, const JobReading& told) {
   reading.name = told.when.empty() ? std::string(kind_name(told.kind)) : told.when;
   reading.kind = told.kind;
   reading.value = told.value;
+  reading.at_least = told.at_least, reading.at_most = told.at_most;
   reading.tolerance = told.tolerance;
   reading.situation = situation_of(told.condition, told.moment);
   if (told.cranked) reading.situation.cranked = *told.cranked;

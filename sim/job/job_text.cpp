@@ -78,6 +78,8 @@ Json log_json(const JobLog& log) {
 Json reading_json(const JobReading& reading) {
   const Quantity quantity = kind_quantity(reading.kind);
   Json json = {{"when", reading.when}, {"kind", kind_name(reading.kind)}, {"value", text(reading.value, quantity)}};
+  put(json, "at_least", reading.at_least, quantity);
+  put(json, "at_most", reading.at_most, quantity);
   put(json, "moment", std::string(word(reading.moment)));
   put(json, "tolerance", reading.tolerance, quantity);
   put(json, "later", reading.later, Quantity::time);

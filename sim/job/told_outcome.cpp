@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "decide/check_reading.hpp"
 #include "job/noted_checks.hpp"
 #include "procedure/isolate.hpp"
 
@@ -26,22 +27,6 @@ Span span_of(const Ranges& ranges, std::size_t column) {
   return {edge[column - 1], edge[column]};
 }
 
-JobReading reading_of(ChannelKind kind, Moment moment, const Span& span) {
-  JobReading reading;
-  reading.kind = kind, reading.moment = moment;
-  reading.value = span.middle();
-  reading.tolerance = std::hypot(reading_errors(kind)->tolerance, span.deviation());
-  return reading;
-}
-
-/// A pressure while cranking hot. @param speed [rad/s]
-JobReading hot_crank(const Decision& decision, const Span& span, double speed) {
-  JobReading reading = reading_of(ChannelKind::rail_pressure, Moment::cranking, span);
-  reading.condition.oil_temperature = decision.hot.oil_temperature;
-  if (speed > 0) reading.condition.speed = speed;
-  return reading;
-}
-
 /// The pressure some time after key-off, from the time it took to fall to half. Between the ends of the range it is
 /// taken to fall by the same share in equal times (assumed).
 JobReading fallen(const Decision& decision, const Ranges& ranges, std::size_t column) {
@@ -51,62 +36,83 @@ JobReading fallen(const Decision& decision, const Ranges& ranges, std::size_t co
                        : column == ranges.edges.size() ? times.low
                                                        : std::sqrt(times.low * times.high);
   const auto left = [&](double half) { return *decision.hot.plateau * std::exp2(-later / half); };
-  JobReading reading = reading_of(ChannelKind::rail_pressure, Moment::key_off, {left(quickest), left(times.high)});
+  const Span span{left(quickest), left(times.high)};
+  JobReading reading;
+  reading.moment = Moment::key_off;
+  reading.value = span.middle();
+  reading.tolerance = std::hypot(reading_errors(reading.kind)->tolerance, span.deviation());
   reading.later = later;
   reading.condition.oil_temperature = decision.hot.oil_temperature;
   if (decision.hot.speed > 0) reading.condition.speed = decision.hot.speed;
   return reading;
 }
 
+/// Any value of one range. @param scale of what the edges are multiples of
+JobReading within(const Ranges& ranges, std::size_t column, double scale) {
+  JobReading reading;
+  if (column > 0) reading.at_least = scale * ranges.edges[column - 1];
+  if (column < ranges.edges.size()) reading.at_most = scale * ranges.edges[column];
+  const double from = reading.at_least.value_or(*reading.at_most), to = reading.at_most.value_or(from);
+  reading.value = 0.5 * (from + to);
+  return reading;
+}
+
+/// As the check is done: hot, at the speed it needs, with what it plugs.
+LogCondition condition_of(const Check& check, const CheckReading& read, const HotCrank& hot) {
+  LogCondition condition;
+  if (read.done == Situation::Done::key_on) return condition;
+  condition.oil_temperature = hot.oil_temperature;
+  if (read.kind != ChannelKind::rail_pressure) return condition;
+  const double speed = check.id == "charged batteries" ? std::max(hot.speed, hot.healthy_speed)
+                       : check.id == "faster crank"    ? faster_cranking * hot.speed
+                                                       : hot.speed;
+  if (speed > 0) condition.speed = speed;
+  const std::string one_rail = "one rail: ";
+  if (check.id == "isolation") condition.block = both_rails;
+  if (check.id.starts_with(one_rail)) condition.block = check.id.substr(one_rail.size());
+  return condition;
+}
+
 /// The reading that a range of this check stands for; empty: the match takes none.
-std::optional<JobReading> reading_for(const Decision& decision, const std::string& id, const Ranges& ranges,
+std::optional<JobReading> reading_for(const Decision& decision, const Check& check, const Ranges& ranges,
                                       std::size_t column) {
   const HotCrank& hot = decision.hot;
-  const Span span = span_of(ranges, column);
-  if (id == "sensor volts") return reading_of(ChannelKind::rail_pressure_volts, Moment::key_on, span);
-  if (id == "base oil gauge") {
-    JobReading reading = reading_of(ChannelKind::base_oil_pressure, Moment::cranking, span);
-    reading.condition.oil_temperature = hot.oil_temperature;
-    return reading;
-  }
-  if (id == "hot crank" || id == "read again") return hot_crank(decision, span, hot.speed);
-  if (id == "charged batteries") return hot_crank(decision, span, std::max(hot.speed, hot.healthy_speed));
-  if (id == "faster crank" && hot.plateau)
-    return hot_crank(decision, {span.low * *hot.plateau, span.high * *hot.plateau}, faster_cranking * hot.speed);
-  if (id == "hold" && hot.plateau) return fallen(decision, ranges, column);
-  const bool one_rail = id.starts_with("one rail: ");
-  if (id != "isolation" && !one_rail) return std::nullopt;
-  JobReading reading = hot_crank(decision, span, hot.speed);
-  reading.condition.block = one_rail ? id.substr(std::string_view("one rail: ").size()) : std::string(both_rails);
+  if (check.id == "hold" && hot.plateau) return fallen(decision, ranges, column);
+  const bool faster = check.id == "faster crank" && hot.plateau;
+  const std::optional<CheckReading> read = faster ? CheckReading{} : reading_of_check(check.id);
+  if (!read) return std::nullopt;
+  JobReading reading = within(ranges, column, faster ? *hot.plateau : 1);
+  reading.kind = read->kind;
+  reading.moment = read->done == Situation::Done::key_on ? Moment::key_on : Moment::cranking;
+  reading.tolerance = read->tolerance(check, reading.value);
+  reading.condition = condition_of(check, *read, hot);
+  if (read->done == Situation::Done::crank) reading.cranked = reading.condition.block.empty() ? check_crank : plugged_crank;
   return reading;
 }
 
 JobFinding look(const std::string& word, bool bad, const std::string& text) { return {word, text, bad}; }
 
-/// What is looked at: all of it is good, or one of the looks is bad.
-std::vector<ToldOutcome> told_looks(const Circuit& circuit, const RankedCheck& ranked, bool bad,
+/// What is looked at: all of it is good, or one of the looks is bad. Where each look has an outcome of its own, those before it were good.
+std::vector<ToldOutcome> told_looks(const Circuit& circuit, const RankedCheck& ranked, std::size_t column,
                                     const std::string& text) {
-  std::vector<std::string> looks;
-  for (const std::string& word : ranked.check.looks)
-    if (could_see(find_check_kind(word), circuit)) looks.push_back(word);
+  const bool each_look = ranked.check.outcomes.size() == ranked.check.looks.size() + 1;
   std::vector<ToldOutcome> ways;
-  if (!bad && !looks.empty()) ways.emplace_back();
-  for (const std::string& word : looks) {
-    if (bad) ways.emplace_back().way = looks.size() > 1 ? word : "";
-    ways.back().findings.push_back(look(word, bad, text));
+  if (column == 0 || each_look) ways.emplace_back();
+  std::size_t number = 0;
+  for (const std::string& word : ranked.check.looks) {
+    ++number;
+    if (!could_see(find_check_kind(word), circuit)) continue;
+    if (column == 0 || each_look) {
+      if (column == 0 || number <= column) ways.back().findings.push_back(look(word, number == column, text));
+    } else {
+      ToldOutcome& told = ways.emplace_back();
+      told.way = word;
+      told.findings.push_back(look(word, true, text));
+    }
   }
+  if (ways.size() == 1) ways.front().way.clear();
+  std::erase_if(ways, [](const ToldOutcome& told) { return told.findings.empty(); });
   return ways;
-}
-
-/// Outcomes of the coil check in the order of their columns (forecast.cpp). Current that flows all the time comes
-/// through a wire that touches ground.
-ToldOutcome told_coil(std::size_t column, const std::string& text) {
-  ToldOutcome told;
-  const bool open = column == 1, no_current = column == 2, always = column == 3;
-  told.findings.push_back(look("coil resistance", open, text));
-  if (!open) told.findings.push_back(look("regulator power", no_current, text));
-  if (always) told.findings.push_back(look("regulator plug", true, text));
-  return told;
 }
 
 /// Kept, and the check is done.
@@ -150,7 +156,7 @@ std::vector<ToldOutcome> told_ranges(const Decision& decision, const RankedCheck
   Ranges bare = *ranked.ranges;  // "200 to 300 psi"
   bare.before.clear(), bare.after.clear();
   for (const std::size_t column : outcome.columns) {
-    std::optional<JobReading> reading = reading_for(decision, ranked.check.id, *ranked.ranges, column);
+    std::optional<JobReading> reading = reading_for(decision, ranked.check, *ranked.ranges, column);
     if (!reading) return {};
     reading->check = ranked.check.id;
     reading->when = ranked.check.name + ": " + ranked.columns[column];
@@ -177,9 +183,6 @@ std::vector<ToldOutcome> told_gauge(const RankedCheck& ranked, const OutcomeMean
 }
 
 std::string why_unused(const std::string& id) {
-  if (id == "oil sample")
-    return "The match takes no thickness; whether the oil smells of fuel and is of the right grade can be told under "
-           "Findings";
   if (id == "hold" || id == "faster crank") return "No hot crank is logged to set it against";
   return "The match has no such evidence";
 }
@@ -198,9 +201,7 @@ std::vector<ToldOutcome> ways_to_tell(const Circuit& circuit, const Decision& de
   if (outcome.columns.empty())
     ways = {};
   else if (!ranked.check.looks.empty())
-    ways = told_looks(circuit, ranked, outcome.columns.front() != 0, outcome.outcome);
-  else if (id == "coil")
-    ways = {told_coil(outcome.columns.front(), outcome.outcome)};
+    ways = told_looks(circuit, ranked, outcome.columns.front(), outcome.outcome);
   else if (id == "rail gauge")
     ways = told_gauge(ranked, outcome);
   else if (ranked.ranges)

@@ -22,15 +22,13 @@ struct ToldOutcome {
 
 /// The ways to tell an outcome, as evidence that the match takes where there is such, else in words alone.
 ///
-/// - looked at (oil level, regulator screen): a finding for each of its looks, good, or one of them bad
-/// - coil: findings coil resistance, regulator power, regulator plug
+/// - looked at (oil level, oil sample, coil, regulator screen): a finding for each of its looks, good, or one of them bad
 /// - mechanical gauge beside the sensor: finding "sensor exchanged", good where the two agree
-/// - sensor volts, base oil gauge, hot crank, read again, charged batteries, isolation, one rail: a reading in the middle
-///   of the range, as unsure as the range is wide
+/// - sensor volts, base oil gauge, hot crank, read again, charged batteries, isolation, one rail: a reading that lies in
+///   the range, as unsure as the gauge is (check_reading.hpp)
 /// - faster crank, hold: the same, as a multiple or as the half of the plateau that was logged hot; without such a log words
 /// - shop air: what was heard at which point, louder there than on a sound engine, or everywhere as on one; words where a
 ///   sound engine is loud already
-/// - oil sample: words, for the match takes no thickness
 ///
 /// @param outcome one of ranked.outcomes
 std::vector<ToldOutcome> ways_to_tell(const Circuit& circuit, const Decision& decision, const RankedCheck& ranked,

@@ -1,10 +1,11 @@
 #include "match/reading.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
-#include <numbers>
 
 #include "quantity/error.hpp"
+#include "quantity/normal.hpp"
 
 namespace railseep {
 
@@ -31,15 +32,6 @@ const Sensor& sensor_of(const Circuit& circuit) {
   const int at = circuit.only<Sensor>();
   if (at < 0) throw Error(circuit.name, "the circuit has no pressure sensor", "add a link of kind \"sensor\"");
   return std::get<Sensor>(circuit.links[at].element);
-}
-
-/// Gauge on the lube gallery: the node that the lube pump fills; without one, the tank that the high-pressure pump draws from. Of a tank
-/// that is mostly air hardly any pressure is left (assumed).
-double base_oil(const Circuit& circuit, const Trace& trace) {
-  const int lube = circuit.only<LubePump>(), pump = circuit.only<Pump>();
-  if (lube < 0 && pump < 0) throw Error(circuit.name, "it has neither a lube pump nor a high-pressure pump", "leave out the base oil pressure");
-  const Node& node = circuit.nodes[lube >= 0 ? circuit.links[lube].to : circuit.links[pump].from];
-  return node.tank ? node.pressure * (1 - node.free_air) : plateau(trace, node.name + " pressure");
 }
 
 std::string_view channel_of(ChannelKind kind) {
@@ -74,17 +66,28 @@ double at_rest(const Reading& reading, const Circuit& circuit) {
   return circuit.starter.voltage;
 }
 
-/// One standard deviation of (read - computed), SI.
-double deviation(const Reading& reading, double computed, const Circuit& circuit) {
-  const ReadingErrors& error = *reading_errors(reading.kind);
-  double model = std::hypot(error.offset, error.share * computed);
-  if (reading.situation.done == Situation::Done::key_on && reading.kind == rail_pressure) model = rest_volts_doubt * sensor_of(circuit).span;
-  if (reading.situation.done == Situation::Done::key_on && reading.kind == rail_pressure_volts) model = rest_volts_doubt;
-  if (!reading.temperature_known) model *= doubted;
-  return std::hypot(model, reading.tolerance.value_or(error.tolerance));
+/// Of the model alone, one standard deviation, SI.
+double model_deviation(ChannelKind kind, Situation::Done done, double computed, const Circuit& circuit) {
+  if (done == Situation::Done::key_on && kind == rail_pressure) return rest_volts_doubt * sensor_of(circuit).span;
+  if (done == Situation::Done::key_on && kind == rail_pressure_volts) return rest_volts_doubt;
+  const ReadingErrors& error = *reading_errors(kind);
+  return std::hypot(error.offset, error.share * computed);
 }
 
 }  // namespace
+
+double reading_deviation(const Reading& reading, double computed, const Circuit& circuit) {
+  const bool of_oil = reading.situation.done != Situation::Done::key_on;  // at rest the oil's warmth says nothing
+  const double model = model_deviation(reading.kind, reading.situation.done, computed, circuit) * (of_oil && !reading.temperature_known ? doubted : 1);
+  return std::hypot(model, reading.tolerance.value_or(reading_errors(reading.kind)->tolerance));
+}
+
+double base_oil(const Circuit& circuit, const Trace& trace) {
+  const int lube = circuit.only<LubePump>(), pump = circuit.only<Pump>();
+  if (lube < 0 && pump < 0) throw Error(circuit.name, "it has neither a lube pump nor a high-pressure pump", "leave out the base oil pressure");
+  const Node& node = circuit.nodes[lube >= 0 ? circuit.links[lube].to : circuit.links[pump].from];
+  return node.tank ? node.pressure * (1 - node.free_air) : plateau(trace, node.name + " pressure");
+}
 
 const ReadingErrors* reading_errors(ChannelKind kind) {
   for (const ReadingErrors& row : errors)
@@ -109,10 +112,14 @@ double predicted(const Reading& reading, Procedures& procedures) {
 }
 
 double log_likelihood(const Reading& reading, Procedures& procedures) {
-  const double computed = predicted(reading, procedures), sd = deviation(reading, computed, procedures.circuit());
-  const double z = (reading.value - computed) / sd;
-  const double normal = std::exp(-0.5 * z * z) / (sd * std::sqrt(2 * std::numbers::pi));
-  return std::log((1 - slip) * normal + slip / reading_errors(reading.kind)->range);
+  const double computed = predicted(reading, procedures), sd = reading_deviation(reading, computed, procedures.circuit());
+  const double anywhere = reading_errors(reading.kind)->range;  // where a wrong one falls
+  if (!reading.at_least && !reading.at_most)
+    return std::log((1 - slip) * normal_density((reading.value - computed) / sd) / sd + slip / anywhere);
+  const double above = reading.at_least ? normal_below((*reading.at_least - computed) / sd) : 0;
+  const double below = reading.at_most ? normal_below((*reading.at_most - computed) / sd) : 1;
+  const double width = reading.at_most.value_or(anywhere) - reading.at_least.value_or(0);
+  return std::log((1 - slip) * (below - above) + slip * std::clamp(width / anywhere, 1e-3, 1.0));
 }
 
 }  // namespace railseep

@@ -20,6 +20,7 @@ struct Reading {
   double later = 0;   // after key-off [s]
   bool temperature_known = true;  // else what the model says is doubted more
   Situation situation;
+  std::optional<double> at_least = {}, at_most = {};  // told as a range: any value in it, open where one is not told. SI
 };
 
 /// How far a reading may be off, one standard deviation, SI. All assumed: no published figures for such engines were found.
@@ -37,10 +38,17 @@ const ReadingErrors* reading_errors(ChannelKind kind);
 /// Does the model say anything about such a reading?
 bool is_computed(ChannelKind kind, Situation::Done done);
 
+/// How far a reading may be from what is computed: one standard deviation of (read - computed), SI. Its value is not looked at.
+double reading_deviation(const Reading& reading, double computed, const Circuit& circuit);
+
+/// Gauge on the lube gallery: the node that the lube pump fills; without one, the tank that the high-pressure pump draws from. Of a tank
+/// that is mostly air hardly any pressure is left (assumed). @throws Error for a circuit that has neither
+double base_oil(const Circuit& circuit, const Trace& trace);
+
 /// What the gauge or tool would have shown, SI. @throws Error for a kind that is not computed in this situation
 double predicted(const Reading& reading, Procedures& procedures);
 
-/// ln p(value | the circuit): normal around the computed value, with a share of readings that are simply wrong.
+/// ln p(value | the circuit), or p(range | the circuit): normal around the computed value, with a share of readings that are simply wrong.
 double log_likelihood(const Reading& reading, Procedures& procedures);
 
 }  // namespace railseep
