@@ -5,6 +5,7 @@
 #include "data_files.hpp"
 #include "decide/check.hpp"
 #include "job/kept_proof.hpp"
+#include "study/study_figures.hpp"
 
 namespace railseep::gui {
 
@@ -15,6 +16,7 @@ struct Matched {
   std::vector<Shortfall> missing;
   Beside told;
   std::vector<std::string> done;
+  std::string trust;
 };
 
 Matched run_match(const Job& job, const Circuit& circuit, Progress& progress, const Worker::Cancelled& cancelled) {
@@ -22,7 +24,7 @@ Matched run_match(const Job& job, const Circuit& circuit, Progress& progress, co
   options.progress = [&](std::size_t done, std::size_t all, const FaultFit& best) { progress.tell(done, all, best.candidate.title(), cancelled); };
   const Evidence evidence = evidence_of(job, [&](const std::string& file) { return found_file(job, file); }, railseep::Stage::before, engine_hints(circuit));
   auto result = std::make_shared<const MatchResult>(match(circuit, evidence, read_priors(data_file("models/priors.json")), options));
-  return {result, shortfalls(circuit, *result), beside(circuit, evidence.observations, *result), done_checks(evidence)};
+  return {result, shortfalls(circuit, *result), beside(circuit, evidence.observations, *result), done_checks(evidence), trust(published_study(), circuit)};
 }
 
 }  // namespace
@@ -39,6 +41,7 @@ void start_match(Matching& matching, const Document& document, const std::shared
       worker, [circuit, job = document.job](Progress& progress, const Worker::Cancelled& cancelled) { return run_match(job, *circuit, progress, cancelled); },
       [&matching, of = evidence_text(document.job)](const Matched& matched) {
         matching.result = matched.result, matching.missing = matched.missing, matching.told = matched.told, matching.done = matched.done;
+        matching.trust = matched.trust;
         matching.of = of;
         matching.chosen = 0;
         matching.log = std::clamp(matching.log, 0, std::max(0, static_cast<int>(matched.result->logs.size()) - 1));

@@ -19,6 +19,7 @@ struct Matching : LongWork {
   std::vector<Shortfall> missing;       // what the evidence lacks
   Beside told;                          // what was read or tried, beside what is computed for it
   std::vector<std::string> done;        // ids of checks that the evidence holds already
+  std::string trust;                    // how far such a match can be trusted
   std::string of;                       // what of the job it was made for
   int chosen = 0;                       // candidate looked at
   int log = 0;                          // whose curves are shown

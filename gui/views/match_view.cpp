@@ -106,8 +106,8 @@ void draw_ranking(App& app) {
     }
     k = end;
   }
-  say_quietly("All others together: " + percent(std::max(0.0, rest)) + ". Brackets give the middle 90 %; loss at " + app.settings.units.text(reference_pressure, Quantity::pressure) +
-              " with the hottest log's oil. Priors and tolerances are assumed. On 503 made-up engines that deviate from the model such brackets held the truth in 92 %, and probabilities came true about as often as they say; with a cold log among them, leaks lay in the lower half of theirs in 7 of 10.");
+  say_quietly("All others together: " + percent(std::max(0.0, rest)) + ". Intervals give the middle 90 %; loss at " + app.settings.units.text(reference_pressure, Quantity::pressure) +
+              " with the hottest log's oil. Priors and tolerances are assumed. " + app.matching.trust);
 }
 
 void draw_places(const Suspect& suspect) {

@@ -68,6 +68,7 @@ int run_study_command(const StudyChoices& choices) {
   facts.settings = {choices.jobs, choices.seed, {}, choices.threads};
   if (choices.deviations != "random") facts.settings.deviations = parse_deviations(choices.deviations);
   const Circuit circuit = read_circuit(circuit_file);
+  facts.normal_print = fingerprint(circuit_text(circuit));
   const Priors priors = read_priors(priors_file);
 
   make_folder(choices.out);

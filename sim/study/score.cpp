@@ -5,6 +5,8 @@
 #include <boost/math/distributions/chi_squared.hpp>
 #include <cmath>
 
+#include "circuit/faults.hpp"
+
 namespace railseep {
 
 namespace {
@@ -46,6 +48,12 @@ Reliability reliability(const std::vector<Prediction>& predictions) {
   return result;
 }
 
+bool is_leak(const std::string& kind) {
+  return std::ranges::any_of(fault_kinds(), [&](const FaultKind& known) {
+    return kind.starts_with(std::string(known.word) + " (") && known.change == FaultKind::Change::opens_leak;
+  });
+}
+
 }  // namespace
 
 double Share::low() const { return of == 0 ? 0 : boost::math::binomial_distribution<>::find_lower_bound_on_p(of, hits, tail); }
@@ -73,6 +81,15 @@ Score score(const std::string& group, const std::vector<JobOutcome>& outcomes, c
   result.size_error = median(shown_errors), result.any_size_error = median(errors), result.sized = static_cast<int>(shown_errors.size());
   result.surprise = samples > 0 ? chi / samples : 0;
   return result;
+}
+
+Share cold_leaks_in_lower_half(const std::vector<JobOutcome>& outcomes) {
+  Share share;
+  for (const JobOutcome& outcome : outcomes) {
+    const bool cold = outcome.conditions.find("cold") != std::string::npos;
+    if (outcome.refused.empty() && cold && is_leak(outcome.kind)) share.count(outcome.cdf < 0.5);
+  }
+  return share;
 }
 
 RankHistogram rank_histogram(const std::vector<JobOutcome>& outcomes, int bins) {

@@ -37,6 +37,10 @@ inline constexpr double sharp = 1.0 / 3;       // a 90 % interval this share of 
 
 Score score(const std::string& group, const std::vector<JobOutcome>& outcomes, const std::function<bool(const JobOutcome&)>& belongs = {});
 
+/// Do sizes lean? Leaks in jobs with a cold log that lie in the lower half of what is believed of their size: half of
+/// them when they do not.
+Share cold_leaks_in_lower_half(const std::vector<JobOutcome>& outcomes);
+
 /// Ranks of the true severities in their posteriors, sorted into bins of equal width: even when the posteriors are right.
 struct RankHistogram {
   std::vector<int> counts;

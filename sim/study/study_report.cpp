@@ -7,6 +7,7 @@
 
 #include "quantity/quantity.hpp"
 #include "report/svg_plot.hpp"
+#include "study/study_figures.hpp"
 
 namespace railseep {
 
@@ -37,6 +38,7 @@ std::string bar(const std::string& what, const std::string& wanted, const std::s
 
 std::string bars(const std::vector<JobOutcome>& outcomes) {
   const Score all = score("all", outcomes);
+  const Share lower_half = cold_leaks_in_lower_half(outcomes);
   const Reliability candidates = candidate_reliability(outcomes), kinds = kind_reliability(outcomes);
   const auto gap = [](const Reliability& r) { return number(r.gap) + " (chance alone: " + number(r.chance) + ")"; };
   return "| what | bar | found, with its 95 % interval | met |\n|---|---|---|---|\n" +
@@ -45,7 +47,8 @@ std::string bars(const std::vector<JobOutcome>& outcomes) {
          bar("the same, of kinds of fault", "0.03", gap(kinds), kinds.gap <= 0.03) +
          bar("most probable one is the truth or its look-alike, where perfect evidence could tell", "95 %", with_interval(all.top_right), all.top_right.value() >= 0.95) +
          bar("truth inside the 90 % set of candidates", "90 %", with_interval(all.in_90_set), all.in_90_set.value() >= 0.9) +
-         bar("median size error where a size shows", "5 %", percent(all.size_error) + " of " + std::to_string(all.sized), all.size_error <= 0.05);
+         bar("median size error where a size shows", "5 %", percent(all.size_error) + " of " + std::to_string(all.sized), all.size_error <= 0.05) +
+         bar("leaks in jobs with a cold log that lie in the lower half of what is believed of their size", "45 to 55 %", with_interval(lower_half), lower_half.value() >= 0.45 && lower_half.value() <= 0.55);
 }
 
 std::string row(const Score& s) {
@@ -212,6 +215,7 @@ std::string markdown(const StudyFacts& facts, const std::vector<JobOutcome>& out
 
 std::vector<ReportFile> study_report(const StudyFacts& facts, const std::vector<JobOutcome>& outcomes) {
   return {{"report.md", markdown(facts, outcomes)},
+          {"figures.json", figures_text(figures_of(facts.circuit, facts.normal_print, facts.settings, outcomes))},
           {"ranks.svg", rank_figure(outcomes)},
           {"coverage.svg", coverage_figure(outcomes)},
           {"reliability.svg", reliability_figure(candidate_reliability(outcomes), "candidates")},
