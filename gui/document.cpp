@@ -38,24 +38,24 @@ void take(LogPreview& preview, const Log& log) {
   for (const Note& note : log.notes) preview.remarks.push_back(sentence(note));
 }
 
-/// The file is read once, also where it makes no log.
+/// A file that makes no log is read again for its columns: to keep a long one's text beside what is read of it would take much memory.
 LogPreview read_preview(const JobLog& log, const std::string& path, std::string told, const EngineHints& engine) {
   LogPreview preview;
   preview.file = log.file, preview.told = std::move(told);
   LogOptions options = log.options;
   options.engine = engine;
   try {
-    const std::string text = read_bytes(path, most_log_bytes);
-    try {
-      const Log read = parse_log(text, path, options);
-      take(preview, read);
-      require_nothing_open(read);
-    } catch (const Error& error) {
-      preview.trouble = error;
-      preview.layout = describe_log(text, path, options);
-    }
+    const Log read = read_log(path, options);
+    take(preview, read);
+    require_nothing_open(read);
+    return preview;
   } catch (const Error& error) {
-    if (!preview.trouble) preview.trouble = error;
+    preview.trouble = error;
+  }
+  try {
+    preview.layout = describe_log(read_bytes(path, most_log_bytes), path, options);
+  } catch (const Error&) {  // its first trouble is told already
+    preview.layout = {};
   }
   return preview;
 }
