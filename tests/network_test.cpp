@@ -489,8 +489,9 @@ TEST(Network, TighterToleranceShrinksTheError) {
 // Hydrostatics: p = rho*g*h above the air outside, of a reservoir half full half of that.
 TEST(Network, AReservoirStandsUnderTheHeadOfItsOil) {
   Circuit circuit = valley_v8();
-  Node& tank = circuit.nodes.front();
-  tank.tank = false, tank.reservoir = true, tank.volume = 1e-3, tank.height = 0.3;
+  Node& reservoir = circuit.nodes.front();
+  reservoir.tank = false, reservoir.reservoir = true;
+  reservoir.volume = 1e-3, reservoir.height = 0.3;
   const Network network(circuit, stiff_oil());
   for (const double empty : {0.2, 0.5}) {
     std::vector<double> air(circuit.nodes.size(), 0);
