@@ -62,9 +62,10 @@ TEST(Outcome, OfEveryKindOfCheckIsAButtonThatTellsTheJobAndUndoTakesItBack) {
   EXPECT_GE(pressed, check_ids().size() - 1);
 }
 
+// How fast the pressure falls says nothing without a hot crank to set it against.
 TEST(Outcome, ThatTheMatchDoesNotUseSaysSoAndAnotherChangesTheEvidence) {
   App app(false);
-  decide_by_hand(app, true);
+  decide_by_hand(app, false);
   Driver driver(app, 1280, 8000);
   const auto choose = [&](const std::string& id) {
     const auto& checks = app.deciding.result->checks;
@@ -73,7 +74,7 @@ TEST(Outcome, ThatTheMatchDoesNotUseSaysSoAndAnotherChangesTheEvidence) {
     driver.click("check " + std::to_string(found - checks.begin()));
     driver.frames(2);
   };
-  choose("oil sample");
+  choose("hold");
   EXPECT_TRUE(driver.says("the match does not use them"));
   choose("isolation");
   EXPECT_FALSE(driver.says("the match does not use them"));
