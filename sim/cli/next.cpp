@@ -144,6 +144,8 @@ int run_next(const NextChoices& choices) {
   DecideOptions options;
   options.threads = choices.threads, options.done = done_checks(matched.evidence), options.metric = choices.metric;
   for (const std::vector<std::string>& more : {noted_checks(matched.job), choices.done}) options.done.insert(options.done.end(), more.begin(), more.end());
+  std::ranges::sort(options.done);
+  options.done.erase(std::unique(options.done.begin(), options.done.end()), options.done.end());
   if (isatty(STDERR_FILENO)) options.progress = [](std::size_t done, std::size_t all, const std::string& what) {
     std::cerr << "\r" << what << ": " << done << " of " << all << std::string(20, ' ') << "\r" << std::flush;
   };
