@@ -210,7 +210,7 @@ TEST(ShopAir, RunsOnEveryShippedCircuitFromEveryFeedPoint) {
 TEST(Cautions, CoverTheAirTestAndTheCoil) {
   std::set<std::string_view> ids;
   for (const Caution& caution : cautions()) EXPECT_TRUE(ids.insert(caution.id).second) << caution.id;
-  for (const char* id : {"eyes and ears", "regulated air", "air only", "release first", "covers", "coil time", "manual first"}) EXPECT_TRUE(ids.contains(id)) << id;
+  for (const char* id : {"eyes and ears", "regulated air", "air only", "release first", "covers", "hose and fittings", "blow gun", "turbo inlet", "coil time", "manual first"}) EXPECT_TRUE(ids.contains(id)) << id;
   const std::vector<Caution> air = cautions_for("air test"), coil = cautions_for("coil");
   EXPECT_EQ(air.front().id, "eyes and ears");
   EXPECT_EQ(air.back().id, "manual first");

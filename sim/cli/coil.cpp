@@ -26,9 +26,8 @@ void print(const char* way, const CoilWinding& coil, const CoilSchedule& schedul
   const auto degrees = [](double t) { return format_quantity(t, Quantity::temperature, "degC", 3); };
   const std::optional<double> limit_after = time_to_limit(coil, schedule);
   std::cout << "  " << way << format_quantity(coil.current(schedule.duty * schedule.voltage, schedule.ambient), Quantity::current, "A", 3) << " at first, hottest "
-            << degrees(result.hottest) << ", " << format_quantity(coil.resistance_at(result.hottest), Quantity::resistance, "ohm", 3) << " there\n"
-            << "      left on, it " << (limit_after ? "reaches " + degrees(result.insulation_limit) + " after " + format_quantity(*limit_after, Quantity::time, "s", 3)
-                                                  : "stays below " + degrees(result.insulation_limit)) << "\n";
+            << degrees(result.hottest) << ", " << format_quantity(coil.resistance_at(result.hottest), Quantity::resistance, "ohm", 3) << " there\n";
+  if (limit_after) std::cout << "      left on, it would reach " << degrees(result.insulation_limit) << " after " << format_quantity(*limit_after, Quantity::time, "s", 3) << "\n";
   if (result.too_hot) std::cout << "      TOO LONG: " << format_quantity(longest_coil_time, Quantity::time, "s") << " at one go and " << degrees(result.insulation_limit) << " are the limits\n";
 }
 

@@ -4,6 +4,7 @@
 #include <iomanip>
 #include <iostream>
 #include <memory>
+#include <set>
 #include <sstream>
 
 #include "cli/commands.hpp"
@@ -85,14 +86,32 @@ void print_done(const std::vector<std::string>& done) {
   if (!done.empty()) std::cout << wrapped(text, "    ");
 }
 
-void print_check(const RankedCheck& ranked, std::size_t number, const Costs& costs) {
+/// Each caution once, before the first step that needs it; at later steps its name alone.
+class PrintedCautions {
+ public:
+  void print(const std::vector<std::string>& procedures, const std::string& indent) {
+    std::string again;
+    for (const std::string& procedure : procedures)
+      for (const Caution& caution : cautions()) {
+        if (caution.when != procedure) continue;
+        if (printed_.insert(caution.id).second)
+          std::cout << wrapped(indent + "! " + std::string(caution.text), indent + "  ");
+        else
+          again += (again.empty() ? "" : ", ") + std::string(caution.id);
+      }
+    if (!again.empty()) std::cout << wrapped(indent + "! As above: " + again + ".", indent + "  ");
+  }
+
+ private:
+  std::set<std::string_view> printed_;
+};
+
+void print_check(const RankedCheck& ranked, std::size_t number, const Costs& costs, PrintedCautions& printed) {
   const Check& check = ranked.check;
   std::cout << "\n" << number << ". " << check.name << ": " << minutes(check.time) << ", " << sum(ranked.cost.money) << " " << costs.currency << (check.risk.empty() ? "" : "; risk: " + check.risk) << "\n";
   std::cout << wrapped("   " + check.how, "   ");
   for (std::size_t i = 0; i < check.tools.size(); ++i) std::cout << (i == 0 ? "   Tools: " : ", ") << check.tools[i] << (i + 1 == check.tools.size() ? "\n" : "");
-  for (const std::string& procedure : check.cautions)
-    for (const Caution& caution : cautions())
-      if (caution.when == procedure) std::cout << wrapped("   ! " + std::string(caution.text), "     ");
+  printed.print(check.cautions, "   ");
   for (const OutcomeMeaning& meaning : ranked.outcomes) {
     std::ostringstream line;
     line << "   " << std::setw(3) << sum(100 * meaning.probability) << " %  " << meaning.outcome << ": " << meaning.says << ". Then " << meaning.then << ".";
@@ -118,7 +137,7 @@ void print_step(const Decision& decision, std::size_t index) {
   if (group.comeback > 0) std::cout << wrapped("     Chance that a seal left alone there brings it back: " + percent(group.comeback), "       ");
 }
 
-void print_plan(const Decision& decision) {
+void print_plan(const Decision& decision, PrintedCautions& printed) {
   const OpeningPlan& plan = decision.plan;
   std::cout << "\nWhat to open, in this order until a repair is proved, if nothing more is checked\n";
   bool opens = false;
@@ -128,9 +147,7 @@ void print_plan(const Decision& decision) {
   }
   if (plan.steps.empty()) std::cout << "  nothing\n";
   std::cout << wrapped("  Then stop, and look at sync, injector drive and fuel.", "  ");
-  if (opens)
-    for (const Caution& caution : cautions())
-      if (caution.when == "opening" || caution.when == "hot oil") std::cout << wrapped("  ! " + std::string(caution.text), "    ");
+  if (opens) printed.print({"opening", "hot oil"}, "  ");
   std::cout << wrapped("  Expected: " + cost_words(plan.expected, decision.costs) + ". It comes back in " + percent(plan.comeback) + " of cases (" + percent(plan.unfound) + " because the fault was not found).", "    ");
   std::cout << wrapped("  Most expensive part first instead: " + cost_words(decision.dearest_first.expected, decision.costs) + ". The order above saves " + cost_words(decision.saved, decision.costs) + " on average.", "    ");
   std::cout << wrapped("  By the rule of thumb (probability over cost of opening), never stopping early: " + cost_words(decision.by_ratio.expected, decision.costs) + ".", "    ");
@@ -158,8 +175,9 @@ int run_next(const NextChoices& choices) {
   print_head(decision);
   print_table(decision);
   print_done(options.done);
-  for (std::size_t i = 0; i < std::min(told_in_full, decision.checks.size()) && (i == 0 || decision.checks[i].pays); ++i) print_check(decision.checks[i], i + 1, costs);
-  print_plan(decision);
+  PrintedCautions printed;
+  for (std::size_t i = 0; i < std::min(told_in_full, decision.checks.size()) && (i == 0 || decision.checks[i].pays); ++i) print_check(decision.checks[i], i + 1, costs, printed);
+  print_plan(decision, printed);
   std::cout << "\nAssumed\n";
   for (const std::string& line : decision.assumed) std::cout << wrapped("  - " + line, "    ");
   for (const Caution& caution : cautions_for("")) std::cout << "\n" << wrapped("! " + std::string(caution.text), "  ");
