@@ -24,7 +24,7 @@ Matched run_match(const Job& job, const Circuit& circuit, Progress& progress, co
   options.progress = [&](std::size_t done, std::size_t all, const FaultFit& best) { progress.tell(done, all, best.candidate.title(), cancelled); };
   const Evidence evidence = evidence_of(job, [&](const std::string& file) { return found_file(job, file); }, railseep::Stage::before, engine_hints(circuit));
   auto result = std::make_shared<const MatchResult>(match(circuit, evidence, read_priors(data_file("models/priors.json")), options));
-  return {result, shortfalls(circuit, *result), beside(circuit, evidence.observations, *result), done_checks(evidence), trust(published_study(), circuit)};
+  return {result, shortfalls(circuit, *result, evidence.observations), beside(circuit, evidence.observations, *result), done_checks(evidence), trust(published_study(), circuit)};
 }
 
 }  // namespace

@@ -8,6 +8,7 @@
 
 #include "circuit/circuit_file.hpp"
 #include "procedure/crank.hpp"
+#include "procedure/isolate.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -51,6 +52,37 @@ TEST(Reading, SaidToBeRoughConvictsLess) {
   Reading rough = sharp;
   rough.tolerance = 2e6;
   EXPECT_GT(log_likelihood(rough, procedures), log_likelihood(sharp, procedures) + 1);
+}
+
+// With the rails plugged more than 1500 psi is expected of a good pump (common practice, no source): whatever such a test shows above
+// that speaks for the pump, though the regulator, its coil and the battery set how high it comes.
+TEST(Reading, OfAPassedIsolationTestClearsThePump) {
+  const std::vector<Fault> worn{{"high-pressure pump", "wear", 16}};
+  const Circuit worn_pump = with_faults(valley(), worn);
+  Procedures sound(valley()), of_worn(worn_pump);
+  Reading reading{"isolation", ChannelKind::rail_pressure, 0, {}, Reading::Part::plateau, 0, true, hot_crank()};
+  reading.situation.block = both_rails;
+  for (const double psi : {1600, 1900, 2400, 3000}) {
+    reading.value = psi * 6894.757293168;
+    EXPECT_GT(log_likelihood(reading, sound) - log_likelihood(reading, of_worn), std::log(psi < 1900 ? 3 : 10)) << psi;
+  }
+  reading.value = 400 * 6894.757293168;
+  EXPECT_LT(log_likelihood(reading, sound) - log_likelihood(reading, of_worn), -std::log(10));
+}
+
+// Ranges that cover everything a gauge can show hold one reading: their probabilities add up to 1.
+TEST(Reading, ToldAsRangesAddsUpToOne) {
+  Procedures procedures(valley());
+  Reading reading{"hot plateau", ChannelKind::rail_pressure, 0, {}, Reading::Part::plateau, 0, true, hot_crank()};
+  const double middle = predicted(reading, procedures);
+  const std::vector<double> edges{0.8 * middle, middle, 1.1 * middle};
+  double sum = 0;
+  for (std::size_t i = 0; i <= edges.size(); ++i) {
+    reading.at_least = i > 0 ? std::optional(edges[i - 1]) : std::nullopt;
+    reading.at_most = i < edges.size() ? std::optional(edges[i]) : std::nullopt;
+    sum += std::exp(log_likelihood(reading, procedures));
+  }
+  EXPECT_NEAR(sum, 1, 2e-3);
 }
 
 // A slip falls anywhere in the range with 3 %: ln(0.03/30 MPa) is the least a pressure can get.

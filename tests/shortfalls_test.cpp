@@ -7,6 +7,8 @@
 
 #include "full_match.hpp"
 #include "made_up_log.hpp"
+#include "made_up_match.hpp"
+#include "procedure/isolate.hpp"
 
 namespace railseep {
 namespace {
@@ -51,6 +53,24 @@ MatchResult of_logs(const std::vector<std::pair<double, double>>& celsius_and_rp
     result.logs.push_back(log);
   }
   return result;
+}
+
+// Three standard deviations (assumed): the pump of 16 times the clearance makes some 400 psi with the rails plugged.
+TEST(Shortfalls, AReadingThatTheFirstCandidateDoesNotExplainIsToldLoudly) {
+  MatchResult result = of_logs({{90, 170}});
+  result.fits.front() = fit(suspect(six(), {"high-pressure pump"}, "wear"), 16, 1);
+  Observations seen;
+  Reading& reading = seen.readings.emplace_back();
+  reading.name = "isolation";
+  reading.situation.oil_temperature = 363.15;
+  reading.situation.speed = rpm(170);
+  reading.situation.block = both_rails;
+  reading.value = 1900 * 6894.757293168;
+  EXPECT_TRUE(told(shortfalls(six(), result, seen), "1900 psi", true));
+  const Circuit worn = with_faults(six(), result.fits.front().faults());
+  Procedures procedures(worn);
+  reading.value = predicted(reading, procedures);
+  EXPECT_FALSE(told(shortfalls(six(), result, seen), "isolation", true));
 }
 
 // 130 rpm is the least cranking speed of workshop forms (trade).

@@ -58,8 +58,8 @@ void print_troubles(const MatchResult& result) {
   for (const std::string& trouble : result.troubles) std::cout << wrapped("  not computed: " + trouble, "    ");
 }
 
-void print_shortfalls(const Circuit& circuit, const MatchResult& result) {
-  const std::vector<Shortfall> all = shortfalls(circuit, result);
+void print_shortfalls(const Circuit& circuit, const MatchResult& result, const Observations& seen) {
+  const std::vector<Shortfall> all = shortfalls(circuit, result, seen);
   const bool grave = std::ranges::any_of(all, &Shortfall::grave);
   std::cout << (grave ? "\nNOT ENOUGH EVIDENCE to act upon. What is missing:\n" : all.empty() ? "" : "\nWhat would make it surer\n");
   for (const Shortfall& one : all) {
@@ -170,7 +170,7 @@ int run_match(const MatchChoices& choices) {
   }
   std::cout << job.name << ": " << circuit.name << "\n" << wrapped("Complaint: " + job.complaint, "  ");
   print_evidence(evidence, choices.metric);
-  print_shortfalls(circuit, result);
+  print_shortfalls(circuit, result, evidence.observations);
   print_ranking(circuit, result, choices.metric);
   print_troubles(result);
   print_sets(result, tellings);

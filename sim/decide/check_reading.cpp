@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "procedure/isolate.hpp"
+
 namespace railseep {
 
 namespace {
@@ -17,7 +19,7 @@ constexpr Row rows[] = {
     {"hot crank", {ChannelKind::rail_pressure}},
     {"read again", {ChannelKind::rail_pressure}},
     {"charged batteries", {ChannelKind::rail_pressure}},
-    {"isolation", {ChannelKind::rail_pressure}},
+    {"isolation", {ChannelKind::rail_pressure, Situation::Done::crank, true, both_rails}},
     {"one rail", {ChannelKind::rail_pressure}},
 };
 
@@ -27,6 +29,7 @@ double CheckReading::deviation(const Check& check, double computed, const Circui
   Reading reading;
   reading.kind = kind;
   reading.situation.done = done;
+  reading.situation.block = block;
   reading.tolerance = tolerance(check, computed);
   return reading_deviation(reading, computed, circuit);
 }

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "procedure/isolate.hpp"
 #include "quantity/error.hpp"
 #include "quantity/normal.hpp"
 
@@ -14,6 +15,7 @@ namespace {
 using enum ChannelKind;
 
 constexpr double slip = 0.03;            // share of readings that are simply wrong: wrong unit, wrong line, desired for actual
+constexpr double commanded_share = 0.2;  // of a pressure that the regulator makes of a commanded duty: its slope, its coil and the battery (circuit files: 12 %, 8 %, some 10 %), assumed
 constexpr double doubted = 3;            // times the model's error when nobody knows how warm the oil was
 constexpr double rest_volts_doubt = 0.05;  // of a good sensor: 0.15 to 0.35 V at rest in the trade's forms, taken as two standard deviations [V]
 
@@ -67,18 +69,20 @@ double at_rest(const Reading& reading, const Circuit& circuit) {
 }
 
 /// Of the model alone, one standard deviation, SI.
-double model_deviation(ChannelKind kind, Situation::Done done, double computed, const Circuit& circuit) {
+double model_deviation(ChannelKind kind, const Situation& situation, double computed, const Circuit& circuit) {
+  const Situation::Done done = situation.done;
   if (done == Situation::Done::key_on && kind == rail_pressure) return rest_volts_doubt * sensor_of(circuit).span;
   if (done == Situation::Done::key_on && kind == rail_pressure_volts) return rest_volts_doubt;
   const ReadingErrors& error = *reading_errors(kind);
-  return std::hypot(error.offset, error.share * computed);
+  const bool commanded = kind == rail_pressure && situation.block == both_rails;
+  return std::hypot(error.offset, (commanded ? commanded_share : error.share) * computed);
 }
 
 }  // namespace
 
 double reading_deviation(const Reading& reading, double computed, const Circuit& circuit) {
   const bool of_oil = reading.situation.done != Situation::Done::key_on;  // at rest the oil's warmth says nothing
-  const double model = model_deviation(reading.kind, reading.situation.done, computed, circuit) * (of_oil && !reading.temperature_known ? doubted : 1);
+  const double model = model_deviation(reading.kind, reading.situation, computed, circuit) * (of_oil && !reading.temperature_known ? doubted : 1);
   return std::hypot(model, reading.tolerance.value_or(reading_errors(reading.kind)->tolerance));
 }
 

@@ -21,6 +21,7 @@ constexpr double short_log = 3;                                      // [s]
 constexpr double one_temperature = 30;                               // [K] between the coldest and the hottest log
 constexpr double guessed_temperature = 15;                           // doubt about an oil temperature that means nobody measured it [K]
 constexpr double sensor_in_doubt = 0.1;                              // probability of the sensor's faults together
+constexpr double contradicts = 3;                                    // standard deviations from what the first candidate would show
 constexpr double worth_telling = 0.85;                               // of the interval's width
 
 double mean_late(const Profile& profile, double duration) {
@@ -70,6 +71,34 @@ void look_at_temperatures(const std::vector<CrankEvidence>& logs, std::vector<Sh
                  is_cold ? "crank again with the oil above 80 degC: leaks show better hot" : "crank again with the engine cold", false});
 }
 
+/// How far outside of what was read a computed value lies, SI.
+double outside(const Reading& reading, double computed) {
+  if (!reading.at_least && !reading.at_most) return std::abs(reading.value - computed);
+  return std::max({0.0, reading.at_least.value_or(computed) - computed, computed - reading.at_most.value_or(computed)});
+}
+
+std::string in_words(double value, Quantity quantity) {
+  if (quantity != Quantity::pressure) return format_quantity(value, quantity, info(quantity).si_unit, 3);
+  return format_quantity(value, quantity, "psi", 2) + " (" + format_quantity(value, quantity, "MPa", 2) + ")";
+}
+
+/// A reading that the first candidate does not explain must not go under among the blunders that the match allows for.
+void look_at_readings(const Circuit& circuit, const MatchResult& result, const std::vector<Reading>& readings, std::vector<Shortfall>& all) {
+  if (result.fits.empty()) return;
+  const FaultFit& best = result.fits.front();
+  const Circuit faulty = with_faults(circuit, best.faults());
+  Procedures procedures(faulty);
+  for (const Reading& reading : readings) {
+    const double computed = predicted(reading, procedures);
+    if (outside(reading, computed) < contradicts * reading_deviation(reading, computed, faulty)) continue;
+    const Quantity quantity = kind_quantity(reading.kind);
+    const std::string read = (reading.at_least && !reading.at_most ? "at least " : reading.at_most && !reading.at_least ? "at most " : "") +
+                             in_words(reading.at_least.value_or(reading.at_most.value_or(reading.value)), quantity);
+    all.push_back({reading.name + ": " + read + " was read, and " + best.candidate.title() + " would show about " + in_words(computed, quantity),
+                   "it speaks against the most probable candidate, unless it was read or told wrongly", "read it once more before anything is opened", true});
+  }
+}
+
 double probability_of_part(const MatchResult& result, std::string_view part) {
   double sum = 0;
   for (const FaultFit& fit : result.fits)
@@ -94,7 +123,7 @@ std::vector<Narrowing> narrowings(const FaultFit& fit) {
   return all;
 }
 
-std::vector<Shortfall> shortfalls(const Circuit& circuit, const MatchResult& result) {
+std::vector<Shortfall> shortfalls(const Circuit& circuit, const MatchResult& result, const Observations& observations) {
   std::vector<Shortfall> all;
   if (result.badly_explained)
     all.push_back({"no candidate explains the curves within noise and model doubt (mean square " + format_quantity(result.fits.front().surprise, Quantity::ratio, "", 2) + " instead of about 1)",
@@ -104,6 +133,7 @@ std::vector<Shortfall> shortfalls(const Circuit& circuit, const MatchResult& res
     if (log.stage == Stage::good) look_at_good_log(circuit, log, all);
     else of_trouble.push_back(log);
   }
+  look_at_readings(circuit, result, observations.readings, all);
   for (const CrankEvidence& log : of_trouble) look_at_log(result, log, all);
   look_at_temperatures(of_trouble, all);
   if (of_trouble.empty())

@@ -15,10 +15,11 @@ struct Shortfall {
   bool grave = false;   // with it no ranking should be acted upon
 };
 
-/// What the evidence lacks: charge, oil temperature, samples, a second temperature, a duty, a trusted sensor, an explanation at all.
+/// What the evidence lacks: charge, oil temperature, samples, a second temperature, a duty, a trusted sensor, an explanation at all or of
+/// one reading.
 ///
 /// Source: 9.5 V and 130 rpm while cranking are workshop figures (trade); the other limits are assumed.
-std::vector<Shortfall> shortfalls(const Circuit& circuit, const MatchResult& result);
+std::vector<Shortfall> shortfalls(const Circuit& circuit, const MatchResult& result, const Observations& observations = {});
 
 /// How far the 90 % interval of a severity would shrink if one group of unknowns were known exactly, from the covariance of a fit.
 struct Narrowing {
