@@ -100,7 +100,7 @@ TEST(TenQuestions, ReadingZeroIsNoDeliveryRatherThanALeak) {
   Asked& bus = asked("school-bus");
   EXPECT_GT(bus.probability_of({{"low supply", ""}, {"inlet blocked", ""}, {"lost capacity", ""}, {"drive lost", ""}}), 0.5) << bus.ranking();
   // One who saw the felted screen would say 0.8 and more: the look alone makes 13 to 1 of it against air left in the passages. The match says 0.6, because a blocked
-  // screen's severity is counted evenly by ln(share), so that the last half per cent, which it takes to read 0, weighs hardly anything (DEVELOPERS.md, known limits).
+  // screen's severity is counted evenly by ln(share), so that the last half per cent, which it takes to read 0, weighs hardly anything (sim/match/README.md, Limits).
   // Leaks begin with a third of the prior weight. To read 0 one must be 2 mm or more, the last twelfth of a hole's prior, and such a hole was not heard: leaks together
   // (1/3 * 1/12 before anything was heard) can not keep one part in twenty.
   EXPECT_LT(bus.probability([](const FaultFit& fit) { return fit.candidate.suspects.size() == 1 && fit.candidate.suspects[0].kind->change == FaultKind::Change::opens_leak; }), 0.05) << bus.ranking();

@@ -201,7 +201,7 @@ double share_of_pairs_apart(const Tally& weak, const Tally& severe) {
   if (!std::filesystem::exists(data_file())) GTEST_SKIP() << "the cycles of the test rig are not here (" << data_file() << "): not checked"
 
 // What is called right: a tight rig when nothing wrong is the likeliest or the interval ends below 0.1 mm; an orifice when the best size is nearer to
-// its own than to any other (0, 0.20, 0.25 mm). Of nine in ten intervals that should hold the installed hole more may: see DEVELOPERS.md.
+// its own than to any other (0, 0.20, 0.25 mm). Of nine in ten intervals that should hold the installed hole more may: see tests/README.md.
 TEST(TestRigMatch, HoleOfEachCycleIsFoundAndTightOnesAreCalledTight) {
   DATA_OR_SKIP;
 #ifdef RAILSEEP_SANITIZED

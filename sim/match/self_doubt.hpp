@@ -5,7 +5,7 @@
 namespace railseep {
 
 /// How far the match believes itself. An engine is never quite the model, and now and then all that is granted for it is not enough: the truth then
-/// lies further behind than its evidence says it may. Over made-up engines that deviate from the model (DEVELOPERS.md, "Calibration, measured") one job in ten
+/// lies further behind than its evidence says it may. Over made-up engines that deviate from the model (tests/study/README.md) one job in ten
 /// was misled so, intervals were a sixth too narrow, and their tails too thin. All three are allowed for here, by one number each, found with one set of jobs and
 /// proved with another. Where the tolerances were measured on the very kind of machine, there is nothing to allow for (NoiseModel::guessed).
 ///

@@ -9,7 +9,7 @@ namespace {
 /// [s]; the error of a step falls with its fourth power or so.
 double first_step(double tolerance) { return 1e-4 * std::sqrt(std::sqrt(tolerance / 2e-7)); }
 
-constexpr double coarse = 5e-5;      // from this tolerance on RODAS3 takes less time, as measured in the cranks of a match (DEVELOPERS.md, Decisions)
+constexpr double coarse = 5e-5;      // from this tolerance on RODAS3 takes less time, as measured in the cranks of a match (sim/solve/README.md)
 
 }  // namespace
 

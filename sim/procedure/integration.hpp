@@ -8,7 +8,7 @@
 
 namespace railseep {
 
-/// What a circuit may ask for: over a hundred times what the shipped ones take, piston by piston too (DEVELOPERS.md).
+/// What a circuit may ask for: over a hundred times what the shipped ones take, piston by piston too (sim/solve/README.md).
 /// Above it the volumes or sizes make no sense.
 inline constexpr StepBudget circuit_budget{1e5, 2e5};
 
