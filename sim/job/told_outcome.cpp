@@ -52,7 +52,8 @@ JobReading within(const Ranges& ranges, std::size_t column, double scale) {
   JobReading reading;
   if (column > 0) reading.at_least = scale * ranges.edges[column - 1];
   if (column < ranges.edges.size()) reading.at_most = scale * ranges.edges[column];
-  const double from = reading.at_least.value_or(*reading.at_most), to = reading.at_most.value_or(from);
+  const double from = reading.at_least ? *reading.at_least : *reading.at_most;  // of an open range its one end
+  const double to = reading.at_most.value_or(from);
   reading.value = 0.5 * (from + to);
   return reading;
 }

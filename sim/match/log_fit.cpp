@@ -330,6 +330,7 @@ void LogFit::search() {
 }
 
 void LogFit::search_beside(const MatrixXd& others, const VectorXd& at, double limit) {
+  if (others.rows() == 0) return;  // without a log there is nothing to search by
   guard([&] {
     predictor_.compute_within(rough_tolerance);
     VectorXd u = VectorXd::Zero(base_.size());
