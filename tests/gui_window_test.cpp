@@ -30,7 +30,10 @@ void keep_for_readme(std::string view, const Window::Pixels& pixels) {
   view[0] = static_cast<char>(std::tolower(view[0]));
   const std::string text = SmallPng(pixels).text();
   EXPECT_LE(text.size(), largest_picture) << view;
-  if (const char* folder = std::getenv("RAILSEEP_PICTURES")) std::ofstream(std::filesystem::path(folder) / (view + ".png"), std::ios::binary) << text;
+  if (const char* folder = std::getenv("RAILSEEP_PICTURES")) {
+    const std::filesystem::path path = std::filesystem::path(RAILSEEP_SOURCE_DIR) / folder / (view + ".png");
+    EXPECT_TRUE(std::ofstream(path, std::ios::binary) << text) << path;
+  }
 }
 
 /// Colours to five bits: a picture of half the size, no different to the eye.
