@@ -24,7 +24,7 @@ first_inputs() {
     quantity) for text in "B22 bar" "I-40 degC" "C0.8 mm" "C2 in" "M12.5 %" "F7.2 cm3/rev" "R1e-3 m2/s"; do
         echo "$text" >"$2/$(echo "$text" | tr -c 'A-Za-z0-9\n' _)"
       done ;;
-    fault) for text in "jumper tube 1 seal: hole 0.5 mm" "pump: worn 4" "pressure regulator: stuck open 5 %"; do
+    fault) for text in "jumper tube 1 seal: hole 0.5 mm" "high-pressure pump: wear 8 x" "pressure regulator: stuck open 5 %"; do
         echo "$text" >"$2/$(echo "$text" | tr -c 'a-z0-9\n' _)"
       done ;;
     data_files) cp "$root"/models/priors.json "$root"/models/costs.json "$root"/models/checks.json \
@@ -43,6 +43,10 @@ fuzz() {
     "$folder/found" "$folder/first" >"$folder/log" 2>&1
   outcome=$?
   made=$(sed -n 's/^stat::number_of_executed_units: *//p' "$folder/log")
+  if [ "$outcome" = 0 ] && [ "${made:-0}" -lt 100 ]; then
+    printf '%-12s made hardly any executions: %s\n' "$1" "${made:-none}"
+    return 1
+  fi
   if [ "$outcome" = 0 ]; then
     printf '%-12s %10s executions, nothing broken\n' "$1" "$made"
   else
