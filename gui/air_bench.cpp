@@ -26,14 +26,16 @@ AirTestOptions options_of(const AirQuestion& question) {
   return options;
 }
 
-void ask(AirBench& bench, const std::shared_ptr<const Circuit>& circuit, const std::vector<Fault>& faults, Worker& worker) {
+void ask(AirBench& bench, const std::shared_ptr<const Circuit>& circuit, const std::vector<Fault>& faults,
+         Worker& worker) {
   bench.question.faults = {circuit->name};
   for (const Fault& fault : faults) bench.question.faults.push_back(fault_text(fault, *circuit));
   if (bench.asked && *bench.asked == bench.question) return;
   bench.asked = bench.question;
   worker.submit(
       [&bench, circuit, faults, question = bench.question](const Worker::Cancelled&) -> Worker::Deliver {
-        auto result = std::make_shared<const AirTestResult>(air_test(with_faults(*circuit, faults), options_of(question)));
+        auto result =
+            std::make_shared<const AirTestResult>(air_test(with_faults(*circuit, faults), options_of(question)));
         return [&bench, result] { bench.result = result, bench.trouble.reset(); };
       },
       [&bench](const Error& error) { bench.trouble = error, bench.result = nullptr; });
@@ -62,7 +64,9 @@ void follow_ear(AirBench& bench, Sound& sound, bool in_sight, Worker& worker) {
   worker.submit(
       [&bench, &sound, heard = *point](const Worker::Cancelled&) -> Worker::Deliver {
         sound.open();
-        return [&bench, &sound, samples = hiss_at(heard, once_around, 1)] { sound.set_volume(bench.volume), sound.play(samples, sample_rate); };
+        return [&bench, &sound, samples = hiss_at(heard, once_around, 1)] {
+          sound.set_volume(bench.volume), sound.play(samples, sample_rate);
+        };
       },
       [](const Error&) {});
 }
@@ -70,11 +74,16 @@ void follow_ear(AirBench& bench, Sound& sound, bool in_sight, Worker& worker) {
 std::vector<SketchPlace> sketch_places(const std::vector<ListeningPoint>& points) {
   // Left, middle and right of the engine by name; where no name says a side, three beside each other.
   std::vector<SketchPlace> places;
-  const bool sides = std::any_of(points.begin(), points.end(), [](const ListeningPoint& point) { return has(point.name, "left") || has(point.name, "right"); });
+  const bool sides = std::any_of(points.begin(), points.end(), [](const ListeningPoint& point) {
+    return has(point.name, "left") || has(point.name, "right");
+  });
   std::vector<double> columns;
   std::map<double, int> count, placed;
   for (std::size_t i = 0; i < points.size(); ++i) {
-    const int side = sides ? (has(points[i].name, "left") ? 0 : has(points[i].name, "right") ? 2 : 1) : static_cast<int>(i % 3);
+    const int side = sides ? (has(points[i].name, "left")    ? 0
+                              : has(points[i].name, "right") ? 2
+                                                             : 1)
+                           : static_cast<int>(i % 3);
     columns.push_back(0.18 + 0.32 * side);
     ++count[columns.back()];
   }

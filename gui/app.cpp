@@ -19,9 +19,13 @@ std::filesystem::path start_folder(const App& app) {
 }
 
 /// Where the last log came from.
-std::filesystem::path log_folder(const App& app) { return app.settings.log_folder.empty() ? start_folder(app) : std::filesystem::path(app.settings.log_folder); }
+std::filesystem::path log_folder(const App& app) {
+  return app.settings.log_folder.empty() ? start_folder(app) : std::filesystem::path(app.settings.log_folder);
+}
 
-void remember_folder(App& app, const std::string& path) { app.settings.last_folder = std::filesystem::path(path).parent_path().string(); }
+void remember_folder(App& app, const std::string& path) {
+  app.settings.last_folder = std::filesystem::path(path).parent_path().string();
+}
 
 /// First in the list of recent jobs.
 void remember_job(App& app, const std::string& path) {
@@ -57,7 +61,8 @@ namespace {
 
 /// Saves, and goes on with what waited for it. @return whether it was saved
 bool save_as(App& app, const std::string& path) {
-  const bool saved = attempt(app, [&] { save_document(app.document, path), remember_folder(app, path), remember_job(app, path); });
+  const bool saved =
+      attempt(app, [&] { save_document(app.document, path), remember_folder(app, path), remember_job(app, path); });
   const std::function<void()> then = std::exchange(app.after_saving, nullptr);
   if (saved && then) then();
   return saved;
@@ -73,21 +78,31 @@ std::string file_name_of(const Job& job) {
   return (name.empty() || name.size() > longest ? "job" : name) + ".json";
 }
 
-/// The page that shows a part of the job, and the step of the job view. Where a finding or an air test is shown already one stays.
+/// The page that shows a part of the job, and the step of the job view. Where a finding or an air test is shown already
+/// one stays.
 void show_part(App& app, Change::Part part) {
   using Part = Change::Part;
   const std::string_view now = views()[app.view].name;
   const auto step = [&](int wanted) { show_view(app, "Job"), app.step = wanted; };
   switch (part) {
-    case Part::nothing: return;
-    case Part::complaint: return step(complaint_step);
-    case Part::engine: return step(engine_step);
-    case Part::readings: return now == "Next" ? void() : step(readings_step);
-    case Part::logs: return now == "Proof" ? void() : step(logs_step);
-    case Part::starts: return step(readings_step);
-    case Part::findings: return now == "Next" ? void() : step(findings_step);
-    case Part::air: return now == "Air" || now == "Next" ? void() : step(findings_step);
-    case Part::proof: return show_view(app, "Proof");
+    case Part::nothing:
+      return;
+    case Part::complaint:
+      return step(complaint_step);
+    case Part::engine:
+      return step(engine_step);
+    case Part::readings:
+      return now == "Next" ? void() : step(readings_step);
+    case Part::logs:
+      return now == "Proof" ? void() : step(logs_step);
+    case Part::starts:
+      return step(readings_step);
+    case Part::findings:
+      return now == "Next" ? void() : step(findings_step);
+    case Part::air:
+      return now == "Air" || now == "Next" ? void() : step(findings_step);
+    case Part::proof:
+      return show_view(app, "Proof");
   }
 }
 
@@ -113,7 +128,9 @@ void unless_unsaved(App& app, std::function<void()> then) {
 }
 
 void new_job(App& app) {
-  unless_unsaved(app, [&app] { take_document(app, new_document(first_circuit)), show_view(app, "Job"), app.step = complaint_step; });
+  unless_unsaved(app, [&app] {
+    take_document(app, new_document(first_circuit)), show_view(app, "Job"), app.step = complaint_step;
+  });
 }
 
 void start(App& app, const std::string& job) {
@@ -158,19 +175,26 @@ void save_job(App& app) {
 }
 
 void ask_for_name(App& app) {
-  app.browser.name = app.document.path.empty() ? file_name_of(app.document.job) : std::filesystem::path(app.document.path).filename().string();
-  app.browser.open("Save the job as", {".json"}, start_folder(app), true, [&app](const std::string& path) { save_as(app, path); });
+  app.browser.name = app.document.path.empty() ? file_name_of(app.document.job)
+                                               : std::filesystem::path(app.document.path).filename().string();
+  app.browser.open("Save the job as", {".json"}, start_folder(app), true,
+                   [&app](const std::string& path) { save_as(app, path); });
 }
 
 void ask_for_job(App& app) {
-  app.browser.open("Open a job", {".json"}, start_folder(app), false, [&app](const std::string& path) { unless_unsaved(app, [&app, path] { open_job(app, path); }); });
+  app.browser.open("Open a job", {".json"}, start_folder(app), false,
+                   [&app](const std::string& path) { unless_unsaved(app, [&app, path] { open_job(app, path); }); });
   app.browser.recent = app.settings.recent_jobs;
 }
 
 void ask_for_log(App& app) {
-  app.browser.open("Add a log (a table saved as text)", log_endings, log_folder(app), false, [&app](const std::string& path) {
-    attempt(app, [&] { app.log = static_cast<int>(add_log(app.document, path)), app.settings.log_folder = std::filesystem::path(path).parent_path().string(); });
-  });
+  app.browser.open("Add a log (a table saved as text)", log_endings, log_folder(app), false,
+                   [&app](const std::string& path) {
+                     attempt(app, [&] {
+                       app.log = static_cast<int>(add_log(app.document, path)),
+                       app.settings.log_folder = std::filesystem::path(path).parent_path().string();
+                     });
+                   });
 }
 
 void take_dropped(App& app) {

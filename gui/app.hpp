@@ -30,7 +30,24 @@ namespace railseep::gui {
 
 /// Keys that mean something in every view. The platform loop translates its own key codes into these.
 struct KeyPress {
-  enum class What { view, save, open, begin, undo, redo, larger, smaller, usual_size, play, place, zoom, whole, move, read, go } what;
+  enum class What {
+    view,
+    save,
+    open,
+    begin,
+    undo,
+    redo,
+    larger,
+    smaller,
+    usual_size,
+    play,
+    place,
+    zoom,
+    whole,
+    move,
+    read,
+    go
+  } what;
   int number = 0;  // of a view; 1 or -1: the next or the last place, nearer or further, later or earlier; a Go
 };
 
@@ -59,19 +76,27 @@ struct RescueCopy {
   bool refused = false;        // it could not be written: told once
 };
 
-/// All of the window's state: plain data. The frame function draws it and changes it; nothing else does, but what workers deliver.
+/// All of the window's state: plain data. The frame function draws it and changes it; nothing else does, but what
+/// workers deliver.
 struct App {
-  explicit App(bool threads) : live(threads), slow(threads), reading(threads), airing(threads), sounding(threads), thinking(threads), comparing(threads) {}
+  explicit App(bool threads)
+      : live(threads),
+        slow(threads),
+        reading(threads),
+        airing(threads),
+        sounding(threads),
+        thinking(threads),
+        comparing(threads) {}
 
   Stage stage;
   Settings settings;
-  Settings settings_kept;  // as they stand in the file
+  Settings settings_kept;     // as they stand in the file
   double settings_since = 0;  // when they first differed [s of ImGui::GetTime]
   std::filesystem::path settings_path;
   std::optional<Message> message;
   std::string said;  // what an undo did, until said_until [s of ImGui::GetTime]
   double said_until = 0;
-  std::deque<Asked> asked;  // the first is on the screen
+  std::deque<Asked> asked;             // the first is on the screen
   std::function<void()> after_saving;  // what waits for the job to be saved
   RescueCopy rescue;
   std::vector<KeyPress> keys;  // pressed since the last frame
@@ -80,16 +105,16 @@ struct App {
   bool font_found = true;
   struct Going {
     Go where;
-    unsigned from;    // the control
+    unsigned from;  // the control
     int frames = 0;
   };
-  std::optional<Going> going;  // an arrow key was pressed and may turn out to lead nowhere
+  std::optional<Going> going;        // an arrow key was pressed and may turn out to lead nowhere
   std::vector<std::string> dropped;  // files dropped on the window since the last frame
 
   Document document;
   FileBrowser browser;
-  int step = 0;  // of the job view
-  int log = 0;   // looked at in the job view
+  int step = 0;          // of the job view
+  int log = 0;           // looked at in the job view
   bool leaving = false;  // the window was asked to close
 
   std::string circuit_file;  // as the job names it
@@ -105,12 +130,12 @@ struct App {
   DiagramState diagram;
 
   // Last, so that they are stopped before what they deliver into is gone.
-  Worker live;  // curves of sliders
-  Worker slow;  // the match
-  Worker reading;  // logs
-  Worker airing;   // the air test
-  Worker sounding;  // what it sounds like
-  Worker thinking;  // what to do next
+  Worker live;       // curves of sliders
+  Worker slow;       // the match
+  Worker reading;    // logs
+  Worker airing;     // the air test
+  Worker sounding;   // what it sounds like
+  Worker thinking;   // what to do next
   Worker comparing;  // before and after a repair
 
   std::array<Worker*, 7> workers() { return {&live, &slow, &reading, &airing, &sounding, &thinking, &comparing}; }
@@ -127,7 +152,8 @@ bool attempt(App& app, Do&& what) {
   } catch (const std::exception& error) {
     app.message = Message{"", error.what(), "The job is as it was. Save it under another name if this comes again"};
   } catch (...) {
-    app.message = Message{"", "Something went wrong that has no name", "The job is as it was. Save it under another name if this comes again"};
+    app.message = Message{"", "Something went wrong that has no name",
+                          "The job is as it was. Save it under another name if this comes again"};
   }
   return false;
 }
@@ -135,10 +161,12 @@ bool attempt(App& app, Do&& what) {
 /// The window's first state: a job file, or an empty job with a shipped circuit when none is named.
 void start(App& app, const std::string& job);
 
-/// The one gate before whatever replaces the job or ends the window: does it at once where nothing is unsaved, else asks to save, throw away or stay.
+/// The one gate before whatever replaces the job or ends the window: does it at once where nothing is unsaved, else
+/// asks to save, throw away or stay.
 void unless_unsaved(App& app, std::function<void()> then);
 
-/// Another document in place of the one there was. Its circuit may be one that can not be read: then there is none, and the message says why.
+/// Another document in place of the one there was. Its circuit may be one that can not be read: then there is none, and
+/// the message says why.
 void take_document(App& app, Document document);
 
 /// What the user can ask for from every view. Failures become the message; what was there stays.
@@ -149,10 +177,11 @@ void ask_for_job(App& app);
 void ask_for_log(App& app);
 void ask_for_name(App& app);  // save as
 void take_dropped(App& app);  // logs join the job, a job is opened
-void undo_step(App& app);  // says what it brought back, and shows its page
+void undo_step(App& app);     // says what it brought back, and shows its page
 void redo_step(App& app);
 
-inline constexpr int complaint_step = 0, readings_step = 1, engine_step = 2, logs_step = 3, findings_step = 5;  // of the job view
+inline constexpr int complaint_step = 0, readings_step = 1, engine_step = 2, logs_step = 3,
+                     findings_step = 5;  // of the job view
 
 /// Reads the circuit that the job names; a bad one leaves the circuit there was.
 bool load_circuit(App& app, const std::string& file);

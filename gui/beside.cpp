@@ -26,7 +26,8 @@ auto unless_it_fails(const Compute& compute) -> std::optional<decltype(compute()
 
 Beside beside(const Circuit& circuit, const Observations& observations, const MatchResult& result) {
   Beside all;
-  for (const Reading& reading : observations.readings) all.readings.push_back({reading.name, kind_quantity(reading.kind), reading.value, {}});
+  for (const Reading& reading : observations.readings)
+    all.readings.push_back({reading.name, kind_quantity(reading.kind), reading.value, {}});
   for (const Started& start : observations.starts) all.starts.push_back({start.name, start.started, {}});
   const bool found = !observations.checks.empty() || !observations.air.empty();
   if (all.empty() && !found) return all;
@@ -35,10 +36,15 @@ Beside beside(const Circuit& circuit, const Observations& observations, const Ma
     const Circuit faulty = with_faults(circuit, faults);
     Procedures procedures(faulty);
     for (std::size_t k = 0; k < all.readings.size(); ++k)
-      all.readings[k].computed.push_back(unless_it_fails([&] { return predicted(observations.readings[k], procedures); }));
+      all.readings[k].computed.push_back(
+          unless_it_fails([&] { return predicted(observations.readings[k], procedures); }));
     for (std::size_t k = 0; k < all.starts.size(); ++k)
-      all.starts[k].probability.push_back(unless_it_fails([&] { return start_probability(procedures, observations.starts[k].situation); }));
-    if (found) all.findings.push_back(unless_it_fails([&] { return findings_beside(observations, faulty, faults); }).value_or(std::vector<FindingBeside>{}));
+      all.starts[k].probability.push_back(
+          unless_it_fails([&] { return start_probability(procedures, observations.starts[k].situation); }));
+    if (found)
+      all.findings.push_back(unless_it_fails([&] {
+                               return findings_beside(observations, faulty, faults);
+                             }).value_or(std::vector<FindingBeside>{}));
   }
   return all;
 }

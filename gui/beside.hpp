@@ -1,12 +1,11 @@
 #pragma once
 
 // First: after the channel names of a trace GCC 12 takes its enumerators for shadows of them.
-#include "log/channel_kind.hpp"
-
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "log/channel_kind.hpp"
 #include "match/findings_beside.hpp"
 #include "match/match.hpp"
 
@@ -31,7 +30,8 @@ struct StartBeside {
 struct Beside {
   std::vector<ReadBeside> readings;
   std::vector<StartBeside> starts;
-  std::vector<std::vector<FindingBeside>> findings;  // checks and air tests, for each of the first candidates; empty where they were not computed
+  std::vector<std::vector<FindingBeside>>
+      findings;  // checks and air tests, for each of the first candidates; empty where they were not computed
 
   bool empty() const { return readings.empty() && starts.empty() && findings.empty(); }
 };

@@ -9,9 +9,13 @@ namespace railseep::gui {
 
 namespace {
 
-Decision run_decide(const Circuit& circuit, const MatchResult& match, DecideOptions options, Progress& progress, const Worker::Cancelled& cancelled) {
-  options.progress = [&](std::size_t done, std::size_t all, const std::string& what) { progress.tell(done, all, what, cancelled); };
-  return decide(circuit, match, read_costs(data_file("models/costs.json")), read_checks(data_file("models/checks.json")), options);
+Decision run_decide(const Circuit& circuit, const MatchResult& match, DecideOptions options, Progress& progress,
+                    const Worker::Cancelled& cancelled) {
+  options.progress = [&](std::size_t done, std::size_t all, const std::string& what) {
+    progress.tell(done, all, what, cancelled);
+  };
+  return decide(circuit, match, read_costs(data_file("models/costs.json")),
+                read_checks(data_file("models/checks.json")), options);
 }
 
 }  // namespace
@@ -23,7 +27,8 @@ std::vector<std::string> checks_done(const Job& job, const Matching& matching) {
   return done;
 }
 
-void start_deciding(Deciding& deciding, const Matching& matching, const Job& job, const std::shared_ptr<const Circuit>& circuit, bool metric, Worker& worker) {
+void start_deciding(Deciding& deciding, const Matching& matching, const Job& job,
+                    const std::shared_ptr<const Circuit>& circuit, bool metric, Worker& worker) {
   if (!matching.result || !circuit) return deciding.stop(worker);
   DecideOptions options;
   options.done = checks_done(job, matching), options.metric = metric;

@@ -16,8 +16,16 @@ constexpr float most_stretch = 1.9f;
 /// One frame of the diagram.
 class Drawing {
  public:
-  Drawing(const char* id, ImVec2 origin, ImVec2 size, const Circuit& circuit, DiagramState& state, WhatIf& what_if, const ShownUnits& units)
-      : id_(id), draw_(*ImGui::GetWindowDrawList()), origin_(origin), size_(size), circuit_(circuit), state_(state), what_if_(what_if), units_(units) {
+  Drawing(const char* id, ImVec2 origin, ImVec2 size, const Circuit& circuit, DiagramState& state, WhatIf& what_if,
+          const ShownUnits& units)
+      : id_(id),
+        draw_(*ImGui::GetWindowDrawList()),
+        origin_(origin),
+        size_(size),
+        circuit_(circuit),
+        state_(state),
+        what_if_(what_if),
+        units_(units) {
     const DiagramLayout& l = state.layout;
     const float margin = 0.3f;
     size_.y -= 1.7f * em();  // the key stands below
@@ -33,11 +41,13 @@ class Drawing {
   void answer_pointer();
 
  private:
-  ImVec2 at(ImVec2 p) const { return {origin_.x + size_.x / 2 + unit_x_ * (p.x - middle_.x), origin_.y + size_.y / 2 + unit_ * (p.y - middle_.y)}; }
+  ImVec2 at(ImVec2 p) const {
+    return {origin_.x + size_.x / 2 + unit_x_ * (p.x - middle_.x), origin_.y + size_.y / 2 + unit_ * (p.y - middle_.y)};
+  }
   double channel(const std::string& name) const;
   double pressure(int node) const;
   ImU32 oil(int node) const { return pressure_colour(pressure(node), circuit_.control.enable_pressure); }
-  float letters(float share) const;  // height [pixels]
+  float letters(float share) const;                                                                 // height [pixels]
   bool text(ImVec2 middle, const std::string& words, ImU32 colour, float share, float room) const;  // false: no room
   void draw_name(const DiagramLayout::Label& name) const;
   void draw_pipe(const DiagramLayout::Pipe& pipe);
@@ -66,7 +76,8 @@ class Drawing {
 double Drawing::channel(const std::string& name) const {
   if (!what_if_.now || !what_if_.now->trace.has(name)) return 0;
   const Trace& trace = what_if_.now->trace;
-  return value_at(trace.time, trace.find(name).value, std::clamp(what_if_.time, trace.time.front(), trace.time.back())).value_or(0);
+  return value_at(trace.time, trace.find(name).value, std::clamp(what_if_.time, trace.time.front(), trace.time.back()))
+      .value_or(0);
 }
 
 double Drawing::pressure(int node) const {
@@ -79,14 +90,17 @@ bool Drawing::text(ImVec2 middle, const std::string& words, ImU32 colour, float 
   const float size = letters(share);
   const ImVec2 wide = ImGui::GetFont()->CalcTextSizeA(size, 1e9f, 0, words.c_str());
   if (wide.x > room || size > unit_) return false;  // hovering tells it
-  label(id_, words, {middle.x - wide.x / 2, middle.y - wide.y / 2}, colour, {origin_.x, origin_.y, origin_.x + size_.x, origin_.y + size_.y}, size);
+  label(id_, words, {middle.x - wide.x / 2, middle.y - wide.y / 2}, colour,
+        {origin_.x, origin_.y, origin_.x + size_.x, origin_.y + size_.y}, size);
   return true;
 }
 
 bool Drawing::hit(ImVec2 middle, float reach, const std::string& place, const std::string& words) {
-  stage().widgets.insert_or_assign(std::string(id_) + "/" + place, ImVec4(middle.x - reach / 2, middle.y - reach / 2, middle.x + reach / 2, middle.y + reach / 2));
+  stage().widgets.insert_or_assign(std::string(id_) + "/" + place, ImVec4(middle.x - reach / 2, middle.y - reach / 2,
+                                                                          middle.x + reach / 2, middle.y + reach / 2));
   const ImVec2 mouse = ImGui::GetIO().MousePos;
-  const bool inside = std::abs(mouse.x - middle.x) < reach && std::abs(mouse.y - middle.y) < reach && ImGui::IsItemHovered();
+  const bool inside =
+      std::abs(mouse.x - middle.x) < reach && std::abs(mouse.y - middle.y) < reach && ImGui::IsItemHovered();
   if (inside) hovered_ = place, hovered_words_ = words;
   return inside;
 }
@@ -118,20 +132,28 @@ void Drawing::draw_pipe(const DiagramLayout::Pipe& pipe) {
   const Link& link = circuit_.links[pipe.link];
   const std::string kind(kind_of(link.element));
   const double flow = channel(link.name + " flow");
-  const ImU32 colour = oil(circuit_.nodes[link.from].tank && !circuit_.nodes[link.to].tank ? link.from : pipe.drain ? link.from : link.to);
+  const ImU32 colour = oil(circuit_.nodes[link.from].tank && !circuit_.nodes[link.to].tank ? link.from
+                           : pipe.drain                                                    ? link.from
+                                                                                           : link.to);
   const float thick = std::max(2.5f, (pipe.drain ? 0.16f : 0.24f) * unit_);
-  for (std::size_t i = 1; i < pipe.path.size(); ++i) draw_.AddLine(at(pipe.path[i - 1]), at(pipe.path[i]), colour, thick);
+  for (std::size_t i = 1; i < pipe.path.size(); ++i)
+    draw_.AddLine(at(pipe.path[i - 1]), at(pipe.path[i]), colour, thick);
   for (std::size_t i = 1; i + 1 < pipe.path.size(); ++i) draw_.AddCircleFilled(at(pipe.path[i]), thick / 2, colour, 12);
   const bool sensor = kind == "sensor";
   if (!sensor) draw_dashes(pipe, flow);
-  if (pipe.drain && !sensor) draw_tank(draw_, at({pipe.path.back().x, pipe.path.back().y + 0.12f}), unit_, palette().quiet);
+  if (pipe.drain && !sensor)
+    draw_tank(draw_, at({pipe.path.back().x, pipe.path.back().y + 0.12f}), unit_, palette().quiet);
 
   const bool wrong = find_fault(what_if_.question, link.name) != nullptr;
   const ImVec2 middle = at(pipe.symbol);
-  const bool inside = hit(middle, 0.62f * unit_, link.name,
-                          link.name + " (" + kind + ")" + (sensor ? "\nshows " + units_.text(channel("shown pressure"), Quantity::pressure, {}, 4) : "\npasses " + units_.text(flow, Quantity::volume_flow)) +
-                              (sensor ? "" : "\npressure before it " + units_.text(pressure(link.from), Quantity::pressure, {}, 4)));
-  if (inside || what_if_.place == link.name) draw_.AddCircleFilled(middle, 0.85f * unit_, faded(palette().accent, 0.4f), 32);
+  const bool inside =
+      hit(middle, 0.62f * unit_, link.name,
+          link.name + " (" + kind + ")" +
+              (sensor ? "\nshows " + units_.text(channel("shown pressure"), Quantity::pressure, {}, 4)
+                      : "\npasses " + units_.text(flow, Quantity::volume_flow)) +
+              (sensor ? "" : "\npressure before it " + units_.text(pressure(link.from), Quantity::pressure, {}, 4)));
+  if (inside || what_if_.place == link.name)
+    draw_.AddCircleFilled(middle, 0.85f * unit_, faded(palette().accent, 0.4f), 32);
   draw_symbol(kind, Pen(draw_, middle, pipe.along, unit_, wrong ? palette().leak : palette().text, palette().panel));
 }
 
@@ -142,7 +164,8 @@ void Drawing::draw_name(const DiagramLayout::Label& name) const {
   const float line = letters(0.42f) * 1.02f, pitch = aside ? 1e9f : 2.75f * unit_x_;
   const ImVec2 anchor = at(name.anchor), middle(anchor.x + unit_ * name.offset.x, anchor.y + unit_ * name.offset.y);
   const float top = middle.y - 0.5f * line * static_cast<float>(name.lines.size() - 1);
-  for (std::size_t i = 0; i < name.lines.size(); ++i) text({middle.x, top + line * static_cast<float>(i)}, name.lines[i], ink, 0.42f, pitch);
+  for (std::size_t i = 0; i < name.lines.size(); ++i)
+    text({middle.x, top + line * static_cast<float>(i)}, name.lines[i], ink, 0.42f, pitch);
 }
 
 void Drawing::draw_bar(int node) {
@@ -155,7 +178,8 @@ void Drawing::draw_bar(int node) {
   const std::string numbers = units_.text(pressure(node), Quantity::pressure, {}, 3);
   const ImVec2 middle((low.x + high.x) / 2, (low.y + high.y) / 2);
   const float room = high.x - low.x - 0.3f * unit_;
-  if (!text(middle, name + "   " + numbers, ink_on(colour), 0.48f, room)) text(middle, name, ink_on(colour), 0.48f, room);
+  if (!text(middle, name + "   " + numbers, ink_on(colour), 0.48f, room))
+    text(middle, name, ink_on(colour), 0.48f, room);
   const ImVec2 mouse = ImGui::GetIO().MousePos;
   if (ImGui::IsItemHovered() && mouse.x > low.x && mouse.x < high.x && mouse.y > low.y && mouse.y < high.y)
     hovered_words_ = name + "\n" + numbers + "\nholds " + units_.text(circuit_.nodes[node].volume, Quantity::volume);
@@ -164,9 +188,12 @@ void Drawing::draw_bar(int node) {
 void Drawing::draw_source(int node) {
   const ImVec2 middle = at(state_.layout.bars[node].at);
   const Palette& p = palette();
-  draw_.AddTriangleFilled({middle.x - 0.35f * unit_, middle.y - 0.4f * unit_}, {middle.x - 0.35f * unit_, middle.y + 0.4f * unit_}, {middle.x + 0.4f * unit_, middle.y}, p.text);
+  draw_.AddTriangleFilled({middle.x - 0.35f * unit_, middle.y - 0.4f * unit_},
+                          {middle.x - 0.35f * unit_, middle.y + 0.4f * unit_}, {middle.x + 0.4f * unit_, middle.y},
+                          p.text);
   text({middle.x - 0.1f * unit_, middle.y + 0.75f * unit_}, circuit_.nodes[node].name, p.quiet, 0.42f, 3 * unit_x_);
-  hit(middle, 0.5f * unit_, circuit_.nodes[node].name, circuit_.nodes[node].name + "\n" + units_.text(pressure(node), Quantity::pressure));
+  hit(middle, 0.5f * unit_, circuit_.nodes[node].name,
+      circuit_.nodes[node].name + "\n" + units_.text(pressure(node), Quantity::pressure));
 }
 
 void Drawing::draw_mark(const DiagramLayout::Mark& mark) {
@@ -175,11 +202,14 @@ void Drawing::draw_mark(const DiagramLayout::Mark& mark) {
   const Fault* fault = find_fault(what_if_.question, site.name);
   const ImVec2 middle = at(mark.at);
   const float radius = std::min(0.47f * unit_, 0.42f * unit_x_);
-  draw_.AddLine(at(mark.root), {middle.x, middle.y + radius}, fault ? p.leak : faded(p.quiet, 0.8f), std::max(1.5f, 0.07f * unit_));
+  draw_.AddLine(at(mark.root), {middle.x, middle.y + radius}, fault ? p.leak : faded(p.quiet, 0.8f),
+                std::max(1.5f, 0.07f * unit_));
   const double flow = fault ? channel(leak_name(*fault) + " flow") : 0;
   const bool inside = hit(middle, std::max(radius, 0.47f * unit_), site.name,
                           std::to_string(mark.site + 1) + "  " + site.name +
-                              (fault ? "\n" + fault_text(*fault, circuit_).substr(site.name.size() + 2) + "\nloses " + units_.text(flow, Quantity::volume_flow) + "\nDrag up or down: size" : "\ntight. Press to open a leak here"));
+                              (fault ? "\n" + fault_text(*fault, circuit_).substr(site.name.size() + 2) + "\nloses " +
+                                           units_.text(flow, Quantity::volume_flow) + "\nDrag up or down: size"
+                                     : "\ntight. Press to open a leak here"));
   const bool chosen = what_if_.place == site.name;
   if (inside || chosen) draw_.AddCircleFilled(middle, radius + 0.14f * unit_, faded(p.accent, 0.8f), 24);
   draw_.AddCircleFilled(middle, radius, fault ? p.leak : p.raised, 24);
@@ -188,8 +218,10 @@ void Drawing::draw_mark(const DiagramLayout::Mark& mark) {
   if (!fault) return;
   for (int i = 0; i < 3; ++i) {  // drops that fall off, more quickly the more is lost
     const double phase = std::fmod(state_.moved * (0.4 + 0.25 * std::sqrt(std::max(0.0, flow * 1e6))) + i / 3.0, 1.0);
-    const float x = middle.x + (0.42f + 0.3f * static_cast<float>(phase)) * unit_, y = middle.y + (static_cast<float>(phase * phase) * 0.95f - 0.1f) * unit_;
-    if (flow > 5e-8) draw_.AddCircleFilled({x, y}, 0.09f * unit_, faded(p.leak, 1 - 0.6f * static_cast<float>(phase)), 10);
+    const float x = middle.x + (0.42f + 0.3f * static_cast<float>(phase)) * unit_,
+                y = middle.y + (static_cast<float>(phase * phase) * 0.95f - 0.1f) * unit_;
+    if (flow > 5e-8)
+      draw_.AddCircleFilled({x, y}, 0.09f * unit_, faded(p.leak, 1 - 0.6f * static_cast<float>(phase)), 10);
   }
   draw_size(*fault, {middle.x, middle.y - radius});
 }
@@ -204,11 +236,13 @@ void Drawing::draw_size(const Fault& fault, ImVec2 top) {
   for (bool moved = true; moved;) {
     moved = false;
     for (const ImVec4& other : sizes_)
-      if (box.x < other.z && other.x < box.z && box.y < other.w && other.y < box.w) box.w = other.y - 1, box.y = box.w - font - 2 * pad, moved = true;
+      if (box.x < other.z && other.x < box.z && box.y < other.w && other.y < box.w)
+        box.w = other.y - 1, box.y = box.w - font - 2 * pad, moved = true;
   }
   sizes_.push_back(box);
   draw_.AddRectFilled({box.x, box.y}, {box.z, box.w}, palette().leak, 4);
-  label(id_, size, {box.x + pad, box.y + pad}, ink_on(palette().leak), {origin_.x, origin_.y, origin_.x + size_.x, origin_.y + size_.y}, font);
+  label(id_, size, {box.x + pad, box.y + pad}, ink_on(palette().leak),
+        {origin_.x, origin_.y, origin_.x + size_.x, origin_.y + size_.y}, font);
 }
 
 /// What the colours mean, in one line below the drawing.
@@ -217,23 +251,29 @@ void Drawing::draw_key() const {
   const float wide = 9 * em(), high = 0.6f * em();
   ImVec2 at(origin_.x + 0.4f * em(), origin_.y + size_.y + 0.35f * em());
   const auto word = [&](const std::string& words) {
-    label(id_, words, at, palette().quiet, {origin_.x, origin_.y, origin_.x + size_.x, origin_.y + size_.y + 1.7f * em()});
+    label(id_, words, at, palette().quiet,
+          {origin_.x, origin_.y, origin_.x + size_.x, origin_.y + size_.y + 1.7f * em()});
     at.x += ImGui::CalcTextSize(words.c_str()).x + 0.5f * em();
   };
   word("0");
   const float y = at.y + 0.3f * em();
   for (int i = 0; i < 48; ++i)
-    draw_.AddRectFilled({at.x + wide * static_cast<float>(i) / 48, y}, {at.x + wide * static_cast<float>(i + 1) / 48 + 0.5f, y + high}, pressure_colour(2 * enable * (i + 0.5) / 48, enable));
+    draw_.AddRectFilled({at.x + wide * static_cast<float>(i) / 48, y},
+                        {at.x + wide * static_cast<float>(i + 1) / 48 + 0.5f, y + high},
+                        pressure_colour(2 * enable * (i + 0.5) / 48, enable));
   draw_.AddLine({at.x + wide / 2, y - 3}, {at.x + wide / 2, y + high + 3}, palette().text, 2);
   at.x += wide + 0.5f * em();
-  word(units_.text(2 * enable, Quantity::pressure, {}, 4) + "   mark: enough to inject, " + units_.text(enable, Quantity::pressure));
+  word(units_.text(2 * enable, Quantity::pressure, {}, 4) + "   mark: enough to inject, " +
+       units_.text(enable, Quantity::pressure));
 }
 
 void Drawing::draw() {
   for (const DiagramLayout::Pipe& pipe : state_.layout.pipes) draw_pipe(pipe);
   for (std::size_t i = 0; i < state_.layout.bars.size(); ++i) {
-    if (state_.layout.bars[i].drawn) draw_bar(static_cast<int>(i));
-    else if (state_.layout.bars[i].source) draw_source(static_cast<int>(i));
+    if (state_.layout.bars[i].drawn)
+      draw_bar(static_cast<int>(i));
+    else if (state_.layout.bars[i].source)
+      draw_source(static_cast<int>(i));
   }
   for (const DiagramLayout::Label& name : state_.layout.labels) draw_name(name);
   // Marks with a leak come last, so that their sizes lie over their neighbours.
@@ -264,7 +304,8 @@ void Drawing::answer_pointer() {
     const float before = unit_, grown = std::clamp(state_.zoom * std::pow(1.15f, io.MouseWheel), least_zoom, most_zoom);
     const ImVec2 off(io.MousePos.x - origin_.x - size_.x / 2, io.MousePos.y - origin_.y - size_.y / 2);
     const float after = before * grown / state_.zoom, wider = unit_x_ / unit_;
-    state_.shift.x += off.x / (before * wider) - off.x / (after * wider), state_.shift.y += off.y / before - off.y / after;
+    state_.shift.x += off.x / (before * wider) - off.x / (after * wider),
+        state_.shift.y += off.y / before - off.y / after;
     state_.zoom = grown;
   }
   if (ImGui::IsItemActivated()) {
@@ -273,17 +314,20 @@ void Drawing::answer_pointer() {
     if (!hovered_.empty()) what_if_.place = hovered_;
   }
   if (ImGui::IsItemActive()) {
-    if (!state_.dragged.empty()) drag_size();
-    else state_.shift.x -= io.MouseDelta.x / unit_x_, state_.shift.y -= io.MouseDelta.y / unit_;
+    if (!state_.dragged.empty())
+      drag_size();
+    else
+      state_.shift.x -= io.MouseDelta.x / unit_x_, state_.shift.y -= io.MouseDelta.y / unit_;
   }
   if (ImGui::IsItemDeactivated()) state_.dragged.clear();
-  if (inside && ImGui::IsMouseDoubleClicked(ImGuiMouseButton_Left) && hovered_.empty()) state_.zoom = 1, state_.shift = {0, 0};
+  if (inside && ImGui::IsMouseDoubleClicked(ImGuiMouseButton_Left) && hovered_.empty())
+    state_.zoom = 1, state_.shift = {0, 0};
 }
 
 }  // namespace
 
-void draw_diagram(const char* id, ImVec2 size, const std::shared_ptr<const Circuit>& circuit, DiagramState& state, WhatIf& what_if,
-                  const ShownUnits& units, bool motion) {
+void draw_diagram(const char* id, ImVec2 size, const std::shared_ptr<const Circuit>& circuit, DiagramState& state,
+                  WhatIf& what_if, const ShownUnits& units, bool motion) {
   if (state.circuit != circuit) state = {circuit, lay_out(*circuit), 1, {0, 0}, 0, {}, {0, 0}};
   if (motion) state.moved += ImGui::GetIO().DeltaTime, stage().moving = true;
   const ImVec2 origin = ImGui::GetCursorScreenPos();

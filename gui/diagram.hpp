@@ -23,7 +23,7 @@ struct DiagramState {
 };
 
 /// Draws the circuit as it is at what_if.time, and lets places be chosen and their leaks dragged larger and smaller.
-void draw_diagram(const char* id, ImVec2 size, const std::shared_ptr<const Circuit>& circuit, DiagramState& state, WhatIf& what_if,
-                  const ShownUnits& units, bool motion);
+void draw_diagram(const char* id, ImVec2 size, const std::shared_ptr<const Circuit>& circuit, DiagramState& state,
+                  WhatIf& what_if, const ShownUnits& units, bool motion);
 
 }  // namespace railseep::gui

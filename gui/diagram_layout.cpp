@@ -31,7 +31,9 @@ float width_of(const std::vector<Port>& ports) {
   return sum;
 }
 
-bool is_drain(const Circuit& circuit, const Link& link) { return circuit.nodes[link.to].tank && !circuit.nodes[link.from].tank; }
+bool is_drain(const Circuit& circuit, const Link& link) {
+  return circuit.nodes[link.to].tank && !circuit.nodes[link.from].tank;
+}
 
 std::vector<Sides> collect(const Circuit& circuit) {
   std::vector<Sides> sides(circuit.nodes.size());
@@ -49,7 +51,8 @@ std::vector<Sides> collect(const Circuit& circuit) {
     };
     join(link.from, link.to, false), join(link.to, link.from, true);
   }
-  for (int i = 0; i < static_cast<int>(circuit.sites.size()); ++i) sides[circuit.sites[i].node].top.push_back({1, x(circuit.sites[i].node), -1, i});
+  for (int i = 0; i < static_cast<int>(circuit.sites.size()); ++i)
+    sides[circuit.sites[i].node].top.push_back({1, x(circuit.sites[i].node), -1, i});
   return sides;
 }
 
@@ -91,12 +94,17 @@ Span drain_span(const Circuit& circuit, const Sides& sides) {
 }
 
 bool linked(const Circuit& circuit, std::size_t a, std::size_t b) {
-  const auto joins = [&](const Link& link) { return (link.from == static_cast<int>(a) && link.to == static_cast<int>(b)) || (link.from == static_cast<int>(b) && link.to == static_cast<int>(a)); };
+  const auto joins = [&](const Link& link) {
+    return (link.from == static_cast<int>(a) && link.to == static_cast<int>(b)) ||
+           (link.from == static_cast<int>(b) && link.to == static_cast<int>(a));
+  };
   return std::any_of(circuit.links.begin(), circuit.links.end(), joins);
 }
 
-/// How far below one node another stands at least: clear of what hangs from it, and with room for the symbol of a link between them.
-float least_drop(const Circuit& circuit, const std::vector<Sides>& sides, const DiagramLayout& layout, std::size_t upper, std::size_t lower) {
+/// How far below one node another stands at least: clear of what hangs from it, and with room for the symbol of a link
+/// between them.
+float least_drop(const Circuit& circuit, const std::vector<Sides>& sides, const DiagramLayout& layout,
+                 std::size_t upper, std::size_t lower) {
   const float stands = has_site(sides[lower]) ? mark_height + 0.5f : 0.15f;
   float gap = -2 * bar_half;
   if (bar_span(layout.bars[upper]).meets(bar_span(layout.bars[lower]))) gap = 0.4f + stands;
@@ -110,12 +118,14 @@ void find_heights(const Circuit& circuit, const std::vector<Sides>& sides, Diagr
   std::vector<std::size_t> order;
   for (std::size_t i = 0; i < circuit.nodes.size(); ++i)
     if (layout.bars[i].drawn || layout.bars[i].source) order.push_back(i);
-  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return circuit.nodes[a].at[1] < circuit.nodes[b].at[1]; });
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return circuit.nodes[a].at[1] < circuit.nodes[b].at[1]; });
   for (std::size_t k = 1; k < order.size(); ++k) {
     float height = 0;
     for (std::size_t m = 0; m < k; ++m) {
       const bool same_row = circuit.nodes[order[k]].at[1] - circuit.nodes[order[m]].at[1] < 0.03;
-      height = std::max(height, layout.bars[order[m]].at.y + (same_row ? 0 : least_drop(circuit, sides, layout, order[m], order[k])));
+      height = std::max(
+          height, layout.bars[order[m]].at.y + (same_row ? 0 : least_drop(circuit, sides, layout, order[m], order[k])));
     }
     layout.bars[order[k]].at.y = height;
   }
@@ -127,7 +137,8 @@ void place_ports(std::vector<Port>& ports, float middle, float width) {
   for (Port& port : ports) port.x = at + 0.5f * port.pitch * stretch, at += port.pitch * stretch;
 }
 
-/// The ports of a side in the order that keeps pipes straight: sites and drains as in the file, each pipe between them where its other end is nearest.
+/// The ports of a side in the order that keeps pipes straight: sites and drains as in the file, each pipe between them
+/// where its other end is nearest.
 void order_ports(std::vector<Port>& ports, float middle, float width, const auto& stays) {
   const auto pipes = std::stable_partition(ports.begin(), ports.end(), stays);
   std::vector<Port> ordered(ports.begin(), pipes), moving(pipes, ports.end());
@@ -161,17 +172,22 @@ const Port* port_of(const Sides& sides, int link, bool at_end) {
 void order_all(const Circuit& circuit, std::vector<Sides>& sides, const std::vector<float>& widths, float scale) {
   const auto stays = [&](const Port& port) { return port.site >= 0 || is_drain(circuit, circuit.links[port.link]); };
   const auto order = [&](std::size_t i) {
-    for (std::vector<Port>* ports : {&sides[i].top, &sides[i].bottom}) order_ports(*ports, scale * static_cast<float>(circuit.nodes[i].at[0]), widths[i], stays);
+    for (std::vector<Port>* ports : {&sides[i].top, &sides[i].bottom})
+      order_ports(*ports, scale * static_cast<float>(circuit.nodes[i].at[0]), widths[i], stays);
   };
   for (std::size_t i = 0; i < sides.size(); ++i) order(i);
   std::vector<std::size_t> upwards(sides.size());
   std::iota(upwards.begin(), upwards.end(), 0);
-  std::stable_sort(upwards.begin(), upwards.end(), [&](std::size_t a, std::size_t b) { return circuit.nodes[a].at[1] > circuit.nodes[b].at[1]; });
+  std::stable_sort(upwards.begin(), upwards.end(),
+                   [&](std::size_t a, std::size_t b) { return circuit.nodes[a].at[1] > circuit.nodes[b].at[1]; });
   for (const std::size_t i : upwards) {
     for (std::vector<Port>* ports : {&sides[i].top, &sides[i].bottom})
       for (Port& port : *ports)
         if (!stays(port))
-          if (const Port* other = port_of(sides[port.at_end ? circuit.links[port.link].from : circuit.links[port.link].to], port.link, !port.at_end)) port.key = other->x;
+          if (const Port* other =
+                  port_of(sides[port.at_end ? circuit.links[port.link].from : circuit.links[port.link].to], port.link,
+                          !port.at_end))
+            port.key = other->x;
     order(i);
   }
 }
@@ -193,12 +209,16 @@ void add_drain(DiagramLayout& layout, const Port& port, float y) {
   layout.pipes.push_back(pipe);
 }
 
-/// Both ends of a pipe, then the way between them: straight up or down, or over a level between. @param level 0: at the first end, 1: at the second
+/// Both ends of a pipe, then the way between them: straight up or down, or over a level between. @param level 0: at the
+/// first end, 1: at the second
 void add_pipe(DiagramLayout& layout, int link, ImVec2 from, ImVec2 to, bool from_source, float level) {
   DiagramLayout::Pipe pipe{link, {}, {}, {}, false};
-  if (from_source) pipe.path = {from, {to.x, from.y}, to};
-  else if (std::abs(from.x - to.x) < 0.05f) pipe.path = {from, to};
-  else pipe.path = {from, {from.x, from.y + level * (to.y - from.y)}, {to.x, from.y + level * (to.y - from.y)}, to};
+  if (from_source)
+    pipe.path = {from, {to.x, from.y}, to};
+  else if (std::abs(from.x - to.x) < 0.05f)
+    pipe.path = {from, to};
+  else
+    pipe.path = {from, {from.x, from.y + level * (to.y - from.y)}, {to.x, from.y + level * (to.y - from.y)}, to};
   find_symbol(pipe);
   if (from_source) pipe.symbol = {to.x, (from.y + to.y) / 2}, pipe.along = {0, to.y < from.y ? -1.0f : 1.0f};
   layout.pipes.push_back(pipe);
@@ -213,23 +233,28 @@ std::vector<std::string> lines_of(const std::string& name) {
 
 bool meets(const DiagramLayout::Label& label, ImVec2 low, ImVec2 high) {
   const ImVec2 middle = label.middle();
-  return middle.x - label.size.x / 2 < high.x && low.x < middle.x + label.size.x / 2 && middle.y - label.size.y / 2 < high.y && low.y < middle.y + label.size.y / 2;
+  return middle.x - label.size.x / 2 < high.x && low.x < middle.x + label.size.x / 2 &&
+         middle.y - label.size.y / 2 < high.y && low.y < middle.y + label.size.y / 2;
 }
 
 /// How many things of the drawing lie under a label.
 int met(const DiagramLayout& layout, const DiagramLayout::Label& label) {
   int count = 0;
   for (const DiagramLayout::Bar& bar : layout.bars) count += bar.drawn && meets(label, bar.low, bar.high);
-  for (const DiagramLayout::Mark& mark : layout.marks) count += meets(label, {mark.at.x - 0.5f, mark.at.y - 0.5f}, {mark.at.x + 0.5f, mark.root.y});
+  for (const DiagramLayout::Mark& mark : layout.marks)
+    count += meets(label, {mark.at.x - 0.5f, mark.at.y - 0.5f}, {mark.at.x + 0.5f, mark.root.y});
   for (const DiagramLayout::Label& other : layout.labels) {
     const ImVec2 middle = other.middle();
-    count += meets(label, {middle.x - other.size.x / 2, middle.y - other.size.y / 2}, {middle.x + other.size.x / 2, middle.y + other.size.y / 2});
+    count += meets(label, {middle.x - other.size.x / 2, middle.y - other.size.y / 2},
+                   {middle.x + other.size.x / 2, middle.y + other.size.y / 2});
   }
   for (const DiagramLayout::Pipe& pipe : layout.pipes) {
-    count += pipe.link != label.link && meets(label, {pipe.symbol.x - 0.7f, pipe.symbol.y - 0.6f}, {pipe.symbol.x + 0.7f, pipe.symbol.y + 0.6f});
+    count += pipe.link != label.link &&
+             meets(label, {pipe.symbol.x - 0.7f, pipe.symbol.y - 0.6f}, {pipe.symbol.x + 0.7f, pipe.symbol.y + 0.6f});
     for (std::size_t i = 1; i < pipe.path.size(); ++i) {
       const ImVec2 a = pipe.path[i - 1], b = pipe.path[i];
-      count += meets(label, {std::min(a.x, b.x) - 0.12f, std::min(a.y, b.y) - 0.12f}, {std::max(a.x, b.x) + 0.12f, std::max(a.y, b.y) + 0.12f});
+      count += meets(label, {std::min(a.x, b.x) - 0.12f, std::min(a.y, b.y) - 0.12f},
+                     {std::max(a.x, b.x) + 0.12f, std::max(a.y, b.y) + 0.12f});
     }
   }
   return count;
@@ -252,7 +277,9 @@ int settle(DiagramLayout::Label& label, const DiagramLayout& layout, bool under)
   label.size = {letter * static_cast<float>(longest), line_height * static_cast<float>(label.lines.size())};
   std::vector<ImVec2> places{{0, 0.22f + label.size.y / 2}};
   const float left = -1.1f - label.size.x / 2, right = 0.8f + label.size.x / 2;
-  if (!under) places = {{left, 0}, {left, -0.7f}, {right, 0}, {right, 0.7f}, {left, 0.7f}, {right, -0.7f}, {left, 1}, {left, -1.1f}, {right, -1.1f}, {right, 1}};
+  if (!under)
+    places = {{left, 0},      {left, -0.7f}, {right, 0},    {right, 0.7f},  {left, 0.7f},
+              {right, -0.7f}, {left, 1},     {left, -1.1f}, {right, -1.1f}, {right, 1}};
   int least = 1000;
   ImVec2 best = places.front();
   for (const ImVec2 place : places) {
@@ -292,9 +319,12 @@ void find_extent(DiagramLayout& layout) {
     layout.high = {std::max(layout.high.x, at.x + x), std::max(layout.high.y, at.y + y)};
   };
   for (const DiagramLayout::Bar& bar : layout.bars)
-    if (bar.drawn) take(bar.low, 0.2f, 0.2f), take(bar.high, 0.2f, 0.2f);
-    else if (bar.source) take(bar.at, 1.6f, 1.0f);
-  for (const DiagramLayout::Mark& mark : layout.marks) take(mark.at, 0.5f, 0.5f), take({mark.at.x, mark.at.y - 2.2f}, 0, 0);  // with room for the sizes of two leaks
+    if (bar.drawn)
+      take(bar.low, 0.2f, 0.2f), take(bar.high, 0.2f, 0.2f);
+    else if (bar.source)
+      take(bar.at, 1.6f, 1.0f);
+  for (const DiagramLayout::Mark& mark : layout.marks)
+    take(mark.at, 0.5f, 0.5f), take({mark.at.x, mark.at.y - 2.2f}, 0, 0);  // with room for the sizes of two leaks
   for (const DiagramLayout::Pipe& pipe : layout.pipes)
     for (const ImVec2& at : pipe.path) take(at, 0.6f, pipe.drain ? 0.2f : 0.4f);
   for (const DiagramLayout::Label& label : layout.labels) take(label.middle(), label.size.x / 2, label.size.y / 2);
@@ -306,7 +336,8 @@ DiagramLayout lay_out(const Circuit& circuit) {
   std::vector<Sides> sides = collect(circuit);
   std::vector<float> widths;
   for (std::size_t i = 0; i < sides.size(); ++i)
-    widths.push_back(std::max({4.0f, 0.9f + letter * static_cast<float>(circuit.nodes[i].name.size()), width_of(sides[i].top), width_of(sides[i].bottom)}));
+    widths.push_back(std::max({4.0f, 0.9f + letter * static_cast<float>(circuit.nodes[i].name.size()),
+                               width_of(sides[i].top), width_of(sides[i].bottom)}));
   const float scale = find_width(circuit, widths);
 
   for (Sides& side : sides)
@@ -317,16 +348,20 @@ DiagramLayout lay_out(const Circuit& circuit) {
   DiagramLayout layout;
   for (std::size_t i = 0; i < circuit.nodes.size(); ++i) {
     const float x = static_cast<float>(circuit.nodes[i].at[0]) * scale;
-    layout.bars.push_back({{x - 0.5f * widths[i], 0}, {x + 0.5f * widths[i], 0}, !circuit.nodes[i].tank, false, {x, 0}});
+    layout.bars.push_back(
+        {{x - 0.5f * widths[i], 0}, {x + 0.5f * widths[i], 0}, !circuit.nodes[i].tank, false, {x, 0}});
   }
   for (const Link& link : circuit.links) layout.bars[link.from].source |= circuit.nodes[link.from].tank;
   find_heights(circuit, sides, layout);
   for (DiagramLayout::Bar& bar : layout.bars) bar.low.y = bar.at.y - bar_half, bar.high.y = bar.at.y + bar_half;
   for (std::size_t i = 0; i < circuit.nodes.size(); ++i) {
     for (const Port& port : sides[i].top)
-      if (port.site >= 0) layout.marks.push_back({port.site, {port.x, layout.bars[i].low.y}, {port.x, layout.bars[i].low.y - mark_height}});
+      if (port.site >= 0)
+        layout.marks.push_back(
+            {port.site, {port.x, layout.bars[i].low.y}, {port.x, layout.bars[i].low.y - mark_height}});
     for (const Port& port : sides[i].bottom)
-      if (is_drain(circuit, circuit.links[port.link >= 0 ? port.link : 0]) && port.link >= 0) add_drain(layout, port, layout.bars[i].high.y);
+      if (is_drain(circuit, circuit.links[port.link >= 0 ? port.link : 0]) && port.link >= 0)
+        add_drain(layout, port, layout.bars[i].high.y);
   }
   for (int i = 0; i < static_cast<int>(circuit.links.size()); ++i) {
     const Link& link = circuit.links[i];

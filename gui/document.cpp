@@ -30,7 +30,9 @@ void take(LogPreview& preview, const Log& log) {
     PreviewChannel& shown = preview.channels.emplace_back();
     shown.kind = channel.kind, shown.quantity = channel.quantity;
     if (channel.time.empty()) continue;
-    for (const Sample& sample : thinned(channel.time, channel.value, channel.time.front(), channel.time.back() + 1e-9, preview_pieces)) shown.time.push_back(sample.time), shown.value.push_back(sample.value);
+    for (const Sample& sample :
+         thinned(channel.time, channel.value, channel.time.front(), channel.time.back() + 1e-9, preview_pieces))
+      shown.time.push_back(sample.time), shown.value.push_back(sample.value);
     std::string words(kind_name(channel.kind));
     std::ranges::replace(words, '_', ' ');
     for (const Flag& flag : channel.flags) preview.remarks.push_back(words + ", " + sentence({flag.line, flag.text}));
@@ -38,7 +40,8 @@ void take(LogPreview& preview, const Log& log) {
   for (const Note& note : log.notes) preview.remarks.push_back(sentence(note));
 }
 
-/// A file that makes no log is read again for its columns: to keep a long one's text beside what is read of it would take much memory.
+/// A file that makes no log is read again for its columns: to keep a long one's text beside what is read of it would
+/// take much memory.
 LogPreview read_preview(const JobLog& log, const std::string& path, std::string told, const EngineHints& engine) {
   LogPreview preview;
   preview.file = log.file, preview.told = std::move(told);
@@ -64,9 +67,11 @@ LogPreview read_preview(const JobLog& log, const std::string& path, std::string 
 std::string told_of(const JobLog& log, const std::string& path, const EngineHints& engine) {
   Job part;
   part.logs = {log};
-  part.logs.front().condition = {}, part.logs.front().started.reset(), part.logs.front().stage = railseep::Stage::before;
+  part.logs.front().condition = {}, part.logs.front().started.reset(),
+  part.logs.front().stage = railseep::Stage::before;
   std::string hints;
-  for (const std::optional<double>& hint : {engine.sensor_zero, engine.sensor_gain, engine.enable_pressure}) hints += (hint ? std::to_string(*hint) : "-") + " ";
+  for (const std::optional<double>& hint : {engine.sensor_zero, engine.sensor_gain, engine.enable_pressure})
+    hints += (hint ? std::to_string(*hint) : "-") + " ";
   return path + "\n" + hints + "\n" + job_text(part);
 }
 
@@ -84,9 +89,15 @@ struct PartWords {
   const char* name;  // key of what an entry of the list is called; empty: no list
 };
 constexpr PartWords part_words[] = {
-    {"name", Change::Part::complaint, "the name of the job", ""},     {"complaint", Change::Part::complaint, "the complaint", ""}, {"about", Change::Part::complaint, "the notes", ""},
-    {"circuit", Change::Part::engine, "the engine", ""},              {"readings", Change::Part::readings, "a reading", "when"},    {"logs", Change::Part::logs, "a log", "name"},
-    {"starts", Change::Part::starts, "a try to start it", ""},        {"findings", Change::Part::findings, "a finding", "check"},   {"air_tests", Change::Part::air, "an air test", ""},
+    {"name", Change::Part::complaint, "the name of the job", ""},
+    {"complaint", Change::Part::complaint, "the complaint", ""},
+    {"about", Change::Part::complaint, "the notes", ""},
+    {"circuit", Change::Part::engine, "the engine", ""},
+    {"readings", Change::Part::readings, "a reading", "when"},
+    {"logs", Change::Part::logs, "a log", "name"},
+    {"starts", Change::Part::starts, "a try to start it", ""},
+    {"findings", Change::Part::findings, "a finding", "check"},
+    {"air_tests", Change::Part::air, "an air test", ""},
     {"proof", Change::Part::proof, "what the comparison said", ""},
 };
 
@@ -137,7 +148,8 @@ bool changed_on_disk(const Document& document) {
 Change change_between(const Job& before, const Job& after) {
   const Json a = Json::parse(job_text(before)), b = Json::parse(job_text(after));
   for (const PartWords& part : part_words) {
-    const Json none = Json::array(), &was = a.contains(part.key) ? a[part.key] : none, &is = b.contains(part.key) ? b[part.key] : none;
+    const Json none = Json::array(), &was = a.contains(part.key) ? a[part.key] : none,
+               &is = b.contains(part.key) ? b[part.key] : none;
     if (was == is) continue;
     const std::string name = *part.name ? differing(was, is).value(part.name, "") : "";
     return {part.part, part.words + (name.empty() ? std::string() : " (" + name + ")")};
@@ -201,7 +213,8 @@ std::vector<LogPreview> read_previews(const Job& job, const std::vector<LogPrevi
       const std::string path = found_file(job, log.file);
       std::string told = told_of(log, path, engine);
       const auto same = std::ranges::find(known, told, &LogPreview::told);
-      previews.push_back(same != known.end() && same->readable ? *same : read_preview(log, path, std::move(told), engine));
+      previews.push_back(same != known.end() && same->readable ? *same
+                                                               : read_preview(log, path, std::move(told), engine));
     } catch (const Error& error) {
       missing.trouble = error;
       previews.push_back(std::move(missing));
@@ -215,7 +228,8 @@ void read_logs(Document& document, const std::shared_ptr<const Circuit>& circuit
   if (document.logs_read == wanted) return;
   document.logs_read = wanted;
   worker.submit(
-      [&document, wanted, job = document.job, known = document.logs, engine = circuit ? engine_hints(*circuit) : EngineHints{}](const Worker::Cancelled&) -> Worker::Deliver {
+      [&document, wanted, job = document.job, known = document.logs,
+       engine = circuit ? engine_hints(*circuit) : EngineHints{}](const Worker::Cancelled&) -> Worker::Deliver {
         return [&document, wanted, previews = read_previews(job, known, engine)] {
           if (document.logs_read == wanted) document.logs = previews;
         };

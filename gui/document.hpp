@@ -26,7 +26,7 @@ struct LogPreview {
   bool readable = false;
   std::vector<PreviewChannel> channels;
   std::vector<std::string> remarks;  // what is doubtful about it
-  LogLayout layout;  // what the columns were taken for, also where the log could not be read
+  LogLayout layout;                  // what the columns were taken for, also where the log could not be read
   std::optional<Error> trouble;
 
   const PreviewChannel* find(ChannelKind kind) const;  // the first of its kind, or nullptr
@@ -37,9 +37,9 @@ inline constexpr int preview_pieces = 5000;  // of a channel of a log: more than
 /// The job being worked on: its file, its undo steps, and its logs as read.
 struct Document {
   Job job;
-  std::string path;  // empty: never saved
-  std::string saved;  // text as it stands in the file
-  std::string on_disk;         // fingerprint of the file as it was read or written last; empty: there was none
+  std::string path;             // empty: never saved
+  std::string saved;            // text as it stands in the file
+  std::string on_disk;          // fingerprint of the file as it was read or written last; empty: there was none
   bool circuit_chosen = false;  // by somebody, or by the file
   std::vector<Job> past, future;
   std::vector<LogPreview> logs;  // one for each log of the job, once read
@@ -80,7 +80,8 @@ ColumnOptions& told_column(JobLog& log, const ColumnLayout& column);
 void read_logs(Document& document, const std::shared_ptr<const Circuit>& circuit, Worker& worker);
 /// @param known previews read before: those of the same files, told the same, are not read again
 /// @param engine what its circuit says that helps to read them
-std::vector<LogPreview> read_previews(const Job& job, const std::vector<LogPreview>& known = {}, const EngineHints& engine = {});
+std::vector<LogPreview> read_previews(const Job& job, const std::vector<LogPreview>& known = {},
+                                      const EngineHints& engine = {});
 
 /// Without the document's data folder: where a job's file really is. @throws Error
 std::string found_file(const Job& job, const std::string& file);

@@ -19,13 +19,14 @@ struct FileBrowser {
   std::string title;
   std::vector<std::string> endings;  // ".json": others are not listed; empty: all
   std::filesystem::path folder;
-  std::string name;     // chosen or typed
+  std::string name;  // chosen or typed
   std::vector<Entry> entries;
   std::vector<std::string> recent;  // files used lately, offered above the folder
   std::string trouble;
   std::function<void(const std::string& path)> done;
 
-  void open(std::string words, std::vector<std::string> file_endings, std::filesystem::path start, bool to_save, std::function<void(const std::string&)> then);
+  void open(std::string words, std::vector<std::string> file_endings, std::filesystem::path start, bool to_save,
+            std::function<void(const std::string&)> then);
   void enter(const std::filesystem::path& where);
 };
 
@@ -36,7 +37,8 @@ inline const std::vector<std::string> log_endings{".csv", ".txt"};
 bool has_ending(const std::string& name, const std::vector<std::string>& endings);
 
 /// Folders first, then files with one of the endings, each by name. Unreadable folders are empty.
-std::vector<FileBrowser::Entry> list_folder(const std::filesystem::path& folder, const std::vector<std::string>& endings);
+std::vector<FileBrowser::Entry> list_folder(const std::filesystem::path& folder,
+                                            const std::vector<std::string>& endings);
 
 void draw_file_browser(FileBrowser& browser);
 

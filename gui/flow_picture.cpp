@@ -19,7 +19,8 @@ struct Stream {
 std::vector<Stream> streams_of(const OilBalance& oil, const std::string& wrong) {
   const Palette& p = palette();
   std::vector<Stream> streams{{"slips back inside the pump", oil.slip, p.previous}};
-  for (const OilBalance::Share& use : oil.uses) streams.push_back({use.name, use.flow, use.name == wrong ? p.leak : p.computed});
+  for (const OilBalance::Share& use : oil.uses)
+    streams.push_back({use.name, use.flow, use.name == wrong ? p.leak : p.computed});
   streams.push_back({"fills and compresses", oil.stored, p.enable});
   std::erase_if(streams, [&](const Stream& stream) { return stream.flow < 0.004 * oil.displaced; });
   return streams;
@@ -34,7 +35,8 @@ void draw_band(ImDrawList& draw, ImVec2 from, ImVec2 to, float from_thick, float
     const auto x = [&](float s) { return from.x + s * (to.x - from.x); };
     const auto y = [&](float s) { return from.y + bend(s) * (to.y - from.y); };
     const auto half = [&](float s) { return 0.5f * (from_thick + bend(s) * (to_thick - from_thick)); };
-    draw.AddQuadFilled({x(a), y(a) - half(a)}, {x(b) + 0.5f, y(b) - half(b)}, {x(b) + 0.5f, y(b) + half(b)}, {x(a), y(a) + half(a)}, colour);
+    draw.AddQuadFilled({x(a), y(a) - half(a)}, {x(b) + 0.5f, y(b) - half(b)}, {x(b) + 0.5f, y(b) + half(b)},
+                       {x(a), y(a) + half(a)}, colour);
   }
 }
 

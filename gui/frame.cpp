@@ -23,21 +23,37 @@ void answer_picture_key(App& app, KeyPress key, bool at_plot) {
   const Go way = static_cast<Go>(key.number);
   if (at_plot || key.what == What::read || !in_sight(app, "Circuit")) {
     const bool sideways = way == Go::left || way == Go::right;
-    if (key.what == What::move && sideways) app.stage.plot_key = {Plot::move, way == Go::right ? 1 : -1};
-    else if (key.what != What::move) app.stage.plot_key = {key.what == What::zoom ? Plot::zoom : key.what == What::whole ? Plot::whole : Plot::read, key.number};
+    if (key.what == What::move && sideways)
+      app.stage.plot_key = {Plot::move, way == Go::right ? 1 : -1};
+    else if (key.what != What::move)
+      app.stage.plot_key = {key.what == What::zoom    ? Plot::zoom
+                            : key.what == What::whole ? Plot::whole
+                                                      : Plot::read,
+                            key.number};
     return;
   }
   switch (key.what) {
-    case What::zoom: app.diagram.zoom = std::clamp(app.diagram.zoom * (key.number > 0 ? 1.25f : 0.8f), least_zoom, most_zoom); break;
-    case What::whole: app.diagram.zoom = 1, app.diagram.shift = {0, 0}; break;
-    case What::move:
-      app.diagram.shift.x += way == Go::right ? 1 : way == Go::left ? -1 : 0, app.diagram.shift.y += way == Go::down ? 1 : way == Go::up ? -1 : 0;
+    case What::zoom:
+      app.diagram.zoom = std::clamp(app.diagram.zoom * (key.number > 0 ? 1.25f : 0.8f), least_zoom, most_zoom);
       break;
-    default: break;
+    case What::whole:
+      app.diagram.zoom = 1, app.diagram.shift = {0, 0};
+      break;
+    case What::move:
+      app.diagram.shift.x += way == Go::right  ? 1
+                             : way == Go::left ? -1
+                                               : 0,
+          app.diagram.shift.y += way == Go::down ? 1
+                                 : way == Go::up ? -1
+                                                 : 0;
+      break;
+    default:
+      break;
   }
 }
 
-/// Keys that mean something to a field in which somebody types are that field's; a dialog has all but those that lead through its controls.
+/// Keys that mean something to a field in which somebody types are that field's; a dialog has all but those that lead
+/// through its controls.
 bool is_for_us(const App& app, KeyPress key) {
   using What = KeyPress::What;
   if (!app.asked.empty() || app.browser.shown || app.browser.wanted) return key.what == What::go;
@@ -53,23 +69,46 @@ void answer_key(App& app, KeyPress key, bool at_plot) {
     case What::view:
       if (key.number >= 0 && key.number < static_cast<int>(views().size())) app.view = key.number;
       break;
-    case What::larger: scale = std::min(most_text_scale, scale + 0.1); break;
-    case What::smaller: scale = std::max(least_text_scale, scale - 0.1); break;
-    case What::usual_size: scale = 1; break;
-    case What::save: save_job(app); break;
-    case What::open: ask_for_job(app); break;
-    case What::begin: new_job(app); break;
-    case What::undo: undo_step(app); break;
-    case What::redo: redo_step(app); break;
-    case What::play: app.what_if.playing = !app.what_if.playing; break;
-    case What::go: app.going = App::Going{static_cast<Go>(key.number), keyboard_at()}; break;
+    case What::larger:
+      scale = std::min(most_text_scale, scale + 0.1);
+      break;
+    case What::smaller:
+      scale = std::max(least_text_scale, scale - 0.1);
+      break;
+    case What::usual_size:
+      scale = 1;
+      break;
+    case What::save:
+      save_job(app);
+      break;
+    case What::open:
+      ask_for_job(app);
+      break;
+    case What::begin:
+      new_job(app);
+      break;
+    case What::undo:
+      undo_step(app);
+      break;
+    case What::redo:
+      redo_step(app);
+      break;
+    case What::play:
+      app.what_if.playing = !app.what_if.playing;
+      break;
+    case What::go:
+      app.going = App::Going{static_cast<Go>(key.number), keyboard_at()};
+      break;
     case What::place:
-      if (!keys_are_taken() && in_sight(app, "Circuit") && app.circuit) choose_neighbour(app.what_if, *app.circuit, key.number);
+      if (!keys_are_taken() && in_sight(app, "Circuit") && app.circuit)
+        choose_neighbour(app.what_if, *app.circuit, key.number);
       break;
     case What::zoom:
     case What::whole:
     case What::move:
-    case What::read: answer_picture_key(app, key, at_plot); break;
+    case What::read:
+      answer_picture_key(app, key, at_plot);
+      break;
   }
 }
 
@@ -82,10 +121,12 @@ void draw_unit_buttons(App& app) {
     auto found = std::find(all.begin(), all.end(), now);
     return std::string(found == all.end() || ++found == all.end() ? *all.begin() : *found);
   };
-  if (button(printed_unit(units.pressure) + "##pressure unit", unit_widths[0] * em())) units.pressure = next(units.pressure, {"psi", "bar", "MPa"});
+  if (button(printed_unit(units.pressure) + "##pressure unit", unit_widths[0] * em()))
+    units.pressure = next(units.pressure, {"psi", "bar", "MPa"});
   tooltip("Pressure: psi, bar, MPa");
   ImGui::SameLine(0, 0.2f * em());
-  if (button(printed_unit(units.temperature) + "##temperature unit", unit_widths[1] * em())) units.temperature = next(units.temperature, {"degC", "degF"});
+  if (button(printed_unit(units.temperature) + "##temperature unit", unit_widths[1] * em()))
+    units.temperature = next(units.temperature, {"degC", "degF"});
   tooltip("Temperature: °C, °F");
   ImGui::SameLine(0, 0.2f * em());
   if (button(units.length + "##length unit", unit_widths[2] * em())) units.length = next(units.length, {"mm", "in"});
@@ -104,13 +145,16 @@ constexpr FileButton file_buttons[] = {
     {"Open", "Open a job (Ctrl+O)", ask_for_job, [](const App&) { return true; }},
     {"Save", "Save the job (Ctrl+S)", save_job, [](const App&) { return true; }},
     {"Save as", "Save the job under another name", ask_for_name, [](const App&) { return true; }},
-    {"Undo", "Take back the last change of the job (Ctrl+Z)", undo_step, [](const App& app) { return app.document.past.size() > 1; }},
-    {"Redo", "Do again what was taken back (Ctrl+Y)", redo_step, [](const App& app) { return !app.document.future.empty(); }},
+    {"Undo", "Take back the last change of the job (Ctrl+Z)", undo_step,
+     [](const App& app) { return app.document.past.size() > 1; }},
+    {"Redo", "Do again what was taken back (Ctrl+Y)", redo_step,
+     [](const App& app) { return !app.document.future.empty(); }},
 };
 
 float file_buttons_width() {
   float wide = 0;
-  for (const FileButton& one : file_buttons) wide += ImGui::CalcTextSize(one.words).x + 2 * ImGui::GetStyle().FramePadding.x + 0.2f * em();
+  for (const FileButton& one : file_buttons)
+    wide += ImGui::CalcTextSize(one.words).x + 2 * ImGui::GetStyle().FramePadding.x + 0.2f * em();
   return wide;
 }
 
@@ -118,7 +162,9 @@ float file_buttons_width() {
 void draw_job_name(const App& app, float room) {
   if (room < 3 * em()) return;
   ImGui::AlignTextToFramePadding();
-  one_line((app.document.unsaved() ? "● not saved  " : "") + app.document.job.name + (app.circuit ? "   " + app.circuit->name : ""), room);
+  one_line((app.document.unsaved() ? "● not saved  " : "") + app.document.job.name +
+               (app.circuit ? "   " + app.circuit->name : ""),
+           room);
 }
 
 /// The pages, one button each. @return whether one was pressed
@@ -181,7 +227,8 @@ void draw_message(App& app) {
   ImGui::PushStyleColor(ImGuiCol_ChildBg, faded(palette().leak, 0.25f));
   const float lines = message.place.empty() ? 2.9f : 4.1f;
   begin_panel("message", {0, lines * 1.25f * em() + em()});
-  if (button("Understood##message")) app.message.reset();
+  if (button("Understood##message"))
+    app.message.reset();
   else {
     ImGui::SameLine();
     ImGui::BeginGroup();
@@ -216,7 +263,8 @@ void draw_asked(App& app) {
   const float right = ImGui::GetCursorScreenPos().x + ImGui::GetContentRegionAvail().x;
   for (const Asked::Answer& answer : asked.answers) {
     const float wide = ImGui::CalcTextSize(answer.words.c_str()).x + 2 * ImGui::GetStyle().FramePadding.x;
-    if (&answer != &asked.answers.front() && ImGui::GetItemRectMax().x + 0.3f * em() + wide <= right) ImGui::SameLine(0, 0.3f * em());
+    if (&answer != &asked.answers.front() && ImGui::GetItemRectMax().x + 0.3f * em() + wide <= right)
+      ImGui::SameLine(0, 0.3f * em());
     if (button(answer.words + "##asked")) then = answer.then;
   }
   if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) then = asked.answers.back().then;
@@ -231,7 +279,8 @@ void answer_leaving(App& app) {
   unless_unsaved(app, [&app] { app.quit = true; });
 }
 
-/// Tab goes on at once. An arrow key is ImGui's first; where that led nowhere in the next frame, the order of the controls decides.
+/// Tab goes on at once. An arrow key is ImGui's first; where that led nowhere in the next frame, the order of the
+/// controls decides.
 void follow_keys(App& app) {
   if (!app.going) return;
   App::Going& going = *app.going;
@@ -250,15 +299,19 @@ bool has_plot(const App& app) {
 void draw_help(App& app) {
   const double left = app.said_until - ImGui::GetTime();
   const bool told = !app.said.empty() && left > 0 && left < 60;
-  if (told) app.stage.wake_within(left);
-  else app.said.clear();
+  if (told)
+    app.stage.wake_within(left);
+  else
+    app.said.clear();
   ImGui::PushStyleColor(ImGuiCol_Text, told ? palette().measured : palette().quiet);
   std::string words = told ? app.said : app.stage.help;
   std::replace(words.begin(), words.end(), '\n', ' ');
   if (words.empty()) {
     words = "Tab, arrows: go to a control    Space: press it    F1 to F" + std::to_string(views().size()) + ": pages";
-    if (in_sight(app, "Circuit")) words += "    PgUp PgDn: places    " + std::string(plot_keys);
-    else if (has_plot(app)) words += "    " + std::string(plot_keys);
+    if (in_sight(app, "Circuit"))
+      words += "    PgUp PgDn: places    " + std::string(plot_keys);
+    else if (has_plot(app))
+      words += "    " + std::string(plot_keys);
   }
   one_line(words, ImGui::GetContentRegionAvail().x);
   ImGui::PopStyleColor();
@@ -272,7 +325,8 @@ void follow_circuit(App& app) {
 
 /// What was typed and could not be taken becomes the message.
 void follow_typing(App& app) {
-  if (const std::optional<Error> refused = std::exchange(app.stage.refused, std::nullopt)) app.message = Message{refused->place(), refused->found(), refused->expected()};
+  if (const std::optional<Error> refused = std::exchange(app.stage.refused, std::nullopt))
+    app.message = Message{refused->place(), refused->found(), refused->expected()};
 }
 
 /// What came in since the last frame: results, keys, files.
@@ -293,7 +347,9 @@ void draw_window(App& app) {
   const ImVec2 size = ImGui::GetIO().DisplaySize;
   ImGui::SetNextWindowPos({0, 0});
   ImGui::SetNextWindowSize(size);
-  ImGui::Begin("railseep", nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoBackground | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus);
+  ImGui::Begin("railseep", nullptr,
+               ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoBackground | ImGuiWindowFlags_NoMove |
+                   ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus);
   const bool small = is_small();
   small ? draw_small_top(app) : draw_top(app);
   if (app.message) draw_message(app);
@@ -324,7 +380,8 @@ void frame(App& app) {
     follow_ear(app.air, app.sound, in_sight(app, "Air"), app.sounding);
     follow_keys(app);
     app.stage.plot_key.reset();  // no plot was there to answer it
-    if (app.after_saving && app.asked.empty() && !app.browser.wanted && !app.browser.shown) app.after_saving = nullptr;  // no name was given
+    if (app.after_saving && app.asked.empty() && !app.browser.wanted && !app.browser.shown)
+      app.after_saving = nullptr;  // no name was given
     follow_typing(app);
     note_change(app.document, ImGui::IsAnyItemActive());
     follow_circuit(app);

@@ -15,7 +15,8 @@ void focus(const Stage::Stop& stop) {
   ImGui::SetFocusID(stop.id, stop.window);
   g.NavDisableHighlight = false, g.NavDisableMouseHover = true;
   const ImRect box(stop.box.x, stop.box.y, stop.box.z, stop.box.w);
-  stop.window->NavRectRel[0] = ImRect(box.Min.x - stop.window->Pos.x, box.Min.y - stop.window->Pos.y, box.Max.x - stop.window->Pos.x, box.Max.y - stop.window->Pos.y);
+  stop.window->NavRectRel[0] = ImRect(box.Min.x - stop.window->Pos.x, box.Min.y - stop.window->Pos.y,
+                                      box.Max.x - stop.window->Pos.x, box.Max.y - stop.window->Pos.y);
   ImGui::ScrollToRect(stop.window, box);
 }
 
@@ -23,7 +24,9 @@ void focus(const Stage::Stop& stop) {
 std::vector<Stage::Stop> reachable(const Stage& stage) {
   const ImGuiContext& g = *ImGui::GetCurrentContext();
   std::vector<Stage::Stop> stops;
-  const ImGuiWindow* root = g.OpenPopupStack.empty() || !g.OpenPopupStack.back().Window ? nullptr : g.OpenPopupStack.back().Window->RootWindow;
+  const ImGuiWindow* root = g.OpenPopupStack.empty() || !g.OpenPopupStack.back().Window
+                                ? nullptr
+                                : g.OpenPopupStack.back().Window->RootWindow;
   for (const Stage::Stop& stop : stage.stops)
     if (!root || stop.window->RootWindow == root) stops.push_back(stop);
   return stops;
@@ -41,9 +44,11 @@ bool keys_are_taken() {
 void go(Stage& stage, Go where, std::string_view home) {
   const std::vector<Stage::Stop> stops = reachable(stage);
   if (stops.empty()) return;
-  const auto now = std::find_if(stops.begin(), stops.end(), [](const Stage::Stop& stop) { return stop.id == keyboard_at(); });
+  const auto now =
+      std::find_if(stops.begin(), stops.end(), [](const Stage::Stop& stop) { return stop.id == keyboard_at(); });
   if (where == Go::left) {
-    const auto found = std::find_if(stops.begin(), stops.end(), [&](const Stage::Stop& stop) { return stop.name == home; });
+    const auto found =
+        std::find_if(stops.begin(), stops.end(), [&](const Stage::Stop& stop) { return stop.name == home; });
     if (found != stops.end()) focus(*found);
     return;
   }

@@ -4,8 +4,8 @@
 
 namespace railseep::gui {
 
-/// Ways to go through the controls of a frame. ImGui's arrow keys find the nearest control in a direction and stop where there is none;
-/// these know the order in which controls were drawn, so that none is out of reach.
+/// Ways to go through the controls of a frame. ImGui's arrow keys find the nearest control in a direction and stop
+/// where there is none; these know the order in which controls were drawn, so that none is out of reach.
 enum class Go { next, previous, up, down, left, right };
 
 /// The control that the keyboard is at, 0 for none.

@@ -29,7 +29,9 @@ int pieces_in(const Box& box, std::span<const DrawnSeries> curves) {
     const float wide = curve.thick + 1;
     const Box room{{box.low.x - wide, box.low.y - wide}, {box.high.x + wide, box.high.y + wide}};
     for (std::size_t i = 0; i < curve.points.size(); ++i)
-      if (touches(room, curve.points[i], curve.joined && i + 1 < curve.points.size() ? curve.points[i + 1] : curve.points[i])) ++pieces;
+      if (touches(room, curve.points[i],
+                  curve.joined && i + 1 < curve.points.size() ? curve.points[i + 1] : curve.points[i]))
+        ++pieces;
   }
   return pieces;
 }

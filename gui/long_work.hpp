@@ -26,7 +26,8 @@ struct LongWork {
     progress = std::make_shared<Progress>();
     trouble.reset();
     worker.submit(
-        [this, work = std::move(work), take = std::move(take), told = progress](const Worker::Cancelled& cancelled) -> Worker::Deliver {
+        [this, work = std::move(work), take = std::move(take),
+         told = progress](const Worker::Cancelled& cancelled) -> Worker::Deliver {
           try {
             return [this, take, result = work(*told, cancelled)] { take(result), progress = nullptr; };
           } catch (const Stopped&) {

@@ -15,14 +15,40 @@ namespace {
 constexpr ImU32 rgb(unsigned hex) { return IM_COL32((hex >> 16) & 255, (hex >> 8) & 255, hex & 255, 255); }
 
 // Text reads on all that lies under it: contrasts of 4.5 and more, kept by a test.
-constexpr Palette dark_palette = {
-    .text = rgb(0xECEFF1), .quiet = rgb(0xA9B4BD), .ground = rgb(0x12171C), .panel = rgb(0x1A2128), .raised = rgb(0x2A343E), .edge = rgb(0x3C4854), .fill = rgb(0x1C4844),
-    .accent = rgb(0x26726B), .on_accent = rgb(0xFFFFFF), .computed = rgb(0x56B4E9), .previous = rgb(0x8A97A3), .pinned = rgb(0xD486B0),
-    .measured = rgb(0xE69F00), .enable = rgb(0x19B58A), .ceiling = rgb(0xD486B0), .leak = rgb(0xF47C48), .good = rgb(0x19B58A)};
-constexpr Palette light_palette = {
-    .text = rgb(0x182028), .quiet = rgb(0x485058), .ground = rgb(0xE8E8E0), .panel = rgb(0xF8F8F4), .raised = rgb(0xDCDCD2), .edge = rgb(0xB0B0A4), .fill = rgb(0xA8D0CA),
-    .accent = rgb(0x1F6B64), .on_accent = rgb(0xFFFFFF), .computed = rgb(0x005F99), .previous = rgb(0x70767A), .pinned = rgb(0x903C74),
-    .measured = rgb(0x805000), .enable = rgb(0x00664A), .ceiling = rgb(0x903C74), .leak = rgb(0xA03800), .good = rgb(0x00664A)};
+constexpr Palette dark_palette = {.text = rgb(0xECEFF1),
+                                  .quiet = rgb(0xA9B4BD),
+                                  .ground = rgb(0x12171C),
+                                  .panel = rgb(0x1A2128),
+                                  .raised = rgb(0x2A343E),
+                                  .edge = rgb(0x3C4854),
+                                  .fill = rgb(0x1C4844),
+                                  .accent = rgb(0x26726B),
+                                  .on_accent = rgb(0xFFFFFF),
+                                  .computed = rgb(0x56B4E9),
+                                  .previous = rgb(0x8A97A3),
+                                  .pinned = rgb(0xD486B0),
+                                  .measured = rgb(0xE69F00),
+                                  .enable = rgb(0x19B58A),
+                                  .ceiling = rgb(0xD486B0),
+                                  .leak = rgb(0xF47C48),
+                                  .good = rgb(0x19B58A)};
+constexpr Palette light_palette = {.text = rgb(0x182028),
+                                   .quiet = rgb(0x485058),
+                                   .ground = rgb(0xE8E8E0),
+                                   .panel = rgb(0xF8F8F4),
+                                   .raised = rgb(0xDCDCD2),
+                                   .edge = rgb(0xB0B0A4),
+                                   .fill = rgb(0xA8D0CA),
+                                   .accent = rgb(0x1F6B64),
+                                   .on_accent = rgb(0xFFFFFF),
+                                   .computed = rgb(0x005F99),
+                                   .previous = rgb(0x70767A),
+                                   .pinned = rgb(0x903C74),
+                                   .measured = rgb(0x805000),
+                                   .enable = rgb(0x00664A),
+                                   .ceiling = rgb(0x903C74),
+                                   .leak = rgb(0xA03800),
+                                   .good = rgb(0x00664A)};
 
 const Palette* current = &dark_palette;
 
@@ -39,16 +65,24 @@ ImU32 mixed(ImU32 a, ImU32 b, double share) {
 void set_colours(ImGuiStyle& style) {
   const Palette& p = palette();
   const auto set = [&](ImGuiCol what, ImU32 colour) { style.Colors[what] = rgba(colour); };
-  set(ImGuiCol_Text, p.text), set(ImGuiCol_TextDisabled, p.quiet), set(ImGuiCol_WindowBg, p.ground), set(ImGuiCol_ChildBg, p.panel);
-  set(ImGuiCol_PopupBg, p.panel), set(ImGuiCol_Border, p.edge), set(ImGuiCol_FrameBg, p.raised), set(ImGuiCol_Separator, p.edge);
-  set(ImGuiCol_FrameBgHovered, mixed(p.raised, p.accent, 0.3)), set(ImGuiCol_FrameBgActive, mixed(p.raised, p.accent, 0.5));
-  set(ImGuiCol_Button, p.raised), set(ImGuiCol_ButtonHovered, mixed(p.raised, p.accent, 0.5)), set(ImGuiCol_ButtonActive, mixed(p.raised, p.accent, 0.5));
+  set(ImGuiCol_Text, p.text), set(ImGuiCol_TextDisabled, p.quiet), set(ImGuiCol_WindowBg, p.ground),
+      set(ImGuiCol_ChildBg, p.panel);
+  set(ImGuiCol_PopupBg, p.panel), set(ImGuiCol_Border, p.edge), set(ImGuiCol_FrameBg, p.raised),
+      set(ImGuiCol_Separator, p.edge);
+  set(ImGuiCol_FrameBgHovered, mixed(p.raised, p.accent, 0.3)),
+      set(ImGuiCol_FrameBgActive, mixed(p.raised, p.accent, 0.5));
+  set(ImGuiCol_Button, p.raised), set(ImGuiCol_ButtonHovered, mixed(p.raised, p.accent, 0.5)),
+      set(ImGuiCol_ButtonActive, mixed(p.raised, p.accent, 0.5));
   set(ImGuiCol_Header, mixed(p.panel, p.accent, 0.45)), set(ImGuiCol_HeaderHovered, mixed(p.panel, p.accent, 0.3));
-  set(ImGuiCol_HeaderActive, mixed(p.panel, p.accent, 0.45)), set(ImGuiCol_SliderGrab, p.computed), set(ImGuiCol_SliderGrabActive, p.measured);
+  set(ImGuiCol_HeaderActive, mixed(p.panel, p.accent, 0.45)), set(ImGuiCol_SliderGrab, p.computed),
+      set(ImGuiCol_SliderGrabActive, p.measured);
   set(ImGuiCol_CheckMark, p.computed), set(ImGuiCol_ScrollbarBg, p.panel), set(ImGuiCol_ScrollbarGrab, p.edge);
-  set(ImGuiCol_ScrollbarGrabHovered, p.quiet), set(ImGuiCol_ScrollbarGrabActive, p.quiet), set(ImGuiCol_TextSelectedBg, faded(p.accent, 0.6f));
-  set(ImGuiCol_NavHighlight, p.measured), set(ImGuiCol_ModalWindowDimBg, IM_COL32(0, 0, 0, 150)), set(ImGuiCol_TableRowBgAlt, faded(p.raised, 0.35f));
-  set(ImGuiCol_TableHeaderBg, p.raised), set(ImGuiCol_TableBorderLight, p.edge), set(ImGuiCol_TableBorderStrong, p.edge);
+  set(ImGuiCol_ScrollbarGrabHovered, p.quiet), set(ImGuiCol_ScrollbarGrabActive, p.quiet),
+      set(ImGuiCol_TextSelectedBg, faded(p.accent, 0.6f));
+  set(ImGuiCol_NavHighlight, p.measured), set(ImGuiCol_ModalWindowDimBg, IM_COL32(0, 0, 0, 150)),
+      set(ImGuiCol_TableRowBgAlt, faded(p.raised, 0.35f));
+  set(ImGuiCol_TableHeaderBg, p.raised), set(ImGuiCol_TableBorderLight, p.edge),
+      set(ImGuiCol_TableBorderStrong, p.edge);
   set(ImGuiCol_PlotHistogram, p.computed);
 }
 
@@ -63,9 +97,12 @@ void apply_look(const Settings& settings, float font_size) {
   ImGuiStyle style;  // sizes from the defaults, so that a new font size does not add up
   set_colours(style);
   const float e = font_size;
-  style.WindowPadding = {0.6f * e, 0.5f * e}, style.FramePadding = {0.55f * e, 0.34f * e}, style.ItemSpacing = {0.5f * e, 0.38f * e};
-  style.ItemInnerSpacing = {0.4f * e, 0.3f * e}, style.CellPadding = {0.4f * e, 0.25f * e}, style.ScrollbarSize = 0.9f * e, style.GrabMinSize = 1.1f * e;
-  style.WindowRounding = 0, style.ChildRounding = 0.35f * e, style.FrameRounding = 0.3f * e, style.PopupRounding = 0.35f * e, style.GrabRounding = 0.3f * e;
+  style.WindowPadding = {0.6f * e, 0.5f * e}, style.FramePadding = {0.55f * e, 0.34f * e},
+  style.ItemSpacing = {0.5f * e, 0.38f * e};
+  style.ItemInnerSpacing = {0.4f * e, 0.3f * e}, style.CellPadding = {0.4f * e, 0.25f * e},
+  style.ScrollbarSize = 0.9f * e, style.GrabMinSize = 1.1f * e;
+  style.WindowRounding = 0, style.ChildRounding = 0.35f * e, style.FrameRounding = 0.3f * e,
+  style.PopupRounding = 0.35f * e, style.GrabRounding = 0.3f * e;
   style.ScrollbarRounding = 0.4f * e, style.WindowBorderSize = 0, style.ChildBorderSize = 0;
   ImGui::GetStyle() = style;
 }
@@ -79,8 +116,10 @@ float font_size_for(const Settings& settings, ImVec2 window, float content_scale
 
 std::vector<std::string> font_files() {
   if (const char* named = std::getenv("RAILSEEP_FONT")) return {named};
-  return {"/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf", "/usr/share/fonts/TTF/DejaVuSans.ttf", "/usr/share/fonts/dejavu-sans-fonts/DejaVuSans.ttf",
-          "/usr/share/fonts/truetype/liberation/LiberationSans-Regular.ttf", "/usr/share/fonts/truetype/noto/NotoSans-Regular.ttf"};
+  return {"/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf", "/usr/share/fonts/TTF/DejaVuSans.ttf",
+          "/usr/share/fonts/dejavu-sans-fonts/DejaVuSans.ttf",
+          "/usr/share/fonts/truetype/liberation/LiberationSans-Regular.ttf",
+          "/usr/share/fonts/truetype/noto/NotoSans-Regular.ttf"};
 }
 
 namespace {
@@ -98,7 +137,8 @@ bool is_font(const std::string& file) {
 }  // namespace
 
 bool load_fonts(ImFontAtlas& atlas, float font_size, const std::vector<std::string>& files) {
-  static constexpr ImWchar glyphs[] = {0x20, 0xFF, 0x370, 0x3FF, 0x2010, 0x2026, 0x2190, 0x2193, 0x2248, 0x2265, 0x25A0, 0x25CF, 0};
+  static constexpr ImWchar glyphs[] = {0x20,   0xFF,   0x370,  0x3FF,  0x2010, 0x2026, 0x2190,
+                                       0x2193, 0x2248, 0x2265, 0x25A0, 0x25CF, 0};
   atlas.Clear();
   for (const std::string& file : files)
     if (is_font(file) && atlas.AddFontFromFileTTF(file.c_str(), font_size, nullptr, glyphs)) {
@@ -114,7 +154,8 @@ bool load_fonts(ImFontAtlas& atlas, float font_size, const std::vector<std::stri
 ImFont* large_font() { return ImGui::GetIO().Fonts->Fonts.back(); }
 
 ImU32 pressure_colour(double pressure, double enable_pressure) {
-  static constexpr ImU32 none = rgb(0x1F4E8C), half = rgb(0x5A9BD0), at = rgb(0xF3E3B5), above = rgb(0xE08A1E), far = rgb(0xA8480A);
+  static constexpr ImU32 none = rgb(0x1F4E8C), half = rgb(0x5A9BD0), at = rgb(0xF3E3B5), above = rgb(0xE08A1E),
+                         far = rgb(0xA8480A);
   const double share = std::max(0.0, pressure / enable_pressure);
   if (share < 0.5) return mixed(none, half, share / 0.5);
   if (share < 1) return mixed(half, at, (share - 0.5) / 0.5);

@@ -9,7 +9,8 @@
 
 namespace railseep::gui {
 
-/// Colours with a meaning. Series colours are told apart with any common colour blindness (set of Okabe and Ito, 2008, from memory).
+/// Colours with a meaning. Series colours are told apart with any common colour blindness (set of Okabe and Ito, 2008,
+/// from memory).
 struct Palette {
   ImU32 text, quiet, ground, panel, raised, edge, fill, accent, on_accent;  // fill: what a bar covers behind words
   ImU32 computed, previous, pinned, measured, enable, ceiling, leak, good;
@@ -26,7 +27,8 @@ float font_size_for(const Settings& settings, ImVec2 window, float content_scale
 /// Files that a font may be in; RAILSEEP_FONT in the environment names another one.
 std::vector<std::string> font_files();
 
-/// Loads the first of the files that is there; without any the library's built-in font is used. @return whether a file was found
+/// Loads the first of the files that is there; without any the library's built-in font is used. @return whether a file
+/// was found
 bool load_fonts(ImFontAtlas& atlas, float font_size, const std::vector<std::string>& files = font_files());
 
 /// Half as large again, for the one line that matters most. The usual one where no font file was found.

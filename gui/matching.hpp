@@ -16,13 +16,13 @@ namespace railseep::gui {
 /// The last match and how it is looked at.
 struct Matching : LongWork {
   std::shared_ptr<const MatchResult> result;
-  std::vector<Shortfall> missing;       // what the evidence lacks
-  Beside told;                          // what was read or tried, beside what is computed for it
-  std::vector<std::string> done;        // ids of checks that the evidence holds already
-  std::string trust;                    // how far such a match can be trusted
-  std::string of;                       // what of the job it was made for
-  int chosen = 0;                       // candidate looked at
-  int log = 0;                          // whose curves are shown
+  std::vector<Shortfall> missing;  // what the evidence lacks
+  Beside told;                     // what was read or tried, beside what is computed for it
+  std::vector<std::string> done;   // ids of checks that the evidence holds already
+  std::string trust;               // how far such a match can be trusted
+  std::string of;                  // what of the job it was made for
+  int chosen = 0;                  // candidate looked at
+  int log = 0;                     // whose curves are shown
   TimeAxis axis;
   PlotState pressure_plot, residual_plot, duty_plot;
 };
@@ -31,6 +31,7 @@ struct Matching : LongWork {
 bool has_evidence(const Job& job);
 
 /// Starts a match of the job's evidence beside the frame.
-void start_match(Matching& matching, const Document& document, const std::shared_ptr<const Circuit>& circuit, Worker& worker);
+void start_match(Matching& matching, const Document& document, const std::shared_ptr<const Circuit>& circuit,
+                 Worker& worker);
 
 }  // namespace railseep::gui

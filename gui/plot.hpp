@@ -66,13 +66,16 @@ struct PlotState {
 /// The keys that every plot answers, for the line that tells them.
 inline constexpr std::string_view plot_keys = "+ - Home: zoom    Shift+arrows: move    Ctrl+arrows: read values";
 
-void plot(const char* id, ImVec2 size, const Picture& picture, TimeAxis& axis, PlotState& state, const ShownUnits& units);
+void plot(const char* id, ImVec2 size, const Picture& picture, TimeAxis& axis, PlotState& state,
+          const ShownUnits& units);
 
-/// The samples between two times thinned to at most four for each pixel column: first, least, most, last. Keeps every spike.
+/// The samples between two times thinned to at most four for each pixel column: first, least, most, last. Keeps every
+/// spike.
 struct Sample {
   double time, value;
 };
-std::vector<Sample> thinned(std::span<const double> time, std::span<const double> value, double from, double to, int columns);
+std::vector<Sample> thinned(std::span<const double> time, std::span<const double> value, double from, double to,
+                            int columns);
 
 /// The points of a signal, to be drawn.
 struct Corners {

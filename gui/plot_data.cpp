@@ -25,7 +25,8 @@ void TimeAxis::pan(double by) {
   to = from + span;
 }
 
-std::vector<Sample> thinned(std::span<const double> time, std::span<const double> value, double from, double to, int columns) {
+std::vector<Sample> thinned(std::span<const double> time, std::span<const double> value, double from, double to,
+                            int columns) {
   std::vector<Sample> kept;
   if (time.empty() || columns < 1) return kept;
   // One sample beyond each end, so that lines run into the frame.
@@ -71,7 +72,8 @@ std::vector<double> ticks(double low, double high, int about) {
   if (!(high > low) || about < 1) return all;
   const double rough = (high - low) / about, decade = std::pow(10, std::floor(std::log10(rough)));
   const double share = rough / decade, step = decade * (share > 7 ? 10 : share > 3 ? 5 : share > 1.4 ? 2 : 1);
-  for (double k = std::ceil(low / step - 1e-9) + 0.0; k * step <= high + 1e-9 * step; ++k) all.push_back(k * step + 0.0);
+  for (double k = std::ceil(low / step - 1e-9) + 0.0; k * step <= high + 1e-9 * step; ++k)
+    all.push_back(k * step + 0.0);
   return all;
 }
 
@@ -87,7 +89,8 @@ std::string series_csv(const Picture& picture, const ShownUnits& units) {
   std::string text = "series,time [s]," + picture.title + " [" + std::string(units.unit(picture.quantity)) + "]\n";
   for (const Series& series : picture.series)
     for (std::size_t i = 0; i < series.time.size(); ++i)
-      text += "\"" + series.name + "\"," + plain_number(series.time[i], 7) + "," + plain_number(units.number(series.value[i], picture.quantity), 7) + "\n";
+      text += "\"" + series.name + "\"," + plain_number(series.time[i], 7) + "," +
+              plain_number(units.number(series.value[i], picture.quantity), 7) + "\n";
   return text;
 }
 

@@ -14,15 +14,19 @@ RepairProof run_proof(const Job& job, const Circuit& circuit, Progress& progress
   options.progress = [&](std::size_t done, std::size_t all, const FaultFit& best) {
     if (done < last) ended = 1;
     last = done;
-    progress.tell(ended * all + done, 2 * all, (ended == 0 ? "before the repair: " : "after it: ") + best.candidate.title(), cancelled);
+    progress.tell(ended * all + done, 2 * all,
+                  (ended == 0 ? "before the repair: " : "after it: ") + best.candidate.title(), cancelled);
   };
   const FindFile find = [&](const std::string& file) { return found_file(job, file); };
-  return prove_repair(circuit, evidence_of(job, find, railseep::Stage::before, engine_hints(circuit)), evidence_of(job, find, railseep::Stage::after, engine_hints(circuit)), read_priors(data_file("models/priors.json")), options);
+  return prove_repair(circuit, evidence_of(job, find, railseep::Stage::before, engine_hints(circuit)),
+                      evidence_of(job, find, railseep::Stage::after, engine_hints(circuit)),
+                      read_priors(data_file("models/priors.json")), options);
 }
 
 }  // namespace
 
-void start_proving(Proving& proving, Document& document, const std::shared_ptr<const Circuit>& circuit, Worker& worker) {
+void start_proving(Proving& proving, Document& document, const std::shared_ptr<const Circuit>& circuit,
+                   Worker& worker) {
   struct Proved {
     std::shared_ptr<const RepairProof> result;
     KeptProof said;

@@ -21,7 +21,8 @@ struct Proving : LongWork {
   PlotState plot, duty_plot;
 };
 
-/// Starts to hold the logs after the repair against those before it, beside the frame. What they say becomes part of the job.
+/// Starts to hold the logs after the repair against those before it, beside the frame. What they say becomes part of
+/// the job.
 void start_proving(Proving& proving, Document& document, const std::shared_ptr<const Circuit>& circuit, Worker& worker);
 
 /// Whether the proof that the job keeps was computed from the evidence as it is now.

@@ -11,7 +11,8 @@ namespace railseep::gui {
 
 namespace {
 
-std::string one_of(JsonFields& fields, const char* key, const std::string& fallback, std::initializer_list<const char*> words) {
+std::string one_of(JsonFields& fields, const char* key, const std::string& fallback,
+                   std::initializer_list<const char*> words) {
   const std::string text = fields.text(key, fallback);
   if (std::find(words.begin(), words.end(), text) == words.end()) {
     std::string listed;
@@ -42,7 +43,8 @@ Settings read_settings(const std::filesystem::path& file) {
   settings.units.length = one_of(fields, "length", settings.units.length, {"mm", "in"});
   settings.dark = fields.flag("dark", settings.dark);
   settings.motion = fields.flag("motion", settings.motion);
-  settings.text_scale = std::clamp(fields.quantity("text_scale", Quantity::ratio, 1.0), least_text_scale, most_text_scale);
+  settings.text_scale =
+      std::clamp(fields.quantity("text_scale", Quantity::ratio, 1.0), least_text_scale, most_text_scale);
   settings.width = static_cast<int>(std::clamp(fields.quantity("width", Quantity::ratio, 1280.0), 200.0, 16000.0));
   settings.height = static_cast<int>(std::clamp(fields.quantity("height", Quantity::ratio, 720.0), 200.0, 16000.0));
   settings.last_folder = fields.text("last_folder", "");
@@ -58,11 +60,16 @@ Settings read_settings(const std::filesystem::path& file) {
 void write_settings(const std::filesystem::path& file, const Settings& settings) {
   if (file.empty()) return;
   std::filesystem::create_directories(file.parent_path());
-  const Json json = {{"pressure", settings.units.pressure}, {"temperature", settings.units.temperature},
-                     {"length", settings.units.length},     {"dark", settings.dark},
-                     {"motion", settings.motion},           {"text_scale", settings.text_scale},
-                     {"width", settings.width},             {"height", settings.height},
-                     {"last_folder", settings.last_folder}, {"log_folder", settings.log_folder},
+  const Json json = {{"pressure", settings.units.pressure},
+                     {"temperature", settings.units.temperature},
+                     {"length", settings.units.length},
+                     {"dark", settings.dark},
+                     {"motion", settings.motion},
+                     {"text_scale", settings.text_scale},
+                     {"width", settings.width},
+                     {"height", settings.height},
+                     {"last_folder", settings.last_folder},
+                     {"log_folder", settings.log_folder},
                      {"recent_jobs", settings.recent_jobs}};
   // Names of files may hold bytes that are no UTF-8.
   write_text(file.string(), json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n", true);

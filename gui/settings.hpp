@@ -12,11 +12,11 @@ namespace railseep::gui {
 struct Settings {
   ShownUnits units;
   bool dark = true;
-  bool motion = true;       // flow moves in the drawing
-  double text_scale = 1;    // times the size that fits the window
+  bool motion = true;     // flow moves in the drawing
+  double text_scale = 1;  // times the size that fits the window
   int width = 1280, height = 720;
-  std::string last_folder;  // where jobs were looked for
-  std::string log_folder;   // where the last log came from
+  std::string last_folder;               // where jobs were looked for
+  std::string log_folder;                // where the last log came from
   std::vector<std::string> recent_jobs;  // the last one first
   bool operator==(const Settings&) const = default;
 };

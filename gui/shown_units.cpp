@@ -8,23 +8,38 @@ namespace railseep::gui {
 
 std::string_view ShownUnits::unit(Quantity quantity, std::string_view hint) const {
   switch (quantity) {
-    case Quantity::pressure: return pressure;
-    case Quantity::temperature: return temperature;
-    case Quantity::length: return length == "mm" && !hint.empty() ? hint : std::string_view(length);
-    case Quantity::volume_flow: return hint == "L/min" ? hint : "cm3/s";  // air is metered in litres a minute
-    case Quantity::volume: return "cm3";
-    case Quantity::speed: return "rpm";
-    case Quantity::ratio: return hint == "x" ? "x" : "%";
-    case Quantity::mass_flow: return "g/s";
-    case Quantity::displacement: return "cm3/rev";
-    case Quantity::inductance: return "mH";
-    case Quantity::kinematic_viscosity: return "mm2/s";
-    case Quantity::dynamic_viscosity: return "mPa.s";
-    default: return hint.empty() ? info(quantity).si_unit : hint;
+    case Quantity::pressure:
+      return pressure;
+    case Quantity::temperature:
+      return temperature;
+    case Quantity::length:
+      return length == "mm" && !hint.empty() ? hint : std::string_view(length);
+    case Quantity::volume_flow:
+      return hint == "L/min" ? hint : "cm3/s";  // air is metered in litres a minute
+    case Quantity::volume:
+      return "cm3";
+    case Quantity::speed:
+      return "rpm";
+    case Quantity::ratio:
+      return hint == "x" ? "x" : "%";
+    case Quantity::mass_flow:
+      return "g/s";
+    case Quantity::displacement:
+      return "cm3/rev";
+    case Quantity::inductance:
+      return "mH";
+    case Quantity::kinematic_viscosity:
+      return "mm2/s";
+    case Quantity::dynamic_viscosity:
+      return "mPa.s";
+    default:
+      return hint.empty() ? info(quantity).si_unit : hint;
   }
 }
 
-double ShownUnits::number(double si, Quantity quantity, std::string_view hint) const { return to_unit(si, quantity, unit(quantity, hint)); }
+double ShownUnits::number(double si, Quantity quantity, std::string_view hint) const {
+  return to_unit(si, quantity, unit(quantity, hint));
+}
 
 double ShownUnits::si(double shown, Quantity quantity, std::string_view hint) const {
   return from_unit(shown, quantity, unit(quantity, hint));
@@ -33,8 +48,11 @@ double ShownUnits::si(double shown, Quantity quantity, std::string_view hint) co
 double ShownUnits::read(std::string_view typed, Quantity quantity, std::string_view hint) const {
   std::string text(typed);
   // As units are printed, and a decimal comma.
-  for (const auto& [printed, symbol] : {std::pair("°", "deg"), std::pair("µ", "u"), std::pair("Ω", "ohm"), std::pair("³", "3"), std::pair("²", "2"), std::pair("×", "x"), std::pair(",", ".")})
-    for (std::size_t at = 0; (at = text.find(printed, at)) != std::string::npos;) text.replace(at, std::string_view(printed).size(), symbol);
+  for (const auto& [printed, symbol] :
+       {std::pair("°", "deg"), std::pair("µ", "u"), std::pair("Ω", "ohm"), std::pair("³", "3"), std::pair("²", "2"),
+        std::pair("×", "x"), std::pair(",", ".")})
+    for (std::size_t at = 0; (at = text.find(printed, at)) != std::string::npos;)
+      text.replace(at, std::string_view(printed).size(), symbol);
   const std::size_t end = text.find_last_not_of(' ');
   text.resize(end == std::string::npos ? 0 : end + 1);
   const bool bare = !text.empty() && text.find_first_not_of("0123456789.+- ") == std::string::npos;
@@ -57,7 +75,9 @@ std::string printed_unit(std::string_view symbol) {
   return text;
 }
 
-std::string percent(double share) { return share < 0.005 ? "<1 %" : plain_number(100 * share, share < 0.1 ? 1 : 2) + " %"; }
+std::string percent(double share) {
+  return share < 0.005 ? "<1 %" : plain_number(100 * share, share < 0.1 ? 1 : 2) + " %";
+}
 
 std::string plain_number(double value, int digits) {
   if (!std::isfinite(value)) return "-";

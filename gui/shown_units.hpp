@@ -17,7 +17,8 @@ struct ShownUnits {
   double number(double si, Quantity quantity, std::string_view hint = {}) const;
   double si(double shown, Quantity quantity, std::string_view hint = {}) const;
 
-  /// What somebody typed: a number in the shown unit, or with one of its own. @throws Error when it reads as no such quantity
+  /// What somebody typed: a number in the shown unit, or with one of its own. @throws Error when it reads as no such
+  /// quantity
   double read(std::string_view typed, Quantity quantity, std::string_view hint = {}) const;
 
   /// "512 psi", with so many significant digits but never an exponent.

@@ -21,7 +21,8 @@ struct Sound::Device {
 
 namespace {
 
-/// The library's own stand-in for a missing device hears everything and says nothing; it counts when somebody asked for it.
+/// The library's own stand-in for a missing device hears everything and says nothing; it counts when somebody asked for
+/// it.
 bool speaks(ALCdevice* device) {
   const char* name = alcGetString(device, ALC_DEVICE_SPECIFIER);
   return !name || std::strcmp(name, "No Output") != 0 || std::getenv("ALSOFT_DRIVERS");
@@ -57,8 +58,10 @@ void Sound::play(const std::vector<float>& samples, double rate) {
   if (!there() || samples.empty()) return;
   stop();
   std::vector<short> words(samples.size());
-  std::transform(samples.begin(), samples.end(), words.begin(), [](float v) { return static_cast<short>(std::lround(32767 * std::clamp(v, -1.0f, 1.0f))); });
-  alBufferData(device_->buffer, AL_FORMAT_MONO16, words.data(), static_cast<ALsizei>(words.size() * sizeof(short)), static_cast<ALsizei>(std::lround(rate)));
+  std::transform(samples.begin(), samples.end(), words.begin(),
+                 [](float v) { return static_cast<short>(std::lround(32767 * std::clamp(v, -1.0f, 1.0f))); });
+  alBufferData(device_->buffer, AL_FORMAT_MONO16, words.data(), static_cast<ALsizei>(words.size() * sizeof(short)),
+               static_cast<ALsizei>(std::lround(rate)));
   alSourcei(device_->source, AL_BUFFER, static_cast<ALint>(device_->buffer));
   alSourcei(device_->source, AL_LOOPING, AL_TRUE);
   alSourcePlay(device_->source);

@@ -5,7 +5,8 @@
 
 namespace railseep::gui {
 
-/// The loudspeaker: one sound at a time, round and round until it is stopped. Where there is no sound device every call is allowed and nothing is heard.
+/// The loudspeaker: one sound at a time, round and round until it is stopped. Where there is no sound device every call
+/// is allowed and nothing is heard.
 class Sound {
  public:
   Sound();
@@ -13,7 +14,8 @@ class Sound {
   Sound(const Sound&) = delete;
   Sound& operator=(const Sound&) = delete;
 
-  /// Looks for a device; may take a while, so it is for a worker. Afterwards, and not before, the other calls do something.
+  /// Looks for a device; may take a while, so it is for a worker. Afterwards, and not before, the other calls do
+  /// something.
   void open();
   bool opened() const;  // looked for
   bool there() const;   // found

@@ -8,7 +8,9 @@ namespace railseep::gui {
 
 float Pen::thickness() const { return std::max(1.3f, 0.05f * unit_); }
 
-void Pen::line(float x1, float y1, float x2, float y2) const { draw_->AddLine(at(x1, y1), at(x2, y2), ink_, thickness()); }
+void Pen::line(float x1, float y1, float x2, float y2) const {
+  draw_->AddLine(at(x1, y1), at(x2, y2), ink_, thickness());
+}
 
 void Pen::circle(float x, float y, float radius) const {
   draw_->AddCircleFilled(at(x, y), radius * unit_, paper_, 28);
@@ -25,7 +27,8 @@ void Pen::box(float x1, float y1, float x2, float y2) const {
 
 void Pen::arrow_head(float x, float y, float dx, float dy, float size) const {
   const float length = std::hypot(dx, dy), ux = dx / length * size, uy = dy / length * size;
-  draw_->AddTriangleFilled(at(x, y), at(x - ux - 0.5f * uy, y - uy + 0.5f * ux), at(x - ux + 0.5f * uy, y - uy - 0.5f * ux), ink_);
+  draw_->AddTriangleFilled(at(x, y), at(x - ux - 0.5f * uy, y - uy + 0.5f * ux),
+                           at(x - ux + 0.5f * uy, y - uy - 0.5f * ux), ink_);
 }
 
 void Pen::arc(float x, float y, float radius, float from, float to) const {
@@ -63,7 +66,8 @@ void draw_check(const Pen& pen, bool spring) {
 void draw_regulator(const Pen& pen) {
   pen.box(-0.5f, -0.5f, 0.5f, 0.5f);
   pen.line(0.16f, -0.5f, 0.16f, 0.4f), pen.arrow_head(0.16f, 0.45f, 0, 1, 0.26f);
-  for (int i = 0; i < 3; ++i) pen.line(-0.5f, -0.7f - 0.1f * static_cast<float>(i), -0.5f - 0.12f, -0.65f - 0.1f * static_cast<float>(i));
+  for (int i = 0; i < 3; ++i)
+    pen.line(-0.5f, -0.7f - 0.1f * static_cast<float>(i), -0.5f - 0.12f, -0.65f - 0.1f * static_cast<float>(i));
   pen.line(-0.5f, -0.5f, -0.5f, -0.9f), pen.line(-0.5f, -0.9f, 0, -0.9f);  // pilot from the inlet
   pen.box(0.5f, -0.28f, 1.02f, 0.28f);
   pen.line(0.6f, 0.2f, 0.9f, -0.2f);
@@ -71,11 +75,14 @@ void draw_regulator(const Pen& pen) {
 }
 
 /// Restriction that feels viscosity: two arcs facing each other.
-void draw_throttle(const Pen& pen) { pen.arc(0.52f, 0, 0.38f, 0.72f * pi, 1.28f * pi), pen.arc(-0.52f, 0, 0.38f, -0.28f * pi, 0.28f * pi); }
+void draw_throttle(const Pen& pen) {
+  pen.arc(0.52f, 0, 0.38f, 0.72f * pi, 1.28f * pi), pen.arc(-0.52f, 0, 0.38f, -0.28f * pi, 0.28f * pi);
+}
 
 /// Restriction that does not: two knife edges.
 void draw_orifice(const Pen& pen) {
-  pen.line(0.42f, -0.2f, 0.14f, 0), pen.line(0.42f, 0.2f, 0.14f, 0), pen.line(-0.42f, -0.2f, -0.14f, 0), pen.line(-0.42f, 0.2f, -0.14f, 0);
+  pen.line(0.42f, -0.2f, 0.14f, 0), pen.line(0.42f, 0.2f, 0.14f, 0), pen.line(-0.42f, -0.2f, -0.14f, 0),
+      pen.line(-0.42f, 0.2f, -0.14f, 0);
 }
 
 /// Injectors: single-acting cylinder pressed by oil, with the clearance that leaks.
@@ -93,28 +100,43 @@ void draw_sensor(const Pen& pen) {
 
 void draw_screen(const Pen& pen) {
   for (const float side : {-1.0f, 1.0f}) pen.line(0, -0.5f, side * 0.5f, 0), pen.line(side * 0.5f, 0, 0, 0.5f);
-  for (int i = 0; i < 3; ++i) pen.line(-0.42f + 0.32f * static_cast<float>(i), 0, -0.25f + 0.32f * static_cast<float>(i), 0);
+  for (int i = 0; i < 3; ++i)
+    pen.line(-0.42f + 0.32f * static_cast<float>(i), 0, -0.25f + 0.32f * static_cast<float>(i), 0);
 }
 
 }  // namespace
 
 void draw_symbol(std::string_view kind, const Pen& pen) {
-  if (kind == "pump" || kind == "lube pump") draw_pump(pen);
-  else if (kind == "check valve") draw_check(pen, true);
-  else if (kind == "lifting seal" || kind == "sticking seal") draw_check(pen, true);
-  else if (kind == "regulator") draw_regulator(pen);
-  else if (kind == "sensor") draw_sensor(pen);
-  else if (kind == "injector" || kind == "gap") draw_injector(pen);
-  else if (kind == "screen") draw_screen(pen);
-  else if (kind == "hole") draw_orifice(pen);
-  else if (kind == "passage" || kind == "line") return;  // the pipe itself
-  else if (kind == "throttle") draw_throttle(pen);
-  else pen.box(-0.4f, -0.3f, 0.4f, 0.3f);
+  if (kind == "pump" || kind == "lube pump")
+    draw_pump(pen);
+  else if (kind == "check valve")
+    draw_check(pen, true);
+  else if (kind == "lifting seal" || kind == "sticking seal")
+    draw_check(pen, true);
+  else if (kind == "regulator")
+    draw_regulator(pen);
+  else if (kind == "sensor")
+    draw_sensor(pen);
+  else if (kind == "injector" || kind == "gap")
+    draw_injector(pen);
+  else if (kind == "screen")
+    draw_screen(pen);
+  else if (kind == "hole")
+    draw_orifice(pen);
+  else if (kind == "passage" || kind == "line")
+    return;  // the pipe itself
+  else if (kind == "throttle")
+    draw_throttle(pen);
+  else
+    pen.box(-0.4f, -0.3f, 0.4f, 0.3f);
 }
 
 void draw_tank(ImDrawList& draw, ImVec2 bottom, float unit, ImU32 ink) {
   const float half = 0.4f * unit, thick = std::max(1.5f, 0.06f * unit);
-  const ImVec2 points[] = {{bottom.x - half, bottom.y - 0.4f * unit}, {bottom.x - half, bottom.y}, {bottom.x + half, bottom.y}, {bottom.x + half, bottom.y - 0.4f * unit}};
+  const ImVec2 points[] = {{bottom.x - half, bottom.y - 0.4f * unit},
+                           {bottom.x - half, bottom.y},
+                           {bottom.x + half, bottom.y},
+                           {bottom.x + half, bottom.y - 0.4f * unit}};
   draw.AddPolyline(points, 4, ink, 0, thick);
 }
 

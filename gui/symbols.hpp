@@ -7,11 +7,18 @@
 
 namespace railseep::gui {
 
-/// Draws with the y axis along the flow and the x axis to the right (or up), so that one symbol serves pipes in every direction.
+/// Draws with the y axis along the flow and the x axis to the right (or up), so that one symbol serves pipes in every
+/// direction.
 class Pen {
  public:
   Pen(ImDrawList& draw, ImVec2 middle, ImVec2 along, float unit, ImU32 ink, ImU32 paper)
-      : draw_(&draw), middle_(middle), along_(along), aside_(std::abs(along.y), -std::abs(along.x)), unit_(unit), ink_(ink), paper_(paper) {}
+      : draw_(&draw),
+        middle_(middle),
+        along_(along),
+        aside_(std::abs(along.y), -std::abs(along.x)),
+        unit_(unit),
+        ink_(ink),
+        paper_(paper) {}
 
   ImVec2 at(float x, float y) const {
     return {middle_.x + unit_ * (y * along_.x + x * aside_.x), middle_.y + unit_ * (y * along_.y + x * aside_.y)};
@@ -31,7 +38,8 @@ class Pen {
   ImU32 ink_, paper_;
 };
 
-/// The symbol of a kind of link after ISO 1219-1 (drawn from memory of the standard), within about one unit. Unknown kinds: a plain box.
+/// The symbol of a kind of link after ISO 1219-1 (drawn from memory of the standard), within about one unit. Unknown
+/// kinds: a plain box.
 void draw_symbol(std::string_view kind, const Pen& pen);
 
 void draw_tank(ImDrawList& draw, ImVec2 bottom, float unit, ImU32 ink);

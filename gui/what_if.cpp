@@ -15,8 +15,9 @@ double now() { return std::chrono::duration<double>(std::chrono::steady_clock::n
 }  // namespace
 
 bool operator==(const Question& a, const Question& b) {
-  return a.oil == b.oil && a.oil_temperature == b.oil_temperature && a.speed == b.speed && a.battery == b.battery && a.rest_air == b.rest_air &&
-         a.rest_time == b.rest_time && a.duration == b.duration && std::equal(a.faults.begin(), a.faults.end(), b.faults.begin(), b.faults.end(), same);
+  return a.oil == b.oil && a.oil_temperature == b.oil_temperature && a.speed == b.speed && a.battery == b.battery &&
+         a.rest_air == b.rest_air && a.rest_time == b.rest_time && a.duration == b.duration &&
+         std::equal(a.faults.begin(), a.faults.end(), b.faults.begin(), b.faults.end(), same);
 }
 
 CrankOptions screen_options(double duration) {
@@ -84,7 +85,8 @@ void choose_neighbour(WhatIf& what_if, const Circuit& circuit, int way) {
 
 Fault typical_fault(const PossibleFault& possible) {
   const bool logarithmic = possible.least > 0;
-  const double middle = logarithmic ? std::sqrt(possible.least * possible.most) : 0.5 * (possible.least + possible.most);
+  const double middle =
+      logarithmic ? std::sqrt(possible.least * possible.most) : 0.5 * (possible.least + possible.most);
   return {possible.place, std::string(possible.kind->word), middle};
 }
 

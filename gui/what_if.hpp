@@ -1,8 +1,6 @@
 #pragma once
 
 // First: after the channel names of a trace GCC 12 takes its enumerators for shadows of them.
-#include "log/channel_kind.hpp"
-
 #include <memory>
 #include <optional>
 #include <string>
@@ -10,6 +8,7 @@
 
 #include "circuit/circuit.hpp"
 #include "circuit/faults.hpp"
+#include "log/channel_kind.hpp"
 #include "plot.hpp"
 #include "procedure/crank.hpp"
 #include "worker.hpp"
@@ -19,13 +18,13 @@ namespace railseep::gui {
 /// Everything a slider can move.
 struct Question {
   std::vector<Fault> faults;
-  std::string oil;                // grade
+  std::string oil;                  // grade
   double oil_temperature = 363.15;  // [K]
-  double speed = 18;              // [rad/s]
-  double battery = 10.5;          // [V]
-  double rest_air = 0.03;         // [-]
-  double rest_time = 0;           // [s]
-  double duration = 6;            // [s]
+  double speed = 18;                // [rad/s]
+  double battery = 10.5;            // [V]
+  double rest_air = 0.03;           // [-]
+  double rest_time = 0;             // [s]
+  double duration = 6;              // [s]
 };
 bool operator==(const Question& a, const Question& b);
 
@@ -43,13 +42,13 @@ struct WhatIf {
   Question question;
   std::optional<Question> asked;
   std::shared_ptr<const Curve> now, before, pinned;
-  std::string trouble;        // why the last question has no answer
-  bool in_motion = false;     // a slider is being dragged
-  double time = 6;            // shown in the drawing [s]
+  std::string trouble;     // why the last question has no answer
+  bool in_motion = false;  // a slider is being dragged
+  double time = 6;         // shown in the drawing [s]
   bool playing = false;
   TimeAxis axis;
   PlotState pressure_plot, duty_plot;
-  std::string place;          // chosen in the drawing
+  std::string place;  // chosen in the drawing
 };
 
 /// How a crank is computed for curves on screen: coarser than for numbers in a report, but not visibly so.

@@ -1,10 +1,11 @@
 #include "widgets.hpp"
 
+#include <imgui_internal.h>
+#include <imgui_stdlib.h>
+
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
-#include <imgui_internal.h>
-#include <imgui_stdlib.h>
 
 #include "look.hpp"
 #include "wrapped_text.hpp"
@@ -13,7 +14,9 @@ namespace railseep::gui {
 
 namespace {
 
-std::string_view shown_part(std::string_view label) { return label.substr(0, std::min(label.find("##"), label.size())); }
+std::string_view shown_part(std::string_view label) {
+  return label.substr(0, std::min(label.find("##"), label.size()));
+}
 
 float width_of(std::string_view text) { return ImGui::CalcTextSize(text.data(), text.data() + text.size()).x; }
 
@@ -52,11 +55,14 @@ void note_widget(std::string_view id) {
   if (ImGui::IsItemFocused()) stage().focused = id;
   const ImGuiLastItemData& item = ImGui::GetCurrentContext()->LastItemData;
   std::vector<Stage::Stop>& stops = stage().stops;
-  if (item.ID == 0 || (item.InFlags & ImGuiItemFlags_Disabled) || (!stops.empty() && stops.back().id == item.ID)) return;
+  if (item.ID == 0 || (item.InFlags & ImGuiItemFlags_Disabled) || (!stops.empty() && stops.back().id == item.ID))
+    return;
   stops.push_back({item.ID, ImGui::GetCurrentWindow(), {low.x, low.y, high.x, high.y}, std::string(id)});
 }
 
-void note_text(std::string_view text, float needed, float room) { stage().texts.push_back({std::string(text), needed, room}); }
+void note_text(std::string_view text, float needed, float room) {
+  stage().texts.push_back({std::string(text), needed, room});
+}
 
 void label(std::string_view picture, std::string_view text, ImVec2 at, ImU32 colour, ImVec4 room, float size) {
   if (size <= 0) size = em();
@@ -81,7 +87,8 @@ void say_quietly(std::string_view text) {
 void heading(std::string_view text) {
   ImGui::Dummy({0, 0.1f * em()});
   const ImVec2 at = ImGui::GetCursorScreenPos();
-  ImGui::GetWindowDrawList()->AddRectFilled({at.x, at.y + 0.1f * em()}, {at.x + 0.22f * em(), at.y + 0.95f * em()}, palette().accent, 0.1f * em());
+  ImGui::GetWindowDrawList()->AddRectFilled({at.x, at.y + 0.1f * em()}, {at.x + 0.22f * em(), at.y + 0.95f * em()},
+                                            palette().accent, 0.1f * em());
   ImGui::SetCursorScreenPos({at.x + 0.55f * em(), at.y});
   say(text);
 }
@@ -113,7 +120,8 @@ bool button(std::string_view label, float width, bool enabled, bool chosen) {
   if (width <= 0) width = needed;
   note_text(shown_part(label), needed, width + 0.5f);
   if (chosen) {
-    for (const ImGuiCol part : {ImGuiCol_Button, ImGuiCol_ButtonHovered, ImGuiCol_ButtonActive}) ImGui::PushStyleColor(part, palette().accent);
+    for (const ImGuiCol part : {ImGuiCol_Button, ImGuiCol_ButtonHovered, ImGuiCol_ButtonActive})
+      ImGui::PushStyleColor(part, palette().accent);
     ImGui::PushStyleColor(ImGuiCol_Text, palette().on_accent);
   }
   ImGui::BeginDisabled(!enabled);
@@ -139,7 +147,8 @@ bool choice(std::string_view id, const std::vector<std::string>& words, int& cho
 }
 
 bool tick(std::string_view label, bool& on) {
-  note_text(shown_part(label), width_of(shown_part(label)) + ImGui::GetFrameHeight() + ImGui::GetStyle().ItemInnerSpacing.x, room_right());
+  note_text(shown_part(label),
+            width_of(shown_part(label)) + ImGui::GetFrameHeight() + ImGui::GetStyle().ItemInnerSpacing.x, room_right());
   ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 1.5f), ImGui::PushStyleColor(ImGuiCol_Border, palette().quiet);
   const bool changed = ImGui::Checkbox(std::string(label).c_str(), &on);
   ImGui::PopStyleColor(), ImGui::PopStyleVar();
@@ -151,7 +160,8 @@ namespace {
 
 /// Where a value stands between its ends, 0 to 1.
 float share_of(double value, double low, double high, bool logarithmic) {
-  const double share = logarithmic && low > 0 ? std::log(value / low) / std::log(high / low) : (value - low) / (high - low);
+  const double share =
+      logarithmic && low > 0 ? std::log(value / low) / std::log(high / low) : (value - low) / (high - low);
   return static_cast<float>(std::clamp(share, 0.0, 1.0));
 }
 
@@ -163,9 +173,12 @@ void draw_slider_face(std::string_view words, const std::string& number, float s
   const bool hot = ImGui::IsItemHovered() || ImGui::IsItemActive();
   draw.AddRectFilled(low, {x, high.y}, palette().fill, rounding);
   draw.AddLine({x, low.y}, {x, high.y}, faded(palette().computed, 0.8f), 1);
-  const float edge = std::min(0.15f * em(), 0.5f * (high.x - low.x));  // a slider without room, such as one in a frame not yet laid out, still has a middle
+  const float edge = std::min(
+      0.15f * em(),
+      0.5f * (high.x - low.x));  // a slider without room, such as one in a frame not yet laid out, still has a middle
   const float grip = std::clamp(x, low.x + edge, high.x - edge);
-  draw.AddRectFilled({grip - 0.13f * em(), high.y - 0.4f * em()}, {grip + 0.13f * em(), high.y}, hot ? palette().measured : palette().computed, 0.1f * em());  // below the words
+  draw.AddRectFilled({grip - 0.13f * em(), high.y - 0.4f * em()}, {grip + 0.13f * em(), high.y},
+                     hot ? palette().measured : palette().computed, 0.1f * em());  // below the words
   const float pad = 0.5f * em(), y = low.y + ImGui::GetStyle().FramePadding.y;
   const float wide = width_of(number), room = high.x - low.x - wide - 3 * pad;
   note_text(words, width_of(words), room);
@@ -179,8 +192,10 @@ void draw_slider_face(std::string_view words, const std::string& number, float s
 bool typed_by_hand() {
   int& since = *ImGui::GetStateStorage()->GetIntRef(ImGui::GetID("typing"), 0);  // frames
   const ImVec2 at = ImGui::GetCursorScreenPos();
-  const bool over = ImGui::IsWindowHovered() && ImGui::IsMouseHoveringRect(at, {at.x + room_right(), at.y + ImGui::GetFrameHeight()});
-  const bool begins = since == 0 && over && ImGui::GetIO().KeyCtrl && ImGui::IsMouseClicked(ImGuiMouseButton_Left) && ImGui::GetCurrentContext()->ActiveId == 0;
+  const bool over =
+      ImGui::IsWindowHovered() && ImGui::IsMouseHoveringRect(at, {at.x + room_right(), at.y + ImGui::GetFrameHeight()});
+  const bool begins = since == 0 && over && ImGui::GetIO().KeyCtrl && ImGui::IsMouseClicked(ImGuiMouseButton_Left) &&
+                      ImGui::GetCurrentContext()->ActiveId == 0;
   if (begins) ImGui::SetKeyboardFocusHere();
   const bool active = stage().typed.id != 0 && stage().typed.id == ImGui::GetID("##value");
   since = begins ? 1 : since > 0 && (active || since < 3) ? since + 1 : 0;
@@ -189,8 +204,8 @@ bool typed_by_hand() {
 
 }  // namespace
 
-bool slider(std::string_view label, double& si, Quantity quantity, const ShownUnits& units, double least, double most, bool logarithmic,
-            std::string_view hint, int digits) {
+bool slider(std::string_view label, double& si, Quantity quantity, const ShownUnits& units, double least, double most,
+            bool logarithmic, std::string_view hint, int digits) {
   ImGui::PushID(label.data(), label.data() + label.size());
   if (typed_by_hand()) {
     const bool taken = edit_number("value", si, quantity, units, hint);
@@ -208,28 +223,35 @@ bool slider(std::string_view label, double& si, Quantity quantity, const ShownUn
   ImGui::PushStyleColor(ImGuiCol_Text, hidden);
   ImGui::PushStyleColor(ImGuiCol_SliderGrab, hidden), ImGui::PushStyleColor(ImGuiCol_SliderGrabActive, hidden);
   ImGui::SetNextItemWidth(-1);
-  const ImGuiSliderFlags flags = ImGuiSliderFlags_AlwaysClamp | ImGuiSliderFlags_NoRoundToFormat | ImGuiSliderFlags_NoInput | (logarithmic ? ImGuiSliderFlags_Logarithmic : 0);
+  const ImGuiSliderFlags flags = ImGuiSliderFlags_AlwaysClamp | ImGuiSliderFlags_NoRoundToFormat |
+                                 ImGuiSliderFlags_NoInput | (logarithmic ? ImGuiSliderFlags_Logarithmic : 0);
   const bool changed = ImGui::SliderScalar("##value", ImGuiDataType_Double, &shown, &low, &high, format.c_str(), flags);
   ImGui::PopStyleColor(3);
   char number[48];
   std::snprintf(number, sizeof number, format.c_str(), shown);
   const std::string unit = printed_unit(units.unit(quantity, hint));
-  draw_slider_face(label.substr(0, std::min(label.find("##"), label.size())), number + (unit.empty() ? "" : " " + unit), share_of(shown, low, high, logarithmic));
+  draw_slider_face(label.substr(0, std::min(label.find("##"), label.size())), number + (unit.empty() ? "" : " " + unit),
+                   share_of(shown, low, high, logarithmic));
   note_widget(label);
-  if (!ImGui::IsItemActive()) tooltip(std::string(label.substr(0, std::min(label.find("##"), label.size()))) + ". Drag, or Ctrl and click to type a number");
+  if (!ImGui::IsItemActive())
+    tooltip(std::string(label.substr(0, std::min(label.find("##"), label.size()))) +
+            ". Drag, or Ctrl and click to type a number");
   ImGui::PopID();
   if (changed) si = std::clamp(units.si(shown, quantity, hint), least, most);
   return changed;
 }
 
-bool optional_slider(std::string_view label, std::string_view open, std::optional<double>& si, double usual, Quantity quantity, const ShownUnits& units, double least, double most, std::string_view hint) {
+bool optional_slider(std::string_view label, std::string_view open, std::optional<double>& si, double usual,
+                     Quantity quantity, const ShownUnits& units, double least, double most, std::string_view hint) {
   bool told = si.has_value(), changed = false;
   ImGui::PushID(label.data(), label.data() + label.size());
   if (tick("##told " + std::string(label), told)) si = told ? std::optional(usual) : std::nullopt, changed = true;
   tooltip(told ? "Untick to leave this open" : "Tick to tell it");
   ImGui::SameLine();
-  if (si) changed |= slider(label, *si, quantity, units, least, most, false, hint);
-  else ImGui::AlignTextToFramePadding(), one_line(std::string(shown_part(label)) + ": " + std::string(open), room_right());
+  if (si)
+    changed |= slider(label, *si, quantity, units, least, most, false, hint);
+  else
+    ImGui::AlignTextToFramePadding(), one_line(std::string(shown_part(label)) + ": " + std::string(open), room_right());
   ImGui::PopID();
   return changed;
 }
@@ -262,7 +284,8 @@ void refuse_typed(std::string_view id, Quantity quantity, const ShownUnits& unit
 
 }  // namespace
 
-bool edit_number(std::string_view id, double& si, Quantity quantity, const ShownUnits& units, std::string_view hint, float width, std::string_view blank) {
+bool edit_number(std::string_view id, double& si, Quantity quantity, const ShownUnits& units, std::string_view hint,
+                 float width, std::string_view blank) {
   Stage::TypedNumber& typed = stage().typed;
   const std::string field = "##" + std::string(id);
   const unsigned here = ImGui::GetID(field.c_str());
@@ -273,7 +296,8 @@ bool edit_number(std::string_view id, double& si, Quantity quantity, const Shown
   ImGui::SetNextItemWidth(width > 0 ? width : -1);
   const bool bad = typed.id == here && typed.bad;
   if (bad) ImGui::PushStyleColor(ImGuiCol_Text, palette().leak);
-  bool changed = ImGui::InputTextWithHint(field.c_str(), std::string(blank).c_str(), &text, ImGuiInputTextFlags_AutoSelectAll);
+  bool changed =
+      ImGui::InputTextWithHint(field.c_str(), std::string(blank).c_str(), &text, ImGuiInputTextFlags_AutoSelectAll);
   if (bad) ImGui::PopStyleColor();
   note_widget(id);
   tooltip("In " + (unit.empty() ? "plain numbers" : unit) + ", or with a unit of its own");
@@ -312,7 +336,8 @@ bool edit_block(std::string& text, float height) {
   const float width = readable_room();
   float room = width - 2 * ImGui::GetStyle().FramePadding.x - ImGui::GetStyle().ScrollbarSize - 2;
   std::string shown = wrapped(text, room, width_of);
-  const bool changed = ImGui::InputTextMultiline("##text", &shown, {width, height}, ImGuiInputTextFlags_CallbackEdit, wrap_again, &room);
+  const bool changed =
+      ImGui::InputTextMultiline("##text", &shown, {width, height}, ImGuiInputTextFlags_CallbackEdit, wrap_again, &room);
   if (changed) text = unwrapped(shown);
   return changed;
 }
@@ -332,7 +357,8 @@ bool edit_text(std::string_view label, std::string& text, int lines) {
 }
 
 void begin_panel(const char* id, ImVec2 size, bool padded, ImGuiWindowFlags more) {
-  ImGui::BeginChild(id, size, false, ImGuiWindowFlags_NavFlattened | more | (padded ? ImGuiWindowFlags_AlwaysUseWindowPadding : 0));
+  ImGui::BeginChild(id, size, false,
+                    ImGuiWindowFlags_NavFlattened | more | (padded ? ImGuiWindowFlags_AlwaysUseWindowPadding : 0));
 }
 
 void tooltip(std::string_view text) {
@@ -343,7 +369,9 @@ void tooltip(std::string_view text) {
   const ImVec2 low = ImGui::GetItemRectMin(), high = ImGui::GetItemRectMax(), screen = ImGui::GetIO().DisplaySize;
   const float needed = ImGui::CalcTextSize(text.data(), text.data() + text.size(), false, wrap).y + padding;
   const bool below = high.y + gap + needed < screen.y;
-  ImGui::SetNextWindowPos({std::min(low.x, screen.x - std::min(wrap, width_of(text)) - padding), below ? high.y + gap : low.y - gap - needed}, ImGuiCond_Always);
+  ImGui::SetNextWindowPos({std::min(low.x, screen.x - std::min(wrap, width_of(text)) - padding),
+                           below ? high.y + gap : low.y - gap - needed},
+                          ImGuiCond_Always);
   ImGui::BeginTooltip();
   ImGui::PushTextWrapPos(wrap);
   ImGui::TextUnformatted(text.data(), text.data() + text.size());

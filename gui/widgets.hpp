@@ -37,17 +37,17 @@ struct Stage {
     std::string name;
   };
   std::vector<Stop> stops;  // in the order drawn
-  std::string focused;  // the widget that the keyboard is at
-  std::string help;     // what the control under the pointer or the keyboard is for
-  bool moving = false;  // something moves by itself: the next frame is wanted soon
-  double wake = 1e9;    // the next frame is wanted within this, whatever happens [s]
+  std::string focused;      // the widget that the keyboard is at
+  std::string help;         // what the control under the pointer or the keyboard is for
+  bool moving = false;      // something moves by itself: the next frame is wanted soon
+  double wake = 1e9;        // the next frame is wanted within this, whatever happens [s]
   void wake_within(double seconds) { wake = seconds < wake ? seconds : wake; }
   /// A number being typed: kept as text until it is one, for it may carry a unit of its own.
   struct TypedNumber {
-    unsigned id = 0;      // of the field; 0: none
+    unsigned id = 0;  // of the field; 0: none
     std::string text;
-    double before = 0;    // what stood there [SI]
-    bool bad = false;     // it reads as no such quantity
+    double before = 0;  // what stood there [SI]
+    bool bad = false;   // it reads as no such quantity
   } typed;
   std::optional<Error> refused;  // what was typed last and left standing could not be taken
   /// A key for the plots of a view.
@@ -61,9 +61,13 @@ struct Stage {
     std::string name;
     ImVec4 area;  // left, top, right, bottom
   };
-  std::optional<WantedPicture> wanted_picture;  // a part of the screen to be saved; the platform loop does it after the frame
+  std::optional<WantedPicture>
+      wanted_picture;  // a part of the screen to be saved; the platform loop does it after the frame
 
-  void begin() { widgets.clear(), texts.clear(), labels.clear(), stops.clear(), focused.clear(), help.clear(), moving = false, at_plot = false, wake = 1e9; }
+  void begin() {
+    widgets.clear(), texts.clear(), labels.clear(), stops.clear(), focused.clear(), help.clear(),
+        moving = false, at_plot = false, wake = 1e9;
+  }
 };
 
 /// The stage of the current context (ImGuiIO::UserData).
@@ -84,7 +88,7 @@ void note_text(std::string_view text, float needed, float room);
 /// A text within a drawing or a plot: drawn, and remembered with its place. @param size of the letters, 0: as usual
 void label(std::string_view picture, std::string_view text, ImVec2 at, ImU32 colour, ImVec4 room, float size = 0);
 
-void say(std::string_view text);        // wraps
+void say(std::string_view text);  // wraps
 void say_quietly(std::string_view text);
 void heading(std::string_view text);
 /// Why something could not be done: place, found, expected.
@@ -99,15 +103,20 @@ bool choice(std::string_view id, const std::vector<std::string>& words, int& cho
 bool tick(std::string_view label, bool& on);
 
 /// A slider with its words and its number inside; Ctrl+click types a number.
-bool slider(std::string_view label, double& si, Quantity quantity, const ShownUnits& units, double least, double most, bool logarithmic = false,
-            std::string_view hint = {}, int digits = 3);
+bool slider(std::string_view label, double& si, Quantity quantity, const ShownUnits& units, double least, double most,
+            bool logarithmic = false, std::string_view hint = {}, int digits = 3);
 
-/// A number that may be told or left open. @param open what stands there when it is not told. @param usual what it starts from
-bool optional_slider(std::string_view label, std::string_view open, std::optional<double>& si, double usual, Quantity quantity, const ShownUnits& units, double least, double most, std::string_view hint = {});
+/// A number that may be told or left open. @param open what stands there when it is not told. @param usual what it
+/// starts from
+bool optional_slider(std::string_view label, std::string_view open, std::optional<double>& si, double usual,
+                     Quantity quantity, const ShownUnits& units, double least, double most, std::string_view hint = {});
 
-/// A number to type, in the shown unit or with any other of its quantity behind it: "22 bar". What reads as no such quantity leaves the number as it was.
-/// @param width 0: all there is. @param blank what stands there instead of the number; empty: the number. @return whether a number was taken, be it the same
-bool edit_number(std::string_view id, double& si, Quantity quantity, const ShownUnits& units, std::string_view hint = {}, float width = 0, std::string_view blank = {});
+/// A number to type, in the shown unit or with any other of its quantity behind it: "22 bar". What reads as no such
+/// quantity leaves the number as it was.
+/// @param width 0: all there is. @param blank what stands there instead of the number; empty: the number. @return
+/// whether a number was taken, be it the same
+bool edit_number(std::string_view id, double& si, Quantity quantity, const ShownUnits& units,
+                 std::string_view hint = {}, float width = 0, std::string_view blank = {});
 
 /// A list to choose from, one line high. @param words(value) what stands for it. @param width 0: all there is
 template <class T, class Words>
@@ -132,7 +141,8 @@ bool edit_text(std::string_view label, std::string& text, int lines = 1);
 /// A line to type in that is done with by Enter. @return whether Enter was pressed
 bool edit_line(std::string_view id, std::string& text);
 
-/// A part of the window with a scroll bar of its own; arrow keys go in and out of it as if it had no border. ImGui::EndChild ends it.
+/// A part of the window with a scroll bar of its own; arrow keys go in and out of it as if it had no border.
+/// ImGui::EndChild ends it.
 void begin_panel(const char* id, ImVec2 size, bool padded = true, ImGuiWindowFlags more = 0);
 
 void tooltip(std::string_view text);  // for the widget drawn last

@@ -1,8 +1,8 @@
 #include "window.hpp"
 
+#include <GLFW/glfw3.h>
 #include <backends/imgui_impl_glfw.h>
 #include <backends/imgui_impl_opengl3.h>
-#include <GLFW/glfw3.h>
 
 #include <algorithm>
 #include <chrono>
@@ -19,7 +19,8 @@ namespace railseep::gui {
 
 namespace {
 
-/// So long a frame is kept back for the curve of a slider that was moved [s]: a crank takes half of it, and a screen shows 60 pictures a second.
+/// So long a frame is kept back for the curve of a slider that was moved [s]: a crank takes half of it, and a screen
+/// shows 60 pictures a second.
 constexpr double patience = 0.012;
 constexpr double longest_sleep = 1e6;  // [s]: beyond it nothing is waited for but events
 
@@ -27,23 +28,33 @@ Window& window_of(GLFWwindow* window) { return *static_cast<Window*>(glfwGetWind
 
 std::optional<Go> arrow(int key) {
   switch (key) {
-    case GLFW_KEY_LEFT: return Go::left;
-    case GLFW_KEY_RIGHT: return Go::right;
-    case GLFW_KEY_UP: return Go::up;
-    case GLFW_KEY_DOWN: return Go::down;
-    default: return std::nullopt;
+    case GLFW_KEY_LEFT:
+      return Go::left;
+    case GLFW_KEY_RIGHT:
+      return Go::right;
+    case GLFW_KEY_UP:
+      return Go::up;
+    case GLFW_KEY_DOWN:
+      return Go::down;
+    default:
+      return std::nullopt;
   }
 }
 
-/// Arrows with Shift move pictures, with Ctrl they move the line that reads values; without they lead through the controls.
+/// Arrows with Shift move pictures, with Ctrl they move the line that reads values; without they lead through the
+/// controls.
 /// @return whether the press is all ours: ImGui would go to another control as well
 bool on_arrow(std::vector<KeyPress>& keys, Go way, int mods) {
   using What = KeyPress::What;
   const bool sideways = way == Go::left || way == Go::right;
-  if ((mods & (GLFW_MOD_SHIFT | GLFW_MOD_CONTROL)) == 0) keys.push_back({What::go, static_cast<int>(way)});
-  else if (keys_are_taken()) return false;  // marking text, tweaking a slider
-  else if (mods & GLFW_MOD_SHIFT) keys.push_back({What::move, static_cast<int>(way)});
-  else if (sideways) keys.push_back({What::read, way == Go::right ? 1 : -1});
+  if ((mods & (GLFW_MOD_SHIFT | GLFW_MOD_CONTROL)) == 0)
+    keys.push_back({What::go, static_cast<int>(way)});
+  else if (keys_are_taken())
+    return false;  // marking text, tweaking a slider
+  else if (mods & GLFW_MOD_SHIFT)
+    keys.push_back({What::move, static_cast<int>(way)});
+  else if (sideways)
+    keys.push_back({What::read, way == Go::right ? 1 : -1});
   return (mods & (GLFW_MOD_SHIFT | GLFW_MOD_CONTROL)) != 0;
 }
 
@@ -52,15 +63,22 @@ void on_plain_key(std::vector<KeyPress>& keys, int key, int mods) {
   using What = KeyPress::What;
   const auto go = [&](Go where) { keys.push_back({What::go, static_cast<int>(where)}); };
   switch (key) {
-    case GLFW_KEY_TAB: return go(mods & GLFW_MOD_SHIFT ? Go::previous : Go::next);
-    case GLFW_KEY_PAGE_DOWN: return keys.push_back({What::place, 1});
-    case GLFW_KEY_PAGE_UP: return keys.push_back({What::place, -1});
+    case GLFW_KEY_TAB:
+      return go(mods & GLFW_MOD_SHIFT ? Go::previous : Go::next);
+    case GLFW_KEY_PAGE_DOWN:
+      return keys.push_back({What::place, 1});
+    case GLFW_KEY_PAGE_UP:
+      return keys.push_back({What::place, -1});
     case GLFW_KEY_EQUAL:
-    case GLFW_KEY_KP_ADD: return keys.push_back({What::zoom, 1});
+    case GLFW_KEY_KP_ADD:
+      return keys.push_back({What::zoom, 1});
     case GLFW_KEY_MINUS:
-    case GLFW_KEY_KP_SUBTRACT: return keys.push_back({What::zoom, -1});
-    case GLFW_KEY_HOME: return keys.push_back({What::whole});
-    default: return;
+    case GLFW_KEY_KP_SUBTRACT:
+      return keys.push_back({What::zoom, -1});
+    case GLFW_KEY_HOME:
+      return keys.push_back({What::whole});
+    default:
+      return;
   }
 }
 
@@ -72,20 +90,33 @@ void feel_key(GLFWwindow* window, int key, int scancode, int action, int mods) {
   if (way || action == GLFW_RELEASE) return;
   using What = KeyPress::What;
   const bool control = mods & GLFW_MOD_CONTROL;
-  if (key >= GLFW_KEY_F1 && key <= GLFW_KEY_F12) keys.push_back({What::view, key - GLFW_KEY_F1});
-  else if (control && key == GLFW_KEY_S) keys.push_back({What::save});
-  else if (control && key == GLFW_KEY_O) keys.push_back({What::open});
-  else if (control && key == GLFW_KEY_N) keys.push_back({What::begin});
-  else if (control && key == GLFW_KEY_Z) keys.push_back({mods & GLFW_MOD_SHIFT ? What::redo : What::undo});
-  else if (control && key == GLFW_KEY_Y) keys.push_back({What::redo});
-  else if (control && (key == GLFW_KEY_EQUAL || key == GLFW_KEY_KP_ADD)) keys.push_back({What::larger});
-  else if (control && (key == GLFW_KEY_MINUS || key == GLFW_KEY_KP_SUBTRACT)) keys.push_back({What::smaller});
-  else if (control && key == GLFW_KEY_0) keys.push_back({What::usual_size});
-  else if (control && key == GLFW_KEY_SPACE) keys.push_back({What::play});
-  else if (!control) on_plain_key(keys, key, mods);
+  if (key >= GLFW_KEY_F1 && key <= GLFW_KEY_F12)
+    keys.push_back({What::view, key - GLFW_KEY_F1});
+  else if (control && key == GLFW_KEY_S)
+    keys.push_back({What::save});
+  else if (control && key == GLFW_KEY_O)
+    keys.push_back({What::open});
+  else if (control && key == GLFW_KEY_N)
+    keys.push_back({What::begin});
+  else if (control && key == GLFW_KEY_Z)
+    keys.push_back({mods & GLFW_MOD_SHIFT ? What::redo : What::undo});
+  else if (control && key == GLFW_KEY_Y)
+    keys.push_back({What::redo});
+  else if (control && (key == GLFW_KEY_EQUAL || key == GLFW_KEY_KP_ADD))
+    keys.push_back({What::larger});
+  else if (control && (key == GLFW_KEY_MINUS || key == GLFW_KEY_KP_SUBTRACT))
+    keys.push_back({What::smaller});
+  else if (control && key == GLFW_KEY_0)
+    keys.push_back({What::usual_size});
+  else if (control && key == GLFW_KEY_SPACE)
+    keys.push_back({What::play});
+  else if (!control)
+    on_plain_key(keys, key, mods);
 }
 
-void on_key(GLFWwindow* window, int key, int scancode, int action, int mods) { window_of(window).take({key, scancode, action, mods, 0}); }
+void on_key(GLFWwindow* window, int key, int scancode, int action, int mods) {
+  window_of(window).take({key, scancode, action, mods, 0});
+}
 
 void on_letter(GLFWwindow* window, unsigned letter) { window_of(window).take({0, 0, 0, 0, letter}); }
 
@@ -103,11 +134,13 @@ GLFWwindow* try_to_create(int width, int height, int robustness) {
 
 /// A driver that tells when the device was lost is wanted, any other will do.
 GLFWwindow* create(int width, int height) {
-  if (!glfwInit()) throw Error("display", "there is none to open a window on", "start it on a desktop, or use the program railseep");
+  if (!glfwInit())
+    throw Error("display", "there is none to open a window on", "start it on a desktop, or use the program railseep");
   for (const int robustness : {GLFW_LOSE_CONTEXT_ON_RESET, GLFW_NO_ROBUSTNESS})
     if (GLFWwindow* window = try_to_create(width, height, robustness)) return window;
   glfwTerminate();
-  throw Error("graphics driver", "it offers no OpenGL 3.3", "install a newer one or Mesa's software one (libgl1-mesa-dri), or use the program railseep");
+  throw Error("graphics driver", "it offers no OpenGL 3.3",
+              "install a newer one or Mesa's software one (libgl1-mesa-dri), or use the program railseep");
 }
 
 bool draws_by_software() {
@@ -184,14 +217,20 @@ void Window::create_again() {
 bool Window::open() const { return !app_.quit; }
 
 void Window::wait() {
-  if (const double rest = held_since_ + patience - glfwGetTime(); held_since_ > 0 && rest > 0) return glfwWaitEventsTimeout(rest);
-  // The frame's own time counts: where swapping waits for the screen, another wait would lose every second picture. What only moves for
-  // the eye leaves the processor to the curves where it draws the pictures too; a press, a drag or a new curve wakes this at once.
+  if (const double rest = held_since_ + patience - glfwGetTime(); held_since_ > 0 && rest > 0)
+    return glfwWaitEventsTimeout(rest);
+  // The frame's own time counts: where swapping waits for the screen, another wait would lose every second picture.
+  // What only moves for the eye leaves the processor to the curves where it draws the pictures too; a press, a drag or
+  // a new curve wakes this at once.
   const double rest = began_ + (software_ ? 1.0 / 15 : 1.0 / 60) - glfwGetTime();
-  if (app_.stage.moving) awake_ = 3, rest > 1e-3 ? glfwWaitEventsTimeout(rest) : glfwPollEvents();
-  else if (awake_ > 0 || !typed_.empty()) glfwPollEvents(), --awake_;
-  else if (app_.stage.wake < longest_sleep) sleep_for(std::max(app_.stage.wake, 1e-3));
-  else glfwWaitEvents(), awake_ = 3;
+  if (app_.stage.moving)
+    awake_ = 3, rest > 1e-3 ? glfwWaitEventsTimeout(rest) : glfwPollEvents();
+  else if (awake_ > 0 || !typed_.empty())
+    glfwPollEvents(), --awake_;
+  else if (app_.stage.wake < longest_sleep)
+    sleep_for(std::max(app_.stage.wake, 1e-3));
+  else
+    glfwWaitEvents(), awake_ = 3;
 }
 
 /// What was to come of itself after this time takes one frame; an event before it more.
@@ -207,13 +246,14 @@ namespace {
 bool only_types(const Window::Typed& typed) {
   if (typed.mods & (GLFW_MOD_CONTROL | GLFW_MOD_ALT | GLFW_MOD_SUPER)) return false;
   if (typed.key == GLFW_KEY_LEFT_SHIFT || typed.key == GLFW_KEY_RIGHT_SHIFT) return true;
-  return typed.key >= GLFW_KEY_SPACE && typed.key <= GLFW_KEY_WORLD_2 && (typed.key != GLFW_KEY_SPACE || ImGui::GetIO().WantTextInput);
+  return typed.key >= GLFW_KEY_SPACE && typed.key <= GLFW_KEY_WORLD_2 &&
+         (typed.key != GLFW_KEY_SPACE || ImGui::GetIO().WantTextInput);
 }
 
 }  // namespace
 
-/// ImGui sees only how keys stand when a frame begins, and takes letters before keys: a key pressed in this frame is released in a later one, and so comes
-/// a letter after it or a key after a letter. What only types comes all at once.
+/// ImGui sees only how keys stand when a frame begins, and takes letters before keys: a key pressed in this frame is
+/// released in a later one, and so comes a letter after it or a key after a letter. What only types comes all at once.
 void Window::feed_typed() {
   std::vector<int> pressed;
   for (bool letters = false; !typed_.empty(); typed_.pop_front()) {
@@ -241,7 +281,8 @@ void Window::follow_looks() {
     const bool had = app_.font_found;
     app_.font_found = load_fonts(*ImGui::GetIO().Fonts, size);
     if (had && !app_.font_found && !app_.message)
-      app_.message = Message{"fonts", "No font file was found, so a plain one is used that lacks some signs", "Install one (Debian: fonts-dejavu-core), or name one in RAILSEEP_FONT"};
+      app_.message = Message{"fonts", "No font file was found, so a plain one is used that lacks some signs",
+                             "Install one (Debian: fonts-dejavu-core), or name one in RAILSEEP_FONT"};
     ImGui_ImplOpenGL3_DestroyFontsTexture();
     ImGui_ImplOpenGL3_CreateFontsTexture();
   }
@@ -296,14 +337,16 @@ Window::Pixels Window::pixels(ImVec4 area) const {
   glfwGetWindowSize(window_, &window_width, nullptr);
   const float scale = static_cast<float>(width) / static_cast<float>(std::max(1, window_width));
   const auto inside = [&](float v, int most) { return std::clamp(static_cast<int>(std::lround(v * scale)), 0, most); };
-  const int left = inside(area.x, width), top = inside(area.y, height), right = inside(area.z, width), bottom = inside(area.w, height);
+  const int left = inside(area.x, width), top = inside(area.y, height), right = inside(area.z, width),
+            bottom = inside(area.w, height);
   Pixels pixels{right - left, bottom - top, {}};
   pixels.rgb.resize(3 * static_cast<std::size_t>(pixels.width) * pixels.height);
   std::vector<unsigned char> upside_down(pixels.rgb.size());
   glPixelStorei(GL_PACK_ALIGNMENT, 1);
   glReadPixels(left, height - bottom, pixels.width, pixels.height, GL_RGB, GL_UNSIGNED_BYTE, upside_down.data());
   const std::size_t row = 3 * static_cast<std::size_t>(pixels.width);
-  for (int y = 0; y < pixels.height; ++y) std::copy_n(upside_down.begin() + row * (pixels.height - 1 - y), row, pixels.rgb.begin() + row * y);
+  for (int y = 0; y < pixels.height; ++y)
+    std::copy_n(upside_down.begin() + row * (pixels.height - 1 - y), row, pixels.rgb.begin() + row * y);
   return pixels;
 }
 

@@ -26,15 +26,17 @@ class Window {
 
   bool open() const;
   void wait();  // for the next event, or until something moves again: nothing is drawn while nothing happens
-  void step();  // one frame; while the curve of a moved slider is about to come it is not drawn yet, so that the two come on screen together
+  void step();  // one frame; while the curve of a moved slider is about to come it is not drawn yet, so that the two
+                // come on screen together
   void resize(int width, int height);
 
-  /// The graphics device was lost: a new window with everything on it anew; the app's state does not lie on the device. step() does it by itself.
-  /// A driver that is still coming back is waited for.
+  /// The graphics device was lost: a new window with everything on it anew; the app's state does not lie on the device.
+  /// step() does it by itself. A driver that is still coming back is waited for.
   /// @throws Error when that can not be done
   void create_again();
 
-  /// Asks another than the driver whether the device was lost: 0, or a reset status of OpenGL (ARB_robustness). For tests, since no driver at hand loses one.
+  /// Asks another than the driver whether the device was lost: 0, or a reset status of OpenGL (ARB_robustness). For
+  /// tests, since no driver at hand loses one.
   void ask_instead_of_driver(std::function<unsigned()> status) { reset_status_instead_ = std::move(status); }
 
   /// The pixels of the last frame, row by row from the top, red, green and blue. @param area left, top, right, bottom
@@ -47,7 +49,8 @@ class Window {
 
   GLFWwindow* handle() const { return window_; }
 
-  /// A key or a letter as it came. A press and its release may come between two frames; each is felt in a frame of its own.
+  /// A key or a letter as it came. A press and its release may come between two frames; each is felt in a frame of its
+  /// own.
   struct Typed {
     int key = 0, scancode = 0, action = 0, mods = 0;
     unsigned letter = 0;  // 0: a key
@@ -80,10 +83,10 @@ class Window {
   bool software_ = false;  // the processor does the drawing
   std::function<unsigned()> reset_status_instead_;
   unsigned (*reset_status_)() = nullptr;  // asks whether the device was lost, where the driver can tell
-  double held_since_ = 0;  // a frame is not drawn yet, for its curve comes soon; 0: none [s]
+  double held_since_ = 0;                 // a frame is not drawn yet, for its curve comes soon; 0: none [s]
   Times times_;
   std::deque<Typed> typed_;  // not felt yet
-  int awake_ = 3;  // frames to draw after something happened: widgets settle in two
+  int awake_ = 3;            // frames to draw after something happened: widgets settle in two
 };
 
 /// @throws Error when it can not be written

@@ -15,9 +15,10 @@ namespace railseep::gui {
 
 /// The one seam between the frame and long work: the frame submits a task and polls; it never waits.
 ///
-/// A task runs beside the frame and returns what is to be done with its result; poll() does that inside the frame, so results touch the
-/// app's state from one thread alone. A newer task replaces the one that waits, and a newer result one that was not fetched (the latest
-/// wins); the one that runs is finished and delivered, so that a slider in motion shows curves on the way. Without threads poll() runs the waiting task itself.
+/// A task runs beside the frame and returns what is to be done with its result; poll() does that inside the frame, so
+/// results touch the app's state from one thread alone. A newer task replaces the one that waits, and a newer result
+/// one that was not fetched (the latest wins); the one that runs is finished and delivered, so that a slider in motion
+/// shows curves on the way. Without threads poll() runs the waiting task itself.
 class Worker {
  public:
   using Cancelled = std::function<bool()>;

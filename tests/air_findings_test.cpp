@@ -38,7 +38,8 @@ AirFindings findings_of(const Circuit& circuit) {
   const AirTestResult result = air_test(circuit, findings.done);
   for (const HeardPoint& point : result.open.heard) findings.heard.push_back({point.name, point.heard, false});
   for (const HeardPoint& point : result.shut->heard) findings.heard.push_back({point.name, point.heard, true});
-  if (result.open.decay) findings.decays.push_back({findings.done.hold_from, findings.done.hold_to, *result.open.decay, true, false});
+  if (result.open.decay)
+    findings.decays.push_back({findings.done.hold_from, findings.done.hold_to, *result.open.decay, true, false});
   return findings;
 }
 
@@ -47,7 +48,8 @@ TEST(AirFindings, SayWhichBankLeaks) {
   const Circuit left = with("left rail front end plug: hole 0.6 mm");
   const AirFindings findings = findings_of(left);
   const double here = log_likelihood(findings, left);
-  for (const char* other : {"right rail front end plug: hole 0.6 mm", "branch tube seat: hole 0.6 mm", "left stand tube bottom seal: hole 0.6 mm"})
+  for (const char* other : {"right rail front end plug: hole 0.6 mm", "branch tube seat: hole 0.6 mm",
+                            "left stand tube bottom seal: hole 0.6 mm"})
     EXPECT_GT(here, log_likelihood(findings, with(other)) + 4) << other;
 }
 
@@ -55,7 +57,8 @@ TEST(AirFindings, SayWhichBankLeaks) {
 TEST(AirFindings, DoNotTellPlugsOfOneRailApart) {
   const Circuit front = with("left rail front end plug: hole 0.6 mm");
   const AirFindings findings = findings_of(front);
-  EXPECT_NEAR(log_likelihood(findings, front), log_likelihood(findings, with("left rail rear end plug: hole 0.6 mm")), 0.05);
+  EXPECT_NEAR(log_likelihood(findings, front), log_likelihood(findings, with("left rail rear end plug: hole 0.6 mm")),
+              0.05);
 }
 
 TEST(AirFindings, TimedFallTellsASmallLeakFromABigOne) {

@@ -10,15 +10,18 @@ namespace {
 
 constexpr double psi = 6894.757293168, inch = 0.0254, cubic_foot_a_minute = 4.719474432e-4;
 
-AirPorts<double> ports(double from, double to, double temperature = 293.15) { return {from, to, temperature, temperature, 0}; }
+AirPorts<double> ports(double from, double to, double temperature = 293.15) {
+  return {from, to, temperature, temperature, 0};
+}
 
-// NACA Report 1135: the nozzle's area ratio A/A* is psi(choked)/psi(p/pt). The pressure ratio is printed to four decimals: the printed area must lie between
-// the areas at both ends of that rounding.
+// NACA Report 1135: the nozzle's area ratio A/A* is psi(choked)/psi(p/pt). The pressure ratio is printed to four
+// decimals: the printed area must lie between the areas at both ends of that rounding.
 TEST(AirNozzle, HasTheAreaRatiosOfNaca1135) {
   const auto area = [](double ratio) { return nozzle_function(critical_pressure_ratio) / nozzle_function(ratio); };
   for (const ReferenceRow& row : reference_table("naca_1135.csv")) {
     EXPECT_GE(area(row["pressure_ratio"] + 0.5e-4), row["area_ratio"] - 0.5e-4) << row.text("row");
-    EXPECT_LE(area(std::max(critical_pressure_ratio, row["pressure_ratio"] - 0.5e-4)), row["area_ratio"] + 0.5e-4) << row.text("row");
+    EXPECT_LE(area(std::max(critical_pressure_ratio, row["pressure_ratio"] - 0.5e-4)), row["area_ratio"] + 0.5e-4)
+        << row.text("row");
   }
   EXPECT_NEAR(critical_pressure_ratio, std::pow(2 / 2.4, 3.5), 1e-14);
 }
@@ -45,19 +48,23 @@ TEST(AirNozzle, IsContinuousWhereItsSeriesEndsAndWhereItChokes) {
 TEST(AirHole, MeetsTheClassicalFreeAirTable) {
   const double warm = (70 + 459.67) / 1.8, outside = 14.7 * psi;
   for (const ReferenceRow& row : reference_table("free_air_orifice.csv")) {
-    const double flow = air_flow(Hole{row["diameter"] * inch, 1}, ports(outside + row["pressure"] * psi, outside, warm));
+    const double flow =
+        air_flow(Hole{row["diameter"] * inch, 1}, ports(outside + row["pressure"] * psi, outside, warm));
     const double cfm = flow / (outside / (Air::gas_constant * warm)) / cubic_foot_a_minute;
     EXPECT_NEAR(cfm / row["flow"], 1, 0.01) << row["pressure"] << " psi, " << row["diameter"] << " in";
   }
 }
 
-// DOE tip sheet: 0.967 of the ideal nozzle; 3.5 % at the two smallest sizes, whose entries are rounded to two digits, 1.2 % above.
+// DOE tip sheet: 0.967 of the ideal nozzle; 3.5 % at the two smallest sizes, whose entries are rounded to two
+// digits, 1.2 % above.
 TEST(AirHole, MeetsTheDoeTableWithItsFactor) {
   const double warm = (70 + 459.67) / 1.8, outside = 14.7 * psi;
   for (const ReferenceRow& row : reference_table("doe_air_leaks.csv")) {
-    const double flow = air_flow(Hole{row["diameter"] * inch, 1}, ports(outside + row["pressure"] * psi, outside, warm));
+    const double flow =
+        air_flow(Hole{row["diameter"] * inch, 1}, ports(outside + row["pressure"] * psi, outside, warm));
     const double cfm = 0.967 * flow / (outside / (Air::gas_constant * warm)) / cubic_foot_a_minute;
-    EXPECT_NEAR(cfm / row["leak"], 1, row["diameter"] < 0.05 ? 0.035 : 0.012) << row["pressure"] << " psi, " << row["diameter"] << " in";
+    EXPECT_NEAR(cfm / row["leak"], 1, row["diameter"] < 0.05 ? 0.035 : 0.012)
+        << row["pressure"] << " psi, " << row["diameter"] << " in";
   }
 }
 
@@ -65,9 +72,11 @@ TEST(AirHole, PassesTheChokedFlowLessItsLaminarLoss) {
   for (const ReferenceRow& row : reference_table("air_leak_flow.csv")) {
     const double flow = air_flow(Hole{row["diameter"] * 1e-3, 0.61}, ports(101325 + 100 * psi, 101325));
     const double p1 = 101325 + 100 * psi, nozzle = as_air(Hole{row["diameter"] * 1e-3, 0.61}).nozzle;
-    EXPECT_NEAR(nozzle * p1 / std::sqrt(Air::gas_constant * 293.15) * nozzle_function(101325 / p1) / row["flow"], 1, 1e-5);
+    EXPECT_NEAR(nozzle * p1 / std::sqrt(Air::gas_constant * 293.15) * nozzle_function(101325 / p1) / row["flow"], 1,
+                1e-5);
     EXPECT_LT(flow, row["flow"]);
-    EXPECT_GT(flow, row["flow"] * (1 - 2.5e-4 * 0.25 / row["diameter"])) << row["diameter"];  // friction fades in proportion to 1/d
+    EXPECT_GT(flow, row["flow"] * (1 - 2.5e-4 * 0.25 / row["diameter"]))
+        << row["diameter"];  // friction fades in proportion to 1/d
   }
 }
 
@@ -81,15 +90,20 @@ TEST(Iso6358, MeetsTheStandardsEquation) {
   }
 }
 
-// 1 mm2 ideal nozzle: C = 0.19919 dm3/(s.bar) (computed, row 5g). A component of that C and the nozzle's b passes what the nozzle passes: the same choked,
-// and below that as much as ellipse and nozzle lie apart, 0.304 % at most (row 5k).
+// 1 mm2 ideal nozzle: C = 0.19919 dm3/(s.bar) (computed, row 5g). A component of that C and the nozzle's b passes what
+// the nozzle passes: the same choked, and below that as much as ellipse and nozzle lie apart, 0.304 % at most (row 5k).
 TEST(Iso6358, EllipseIsNearTheIsentropicNozzle) {
   const Iso6358 part{1.991949e-9, critical_pressure_ratio};
-  const auto of_part = [&](double ratio) { return std::sqrt(iso6358_squared_slope(part, 7e5, 293.15, 1 - ratio) * (1 - ratio)); };
-  const auto of_nozzle = [](double ratio) { return 1e-6 * 7e5 / std::sqrt(Air::gas_constant * 293.15) * nozzle_function(ratio); };
+  const auto of_part = [&](double ratio) {
+    return std::sqrt(iso6358_squared_slope(part, 7e5, 293.15, 1 - ratio) * (1 - ratio));
+  };
+  const auto of_nozzle = [](double ratio) {
+    return 1e-6 * 7e5 / std::sqrt(Air::gas_constant * 293.15) * nozzle_function(ratio);
+  };
   for (const double choked : {0.1, 0.3, 0.5}) EXPECT_NEAR(of_part(choked) / of_nozzle(choked), 1, 1e-6) << choked;
   double apart = 0;
-  for (double ratio = 0.53; ratio < 0.9999; ratio += 0.001) apart = std::max(apart, std::abs(of_part(ratio) / of_nozzle(ratio) - 1));
+  for (double ratio = 0.53; ratio < 0.9999; ratio += 0.001)
+    apart = std::max(apart, std::abs(of_part(ratio) / of_nozzle(ratio) - 1));
   EXPECT_NEAR(apart, 0.00304, 0.00005);
 }
 
@@ -98,7 +112,8 @@ TEST(AirGap, FollowsTheDifferenceOfSquares) {
   const Gap gap{10e-3, 2e-6, 20e-3, 0.5, 3};
   const double mu = Air::viscosity(293.15);
   for (const double p1 : {1.1e5, 3e5, 8e5}) {
-    const double exact = 3 * 10e-3 * std::pow(2e-6, 3) * (1 + 1.5 * 0.25) / (12 * mu * 20e-3) * (p1 * p1 - 1e10) / (2 * Air::gas_constant * 293.15);
+    const double exact = 3 * 10e-3 * std::pow(2e-6, 3) * (1 + 1.5 * 0.25) / (12 * mu * 20e-3) * (p1 * p1 - 1e10) /
+                         (2 * Air::gas_constant * 293.15);
     EXPECT_NEAR(air_flow(gap, ports(p1, 1e5)) / exact, 1, 2e-4) << p1;
   }
 }
@@ -109,18 +124,23 @@ TEST(AirGap, UsesTheViscosityOfAir) {
   EXPECT_NEAR(Air::viscosity(293.15), 18.13e-6, 0.03e-6);
 }
 
-const Element passing[] = {Hole{0.5e-3}, Gap{20e-3, 30e-6, 2e-3, 0, 2}, Passage{6e-3, 0.3}, Pump{}, Injector{}, Screen{}, Line{}, LubePump{}};
+const Element passing[] = {
+    Hole{0.5e-3}, Gap{20e-3, 30e-6, 2e-3, 0, 2}, Passage{6e-3, 0.3}, Pump{}, Injector{}, Screen{}, Line{}, LubePump{}};
 
 TEST(AirElements, AreOddInThePressures) {
   for (const Element& element : passing)
     for (const double dp : {1.0, 1e3, 4e5})
-      EXPECT_DOUBLE_EQ(element_air_flow(element, ports(1e5 + dp, 1e5)), -element_air_flow(element, ports(1e5, 1e5 + dp))) << kind_of(element) << dp;
+      EXPECT_DOUBLE_EQ(element_air_flow(element, ports(1e5 + dp, 1e5)),
+                       -element_air_flow(element, ports(1e5, 1e5 + dp)))
+          << kind_of(element) << dp;
 }
 
-// The slope at equal pressures is finite and the same from both sides; with the pure nozzle it would grow without bound.
+// The slope at equal pressures is finite and the same from both sides; with the pure nozzle it would grow without
+// bound.
 TEST(AirElements, HaveAFiniteSlopeAtEqualPressures) {
   for (const Element& element : passing) {
-    const double tiny = element_air_flow(element, ports(1e5 + 1e-4, 1e5)) / 1e-4, small = element_air_flow(element, ports(1e5 + 1e-3, 1e5)) / 1e-3;
+    const double tiny = element_air_flow(element, ports(1e5 + 1e-4, 1e5)) / 1e-4,
+                 small = element_air_flow(element, ports(1e5 + 1e-3, 1e5)) / 1e-3;
     EXPECT_GT(tiny, 0);
     EXPECT_NEAR(tiny / small, 1, 0.02) << kind_of(element);
   }
@@ -129,11 +149,13 @@ TEST(AirElements, HaveAFiniteSlopeAtEqualPressures) {
 TEST(AirElements, NeverPassMoreThanTheirChokedNozzle) {
   for (const double clearance : {1e-6, 1e-5, 1e-4, 1e-3}) {
     const Gap gap{20e-3, clearance, 2e-3, 0, 1};
-    EXPECT_LE(air_flow(gap, ports(8e5, 1e5)), as_air(gap).nozzle * 8e5 / std::sqrt(Air::gas_constant * 293.15) * 0.684732);
+    EXPECT_LE(air_flow(gap, ports(8e5, 1e5)),
+              as_air(gap).nozzle * 8e5 / std::sqrt(Air::gas_constant * 293.15) * 0.684732);
   }
 }
 
-// Small pressure differences of air are incompressible: the hole's law is then the oil's, with the air's density and viscosity.
+// Small pressure differences of air are incompressible: the hole's law is then the oil's, with the air's density and
+// viscosity.
 TEST(AirElements, BecomeTheOilsLawForSmallDifferences) {
   Oil thin;
   thin.density = 1e5 / (Air::gas_constant * 293.15);
@@ -169,12 +191,12 @@ TEST(AirElements, RegulatorShutsWithCurrent) {
 }
 
 TEST(AirElements, EveryKindHasAnAirLaw) {
-  for (const Element& element : each_kind())
-    EXPECT_TRUE(has_air_law(element)) << kind_of(element);
+  for (const Element& element : each_kind()) EXPECT_TRUE(has_air_law(element)) << kind_of(element);
 }
 
-// Common practice of the trade, derived: per 1 cm3/s of oil at 90 degC (15.7 mPa.s) and 3.45 MPa a clearance passes about 34 times the air
-// of a hole at 100 psi. Long narrow film, so that friction rules; air of 0.021 mPa.s is at 80 degC.
+// Common practice of the trade, derived: per 1 cm3/s of oil at 90 degC (15.7 mPa.s) and 3.45 MPa a clearance passes
+// about 34 times the air of a hole at 100 psi. Long narrow film, so that friction rules; air of 0.021 mPa.s is at 80
+// degC.
 TEST(AirElements, ExaggerateClearancesAbout34Fold) {
   Oil hot;
   hot.density = 828;  // 875 - 0.63*(90 - 15)

@@ -1,5 +1,6 @@
-// Real pressure-hold tests of small chambers at shop-air pressure: E. Zillen, H. Vallery, G. Smit (2021), open repository of a 3D-printed
-// pneumatic actuator, CC0 1.0. The files are not part of the project; where they are absent these tests are skipped and say so.
+// Real pressure-hold tests of small chambers at shop-air pressure: E. Zillen, H. Vallery, G. Smit (2021), open
+// repository of a 3D-printed pneumatic actuator, CC0 1.0. The files are not part of the project; where they are absent
+// these tests are skipped and say so.
 
 #include <gtest/gtest.h>
 
@@ -18,8 +19,9 @@ namespace {
 
 const std::string folder = std::string(RAILSEEP_SOURCE_DIR) + "/../shared/data/air-pressure-hold/";
 
-#define NEEDS_THE_DATA() \
-  if (!std::filesystem::exists(folder)) GTEST_SKIP() << "the measured pressure-hold tests are not on this machine (" << folder << "): nothing was checked"
+#define NEEDS_THE_DATA()                \
+  if (!std::filesystem::exists(folder)) \
+  GTEST_SKIP() << "the measured pressure-hold tests are not on this machine (" << folder << "): nothing was checked"
 
 std::vector<std::vector<std::string>> cells_of(const std::string& name) {
   std::ifstream file(folder + name);
@@ -27,8 +29,10 @@ std::vector<std::vector<std::string>> cells_of(const std::string& name) {
   for (std::string line; std::getline(file, line);) {
     std::vector<std::string> cells(1);
     for (const char c : line) {
-      if (c == ';') cells.emplace_back();
-      else if (c != '\r') cells.back() += c;
+      if (c == ';')
+        cells.emplace_back();
+      else if (c != '\r')
+        cells.back() += c;
     }
     if (cells.size() > 1) rows.push_back(cells);
   }
@@ -52,9 +56,13 @@ Hold chamber(const std::string& name) {
 
 /// From the first sample below a pressure on; before it the supply is still open.
 Hold from_pressure(const Hold& whole, double pressure) {
-  const auto first = std::find_if(whole.pressure.begin(), whole.pressure.end(), [&](double p) { return p < pressure; }) - whole.pressure.begin();
+  const auto first =
+      std::find_if(whole.pressure.begin(), whole.pressure.end(), [&](double p) { return p < pressure; }) -
+      whole.pressure.begin();
   Hold cut;
-  for (auto i = static_cast<std::size_t>(first); i < whole.time.size(); ++i) cut.time.push_back(whole.time[i] - whole.time[static_cast<std::size_t>(first)]), cut.pressure.push_back(whole.pressure[i]);
+  for (auto i = static_cast<std::size_t>(first); i < whole.time.size(); ++i)
+    cut.time.push_back(whole.time[i] - whole.time[static_cast<std::size_t>(first)]),
+        cut.pressure.push_back(whole.pressure[i]);
   return cut;
 }
 
@@ -74,14 +82,17 @@ double loss_in_two_minutes(const std::vector<double>& loss) {
   return sum / 100;
 }
 
-double mean(const std::vector<double>& x) { return std::accumulate(x.begin(), x.end(), 0.0) / static_cast<double>(x.size()); }
+double mean(const std::vector<double>& x) {
+  return std::accumulate(x.begin(), x.end(), 0.0) / static_cast<double>(x.size());
+}
 double deviation(const std::vector<double>& x) {
   double sum = 0;
   for (const double v : x) sum += (v - mean(x)) * (v - mean(x));
   return std::sqrt(sum / static_cast<double>(x.size() - 1));
 }
 
-/// One litre at 20 degC with a sharp hole and a film of 1 m x 5 mm (the many pores of a printed wall): only sizes over volume can be found, so the litre is a choice.
+/// One litre at 20 degC with a sharp hole and a film of 1 m x 5 mm (the many pores of a printed wall): only sizes over
+/// volume can be found, so the litre is a choice.
 Hold computed(double hole, double clearance, double start, const std::vector<double>& times) {
   Circuit circuit;
   circuit.nodes.resize(2);
@@ -113,8 +124,8 @@ Hold computed(double hole, double clearance, double start, const std::vector<dou
 }
 
 struct Fit {
-  Eigen::VectorXd best;         // ln of the parameters
-  Eigen::MatrixXd covariance;   // for the residuals' own scatter
+  Eigen::VectorXd best;        // ln of the parameters
+  Eigen::MatrixXd covariance;  // for the residuals' own scatter
   double rms = 0;
 };
 
@@ -147,7 +158,8 @@ Fit fit(const std::function<Eigen::VectorXd(const Eigen::VectorXd&)>& misfit, Ei
 
 Eigen::VectorXd difference(const Hold& model, const Hold& measured) {
   Eigen::VectorXd r(static_cast<Eigen::Index>(measured.time.size()));
-  for (std::size_t i = 0; i < measured.time.size(); ++i) r[static_cast<Eigen::Index>(i)] = model.pressure[i] - measured.pressure[i];
+  for (std::size_t i = 0; i < measured.time.size(); ++i)
+    r[static_cast<Eigen::Index>(i)] = model.pressure[i] - measured.pressure[i];
   return r;
 }
 
@@ -157,10 +169,16 @@ TEST(MeasuredHold, BlowDownIsAHoleAndAFilmNotAHoleAlone) {
   const Hold measured = from_pressure(chamber("fused_015"), 7e5);
   ASSERT_GT(measured.time.size(), 1000u);
   const double start = measured.pressure.front();
-  const Fit both = fit([&](const Eigen::VectorXd& x) { return difference(computed(std::exp(x[0]), std::exp(x[1]), start * std::exp(x[2]), measured.time), measured); },
-                       Eigen::Vector3d(std::log(0.3e-3), std::log(4e-6), 0));
-  const Fit hole = fit([&](const Eigen::VectorXd& x) { return difference(computed(std::exp(x[0]), 0, start * std::exp(x[1]), measured.time), measured); },
-                       Eigen::Vector2d(std::log(0.4e-3), 0));
+  const Fit both = fit(
+      [&](const Eigen::VectorXd& x) {
+        return difference(computed(std::exp(x[0]), std::exp(x[1]), start * std::exp(x[2]), measured.time), measured);
+      },
+      Eigen::Vector3d(std::log(0.3e-3), std::log(4e-6), 0));
+  const Fit hole = fit(
+      [&](const Eigen::VectorXd& x) {
+        return difference(computed(std::exp(x[0]), 0, start * std::exp(x[1]), measured.time), measured);
+      },
+      Eigen::Vector2d(std::log(0.4e-3), 0));
   RecordProperty("hole_and_film_rms_bar", std::to_string(both.rms / 1e5));
   RecordProperty("hole_alone_rms_bar", std::to_string(hole.rms / 1e5));
   EXPECT_LE(both.rms, 0.07e5);
@@ -178,17 +196,22 @@ TEST(MeasuredHold, ScatterOfTheRepeatsIsTheDefault) {
   EXPECT_NEAR(relative("reconnected"), HoldScatter().reconnected, 0.04);
 }
 
-/// Film conductance over volume of a chamber that holds, k/V [-], with the interval of the fit alone and that with the scatter of reconnecting.
+/// Film conductance over volume of a chamber that holds, k/V [-], with the interval of the fit alone and that with the
+/// scatter of reconnecting.
 struct Tightness {
   double value, by_noise, low, high;
 };
 Tightness tightness(const Hold& measured) {
   const double start = measured.pressure.front();
-  const Fit found = fit([&](const Eigen::VectorXd& x) { return difference(computed(0, std::exp(x[0]), start * std::exp(x[1]), measured.time), measured); },
-                        Eigen::Vector2d(std::log(0.5e-6), 0));
+  const Fit found = fit(
+      [&](const Eigen::VectorXd& x) {
+        return difference(computed(0, std::exp(x[0]), start * std::exp(x[1]), measured.time), measured);
+      },
+      Eigen::Vector2d(std::log(0.5e-6), 0));
   const double h = std::exp(found.best[0]), value = as_air(Gap{1, h, 5e-3, 0, 1}).film / 1e-3;
   const double by_noise = 3 * std::sqrt(found.covariance(0, 0));  // k goes with the cube of the clearance
-  const double spread = 2.92 * std::hypot(by_noise, HoldScatter().reconnected);  // 90 % of Student's t with two degrees: three repeats
+  const double spread =
+      2.92 * std::hypot(by_noise, HoldScatter().reconnected);  // 90 % of Student's t with two degrees: three repeats
   return {value, by_noise, value * std::exp(-spread), value * std::exp(spread)};
 }
 
@@ -198,15 +221,19 @@ TEST(MeasuredHold, TightChambersGiveConductanceOverVolumeThatCoversTheRepeats) {
   std::vector<Tightness> runs;
   for (const auto& loss : repeats("reconnected")) {
     Hold hold;
-    for (std::size_t i = 0; i < 1200; ++i) hold.time.push_back(0.1 * static_cast<double>(i)), hold.pressure.push_back(7.5e5 - loss[i]);
+    for (std::size_t i = 0; i < 1200; ++i)
+      hold.time.push_back(0.1 * static_cast<double>(i)), hold.pressure.push_back(7.5e5 - loss[i]);
     runs.push_back(tightness(hold));
   }
   for (const Tightness& run : runs) {
-    for (const Tightness& other : runs) EXPECT_TRUE(other.value > run.low && other.value < run.high) << other.value << " outside " << run.low << ".." << run.high;
+    for (const Tightness& other : runs)
+      EXPECT_TRUE(other.value > run.low && other.value < run.high)
+          << other.value << " outside " << run.low << ".." << run.high;
     EXPECT_LT(run.by_noise, 0.1);
   }
   // The noise alone would not have covered them: the highest and lowest lie many of its deviations apart.
-  const auto [low, high] = std::minmax_element(runs.begin(), runs.end(), [](const Tightness& a, const Tightness& b) { return a.value < b.value; });
+  const auto [low, high] = std::minmax_element(
+      runs.begin(), runs.end(), [](const Tightness& a, const Tightness& b) { return a.value < b.value; });
   EXPECT_GT(std::log(high->value / low->value), 5 * low->by_noise);
 
   for (const char* name : {"metal", "resin_1", "resin_2", "fused_006"}) {
@@ -214,19 +241,23 @@ TEST(MeasuredHold, TightChambersGiveConductanceOverVolumeThatCoversTheRepeats) {
     const Tightness found = tightness(from_pressure(whole, 1e9));
     // The fall it stands for at the start [Pa/s] is the one measured over the run: 0.2 to 0.75 mbar/s.
     const double p = atmospheric_pressure + whole.pressure.front();
-    const double rate = found.value / Air::viscosity(293.15) * (p * p - atmospheric_pressure * atmospheric_pressure) / 2;
+    const double rate =
+        found.value / Air::viscosity(293.15) * (p * p - atmospheric_pressure * atmospheric_pressure) / 2;
     const double measured = (whole.pressure.front() - whole.pressure.back()) / whole.time.back();
     EXPECT_NEAR(rate / measured, 1, 0.35) << name;
     EXPECT_LT(found.low, found.value);
-    RecordProperty(name, std::to_string(found.value * 1e15) + "e-15 (" + std::to_string(found.low * 1e15) + " to " + std::to_string(found.high * 1e15) + ")");
+    RecordProperty(name, std::to_string(found.value * 1e15) + "e-15 (" + std::to_string(found.low * 1e15) + " to " +
+                             std::to_string(found.high * 1e15) + ")");
   }
 }
 
-// Log-normal: the logarithm of the time scatters by 0.24 about 0 after reconnecting, by 0.16 untouched; the same seed is the same try.
+// Log-normal: the logarithm of the time scatters by 0.24 about 0 after reconnecting, by 0.16 untouched; the same seed
+// is the same try.
 TEST(FallTimeAsRead, ScattersAsTheRepeatsDidAndIsRepeatable) {
   for (const bool reconnected : {true, false}) {
     std::vector<double> logs;
-    for (std::uint64_t seed = 0; seed < 400; ++seed) logs.push_back(std::log(fall_time_as_read(10, reconnected, seed) / 10));
+    for (std::uint64_t seed = 0; seed < 400; ++seed)
+      logs.push_back(std::log(fall_time_as_read(10, reconnected, seed) / 10));
     EXPECT_NEAR(deviation(logs), reconnected ? 0.24 : 0.16, 0.03);
     EXPECT_NEAR(mean(logs), 0, 0.04);
   }

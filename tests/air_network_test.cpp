@@ -2,8 +2,8 @@
 
 #include "circuit/circuit_file.hpp"
 #include "circuit/faults.hpp"
-#include "quantity/error.hpp"
 #include "procedure/air_run.hpp"
+#include "quantity/error.hpp"
 #include "reference_table.hpp"
 
 namespace railseep {
@@ -25,8 +25,8 @@ Circuit one_volume(double volume, double diameter) {
 
 Circuit valley_v8() { return read_circuit(std::string(RAILSEEP_SOURCE_DIR) + "/models/valley_v8.json"); }
 
-// The worked example scaled by 1e4 in volume and area: the same times, with the hole's laminar part out of sight. A gauge volume of
-// 1e-9 of the rail's, behind an adapter as wide as the hole is small, shows the rail's pressure.
+// The worked example scaled by 1e4 in volume and area: the same times, with the hole's laminar part out of sight. A
+// gauge volume of 1e-9 of the rail's, behind an adapter as wide as the hole is small, shows the rail's pressure.
 TEST(AirNetwork, EmptiesThroughHoleLikeClosedForm) {
   for (const ReferenceRow& row : reference_table("air_decay.csv")) {
     AirSupply supply;
@@ -85,12 +85,14 @@ TEST(AirNetwork, JacobianIsTheDerivativeOfTheRates) {
     moved[k] = state[k] + h, network.rates(moved, signals, ahead);
     moved[k] = state[k] - h, network.rates(moved, signals, behind);
     for (int i = 0; i < network.size(); ++i)
-      EXPECT_NEAR(jacobian(i, k), (ahead[i] - behind[i]) / (2 * h), 1e-5 * (1 + std::abs(jacobian(i, k)))) << network.name_of_state(i) << " by " << network.name_of_state(k);
+      EXPECT_NEAR(jacobian(i, k), (ahead[i] - behind[i]) / (2 * h), 1e-5 * (1 + std::abs(jacobian(i, k))))
+          << network.name_of_state(i) << " by " << network.name_of_state(k);
   }
   AirSignals later = signals;
   later.supply_pressure += signals.supply_rate * 1e-4;
   network.rates(state, later, ahead), network.rates(state, signals, behind);
-  for (int i = 0; i < network.size(); ++i) EXPECT_NEAR(by_time[i], (ahead[i] - behind[i]) / 1e-4, 1e-3 * std::abs(by_time[i]) + 1e-12);
+  for (int i = 0; i < network.size(); ++i)
+    EXPECT_NEAR(by_time[i], (ahead[i] - behind[i]) / 1e-4, 1e-3 * std::abs(by_time[i]) + 1e-12);
 }
 
 TEST(AirNetwork, AdiabaticFallCoolsTheAir) {
@@ -100,7 +102,8 @@ TEST(AirNetwork, AdiabaticFallCoolsTheAir) {
   network.set_exponent(1.4, state);
   network.set_pressure(state, 0, 4e5);
   EXPECT_NEAR(network.pressure(state, 0), 4e5, 1e-4);
-  EXPECT_NEAR(network.temperature(state, 0), 293.15 * std::pow(0.5, 0.4 / 1.4), 1e-6);  // isentropic relation of a perfect gas
+  EXPECT_NEAR(network.temperature(state, 0), 293.15 * std::pow(0.5, 0.4 / 1.4),
+              1e-6);  // isentropic relation of a perfect gas
 }
 
 // Residual oil: a leak opens up as it is blown dry, a small one later than a big one, and purging dries.
@@ -126,7 +129,8 @@ TEST(AirNetwork, RefusesATankAsFeedPoint) {
 TEST(AirNetwork, ClosesNothingInTheShippedCircuits) {
   for (const char* name : {"valley_v8", "inline_six", "head_rail_v8"}) {
     const Circuit circuit = read_circuit(std::string(RAILSEEP_SOURCE_DIR) + "/models/" + name + ".json");
-    EXPECT_TRUE(AirNetwork(circuit, {}, circuit.links[circuit.only<Sensor>()].from, 293.15).closed_links().empty()) << name;
+    EXPECT_TRUE(AirNetwork(circuit, {}, circuit.links[circuit.only<Sensor>()].from, 293.15).closed_links().empty())
+        << name;
   }
 }
 

@@ -14,7 +14,9 @@ namespace {
 
 constexpr double psi = 6894.757293168;
 
-Circuit shipped(const std::string& name) { return read_circuit(std::string(RAILSEEP_SOURCE_DIR) + "/models/" + name + ".json"); }
+Circuit shipped(const std::string& name) {
+  return read_circuit(std::string(RAILSEEP_SOURCE_DIR) + "/models/" + name + ".json");
+}
 
 Circuit valley_v8(const std::string& fault = "") {
   const Circuit healthy = shipped("valley_v8");
@@ -51,7 +53,8 @@ TEST(ShopAir, HissAtTheRegulatorStopsOnEnergising) {
   EXPECT_FALSE(says(circuit, result, "No change on energising"));
 }
 
-// Common practice, no source: no change on energising points to the coil or its wiring, a regulator stuck open, or a leak much bigger than it.
+// Common practice, no source: no change on energising points to the coil or its wiring, a regulator stuck open, or a
+// leak much bigger than it.
 TEST(ShopAir, NoChangeOnEnergisingPointsToCoilRegulatorOrAMuchBiggerLeak) {
   AirTestOptions open_coil = at_pump();
   open_coil.coil_connected = false;
@@ -59,12 +62,16 @@ TEST(ShopAir, NoChangeOnEnergisingPointsToCoilRegulatorOrAMuchBiggerLeak) {
   const AirTestResult stuck = air_test(valley_v8("pressure regulator: stuck open 90 %"), at_pump());
   const AirTestResult bigger = air_test(valley_v8("pump port plug: hole 4 mm"), at_pump());
   for (const AirTestResult* result : {&coil, &stuck, &bigger}) {
-    for (const PointComparison& point : compare_energised(*result)) EXPECT_EQ(point.change, HissChange::none) << point.point;
-    EXPECT_TRUE(says(valley_v8(), *result, "No change on energising: coil, plug or wiring open, regulator stuck open, or a leak much bigger"));
+    for (const PointComparison& point : compare_energised(*result))
+      EXPECT_EQ(point.change, HissChange::none) << point.point;
+    EXPECT_TRUE(
+        says(valley_v8(), *result,
+             "No change on energising: coil, plug or wiring open, regulator stuck open, or a leak much bigger"));
   }
 }
 
-// Common practice, no source: with a check valve between pump and rail the air fed into the rail never gets to the pump; feed both points.
+// Common practice, no source: with a check valve between pump and rail the air fed into the rail never gets to the
+// pump; feed both points.
 TEST(ShopAir, CheckValveKeepsRailAirFromTheRegulator) {
   const Circuit circuit = valley_v8();
   const AirTestResult result = air_test(circuit);
@@ -75,7 +82,8 @@ TEST(ShopAir, CheckValveKeepsRailAirFromTheRegulator) {
   EXPECT_TRUE(air_test(circuit, at_pump()).reaches_regulator);
 }
 
-// Common practice, no source: a bottom stand-tube leak is muffled and heard at the valley; a top one is heard under its cover.
+// Common practice, no source: a bottom stand-tube leak is muffled and heard at the valley; a top one is heard under its
+// cover.
 TEST(ShopAir, BottomStandTubeLeakIsHeardAtTheValleyMuffled) {
   const AirTestResult healthy = air_test(valley_v8());
   const AirTestResult bottom = air_test(valley_v8("left stand tube bottom seal: hole 0.6 mm"));
@@ -90,7 +98,8 @@ TEST(ShopAir, BottomStandTubeLeakIsHeardAtTheValleyMuffled) {
   EXPECT_LT(tilt(bottom.open.at("valley")), tilt(top.open.at("left cover")) - 5);
 }
 
-// Common practice, no source: silence clears neither a seal that lifts at hundreds of psi nor a worn pump, whose pistons stand on closed ports.
+// Common practice, no source: silence clears neither a seal that lifts at hundreds of psi nor a worn pump, whose
+// pistons stand on closed ports.
 TEST(ShopAir, SilenceDoesNotClearALiftingSealOrAWornPump) {
   const AirTestResult healthy = air_test(valley_v8(), at_pump());
   const AirTestResult seal = air_test(valley_v8("left rail front end plug: lifting seal 2 mm"), at_pump());
@@ -104,13 +113,15 @@ TEST(ShopAir, SilenceDoesNotClearALiftingSealOrAWornPump) {
   EXPECT_TRUE(says(valley_v8(), seal, "Silence does not clear a worn pump"));
 }
 
-// Common practice, no source: healthy spools hiss; together they may pass more than a 0.5 mm hole that keeps the engine from starting hot.
+// Common practice, no source: healthy spools hiss; together they may pass more than a 0.5 mm hole that keeps the engine
+// from starting hot.
 TEST(ShopAir, HealthyInjectorsPassMoreThanAFatalHole) {
   const AirTestResult result = air_test(valley_v8("left rail front end plug: hole 0.5 mm"));
   EXPECT_GT(result.open.flow_of("left injectors"), result.open.flow_of("left rail front end plug"));
 }
 
-// Common practice, derived: 100 psi through 0.5 mm passes about 14 L/min of free air, 1.0 mm 54 (Cd 0.8, 340 K). Ours are sharp, Cd 0.62.
+// Common practice, derived: 100 psi through 0.5 mm passes about 14 L/min of free air, 1.0 mm 54 (Cd 0.8, 340 K). Ours
+// are sharp, Cd 0.62.
 TEST(ShopAir, HoleFlowsAreThoseOfTheTrade) {
   for (const auto& [size, flow] : {std::pair{"0.5 mm", 14.0}, std::pair{"1 mm", 54.0}}) {
     AirTestOptions options;
@@ -136,7 +147,8 @@ TEST(ShopAir, BanksOfAHealthyEngineSoundAlike) {
   EXPECT_TRUE(says(circuit, air_test(circuit), "no bank stands out"));
 }
 
-// Time and order matter: right after the air comes on a small leak is wet, muffled and hidden; blown through it is found.
+// Time and order matter: right after the air comes on a small leak is wet, muffled and hidden; blown through it is
+// found.
 TEST(ShopAir, SmallWetLeakBecomesAudibleByBlowing) {
   const Circuit circuit = valley_v8("left rail front end plug: hole 0.4 mm");
   AirTestOptions options;
@@ -210,7 +222,9 @@ TEST(ShopAir, RunsOnEveryShippedCircuitFromEveryFeedPoint) {
 TEST(Cautions, CoverTheAirTestAndTheCoil) {
   std::set<std::string_view> ids;
   for (const Caution& caution : cautions()) EXPECT_TRUE(ids.insert(caution.id).second) << caution.id;
-  for (const char* id : {"eyes and ears", "regulated air", "air only", "release first", "covers", "hose and fittings", "blow gun", "turbo inlet", "coil time", "manual first"}) EXPECT_TRUE(ids.contains(id)) << id;
+  for (const char* id : {"eyes and ears", "regulated air", "air only", "release first", "covers", "hose and fittings",
+                         "blow gun", "turbo inlet", "coil time", "manual first"})
+    EXPECT_TRUE(ids.contains(id)) << id;
   const std::vector<Caution> air = cautions_for("air test"), coil = cautions_for("coil");
   EXPECT_EQ(air.front().id, "eyes and ears");
   EXPECT_EQ(air.back().id, "manual first");

@@ -23,7 +23,8 @@ Oil stiff_oil(double bulk_modulus, double gas_exponent) {
 
 /// A litre of oil with free air, led to a pressure by what it holds.
 ///
-/// What fills one volume at atmospheric pressure, a share a0 of it air, fills v = (1 - a0)*rho0/rho(p) + a0*e(p) at p: the litre holds 1/v of it.
+/// What fills one volume at atmospheric pressure, a share a0 of it air, fills v = (1 - a0)*rho0/rho(p) + a0*e(p) at p:
+/// the litre holds 1/v of it.
 struct Litre {
   static constexpr double volume = 1e-3;
   double oil_density;
@@ -55,7 +56,8 @@ TEST(AeratedOil, BulkModulusMatchesTheTable) {
   }
 }
 
-// Rows 2n, 2o: a rigid volume with a share of air, into which so much oil (as it is at that pressure) is pumped. A volume to 1e-7 is a pressure to 1e-7 of Ke.
+// Rows 2n, 2o: a rigid volume with a share of air, into which so much oil (as it is at that pressure) is pumped. A
+// volume to 1e-7 is a pressure to 1e-7 of Ke.
 TEST(AeratedOil, ReachesThePressureOfTheTableWhenItsVolumeIsPumpedIn) {
   const Oil oil = stiff_oil(1.5e9, 1.4);
   for (const auto& row : reference_table("entrained_air_volume.csv")) {

@@ -1,4 +1,5 @@
-// The trade's catalogue of faults, replayed: each shows what the trade says it shows, in every circuit that has the part.
+// The trade's catalogue of faults, replayed: each shows what the trade says it shows, in every circuit that has the
+// part.
 
 #include "circuit/catalogue.hpp"
 
@@ -48,8 +49,10 @@ Findings examine(const Circuit& circuit, double rest_hours) {
   Condition cold, hot;
   cold.speed = Profile(170 * rpm), cold.rest_time = 3600 * rest_hours;
   hot.oil_temperature = 363.15, hot.speed = Profile(190 * rpm);
-  return {read_gauges(circuit, crank(circuit, cold, options_of(longest)).trace), read_gauges(circuit, crank(circuit, hot, options_of(longest)).trace),
-          read_gauges(circuit, idle(circuit, hot, options_of(5)).trace), read_gauges(circuit, isolate(circuit, hot, both_rails, options_of(5)).trace)};
+  return {read_gauges(circuit, crank(circuit, cold, options_of(longest)).trace),
+          read_gauges(circuit, crank(circuit, hot, options_of(longest)).trace),
+          read_gauges(circuit, idle(circuit, hot, options_of(5)).trace),
+          read_gauges(circuit, isolate(circuit, hot, both_rails, options_of(5)).trace)};
 }
 
 const Findings& healthy(const Circuit& circuit, double rest_hours) {
@@ -59,14 +62,17 @@ const Findings& healthy(const Circuit& circuit, double rest_hours) {
   return known[key];
 }
 
-/// "" when a value agrees with the word, else what it is. What is another direction must be more than the solver's error.
+/// "" when a value agrees with the word, else what it is. What is another direction must be more than the solver's
+/// error.
 std::string disagrees(const std::string& word, double value, double usual, double same_within, double seen) {
-  const bool ok = word == "any" || (word == "same" && std::abs(value - usual) <= same_within) || (word == "higher" && value > usual + seen) ||
-                  (word == "lower" && value < usual - seen) || (word == "zero" && value < 150 * psi);
+  const bool ok = word == "any" || (word == "same" && std::abs(value - usual) <= same_within) ||
+                  (word == "higher" && value > usual + seen) || (word == "lower" && value < usual - seen) ||
+                  (word == "zero" && value < 150 * psi);
   return ok ? "" : std::to_string(value) + " against " + std::to_string(usual) + " is not \"" + word + "\"";
 }
 
-std::string duty_disagrees(const std::string& word, const Gauges& g, const Gauges& usual, const ControlSettings& control) {
+std::string duty_disagrees(const std::string& word, const Gauges& g, const Gauges& usual,
+                           const ControlSettings& control) {
   if (word == "ceiling") return g.duty > 0.98 * control.most_duty ? "" : std::to_string(g.duty) + " is not the ceiling";
   if (word == "floor") return g.duty < control.least_duty + 0.005 ? "" : std::to_string(g.duty) + " is not the floor";
   return disagrees(word, g.duty, usual.duty, 0.005, 0.0002);
@@ -76,7 +82,8 @@ class CatalogueFaultShows : public testing::TestWithParam<std::string> {};
 
 TEST_P(CatalogueFaultShows, WhatTheTradeSays) {
   const std::vector<ReferenceRow> rows = reference_table("fault_signatures.csv");
-  const auto row = std::find_if(rows.begin(), rows.end(), [&](const ReferenceRow& r) { return r.text("id") == GetParam(); });
+  const auto row =
+      std::find_if(rows.begin(), rows.end(), [&](const ReferenceRow& r) { return r.text("id") == GetParam(); });
   ASSERT_NE(row, rows.end());
   const double rest = (*row)["rest_hours"];
   int replayed = 0;
@@ -87,11 +94,17 @@ TEST_P(CatalogueFaultShows, WhatTheTradeSays) {
     ++replayed;
     const Circuit faulty = with_faults(circuit, faults);
     const Findings is = examine(faulty, rest), was = healthy(circuit, rest);
-    const auto pressure = [&](const char* column, double value, double usual) { EXPECT_EQ(disagrees(row->text(column), value, usual, 0.1 * usual, 0.02 * usual), "") << GetParam() << " " << column; };
-    const auto duty = [&](const char* column, const Gauges& g, const Gauges& usual) { EXPECT_EQ(duty_disagrees(row->text(column), g, usual, circuit.control), "") << GetParam() << " " << column; };
+    const auto pressure = [&](const char* column, double value, double usual) {
+      EXPECT_EQ(disagrees(row->text(column), value, usual, 0.1 * usual, 0.02 * usual), "")
+          << GetParam() << " " << column;
+    };
+    const auto duty = [&](const char* column, const Gauges& g, const Gauges& usual) {
+      EXPECT_EQ(duty_disagrees(row->text(column), g, usual, circuit.control), "") << GetParam() << " " << column;
+    };
     pressure("cold_shown", is.cold.shown, was.cold.shown);
     pressure("cold_true", is.cold.actual, was.cold.actual);
-    EXPECT_EQ(disagrees(row->text("cold_time"), is.cold.time, was.cold.time, 0.06, 0.008), "") << GetParam() << " cold_time";
+    EXPECT_EQ(disagrees(row->text("cold_time"), is.cold.time, was.cold.time, 0.06, 0.008), "")
+        << GetParam() << " cold_time";
     duty("cold_duty", is.cold, was.cold);
     pressure("hot_shown", is.hot.shown, was.hot.shown);
     pressure("hot_true", is.hot.actual, was.hot.actual);
@@ -114,16 +127,19 @@ std::vector<std::string> ids() {
 
 INSTANTIATE_TEST_SUITE_P(All, CatalogueFaultShows, testing::ValuesIn(ids()), [](const auto& id) { return id.param; });
 
-// The row of F22 in the table leaves everything open, because a sensor that is not believed shows the module's default. What the trade sees
-// is its volts with the key on: beyond 0.039 to 4.9 V the circuit is called low or high, and healthy ones rest at 0.15 to 0.35 V (workshop
-// manuals and test notes, read in the trade's sources). The default stands still while the pressure moves.
+// The row of F22 in the table leaves everything open, because a sensor that is not believed shows the module's default.
+// What the trade sees is its volts with the key on: beyond 0.039 to 4.9 V the circuit is called low or high, and
+// healthy ones rest at 0.15 to 0.35 V (workshop manuals and test notes, read in the trade's sources). The default
+// stands still while the pressure moves.
 TEST(SensorWiring, ShowsImpossibleVoltsAndADefaultThatStandsStill) {
   for (const Circuit& circuit : {valley_v8(), inline_six(), head_rail_v8()}) {
     SCOPED_TRACE(circuit.name);
     Condition hot;
     hot.oil_temperature = 363.15, hot.speed = Profile(190 * rpm);
     const Circuit broken = with_faults(circuit, faults_of(find_catalogue_fault("F22"), circuit, 1.0));
-    const auto rest_volts = [](const Circuit& c) { return std::get<Sensor>(c.links[c.only<Sensor>()].element).volts(0); };
+    const auto rest_volts = [](const Circuit& c) {
+      return std::get<Sensor>(c.links[c.only<Sensor>()].element).volts(0);
+    };
     EXPECT_GE(rest_volts(circuit), 0.15);
     EXPECT_LE(rest_volts(circuit), 0.35);
     EXPECT_TRUE(rest_volts(broken) < 0.039 || rest_volts(broken) > 4.9) << rest_volts(broken);
@@ -139,7 +155,8 @@ TEST(SensorWiring, ShowsImpossibleVoltsAndADefaultThatStandsStill) {
 
 // Isolation of a good pump gives at least 1500 psi at the ceiling (workshop manual, read in the trade's sources).
 TEST(Isolation, OfAGoodPumpGivesTheTradesPressure) {
-  for (const Circuit& circuit : {valley_v8(), inline_six(), head_rail_v8()}) EXPECT_GT(healthy(circuit, 0).isolation.shown, 1500 * psi) << circuit.name;
+  for (const Circuit& circuit : {valley_v8(), inline_six(), head_rail_v8()})
+    EXPECT_GT(healthy(circuit, 0).isolation.shown, 1500 * psi) << circuit.name;
 }
 
 // Idle duty hot 16 to 24 % is normal (workshop manual, read in the trade's sources).

@@ -78,7 +78,8 @@ Json sample() {
   Json points = Json::array(), paths = Json::array();
   for (int i = 0; i < 2; ++i) points.push_back(listening["points"][i]);
   for (const Json& path : listening["paths"])
-    if (path["from"] == "valve cover" && (path["to"] == points[0]["name"] || path["to"] == points[1]["name"])) paths.push_back(path);
+    if (path["from"] == "valve cover" && (path["to"] == points[0]["name"] || path["to"] == points[1]["name"]))
+      paths.push_back(path);
   listening["points"] = points, listening["paths"] = paths;
   return json;
 }

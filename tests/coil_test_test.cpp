@@ -16,7 +16,8 @@ CoilWinding bare() {
 
 TEST(CoilTest, ResistanceFollowsCopper) {
   for (const ReferenceRow& row : reference_table("copper_coil.csv"))
-    EXPECT_NEAR(bare().resistance_at(row["temperature"] + 273.15) / 8, row["ratio"], 0.5e-5 + 1e-12) << row["temperature"];
+    EXPECT_NEAR(bare().resistance_at(row["temperature"] + 273.15) / 8, row["ratio"], 0.5e-5 + 1e-12)
+        << row["temperature"];
 }
 
 // 0.01 W instead of 10 W: a thousandth of the table's rise, so that the resistance hardly changes.

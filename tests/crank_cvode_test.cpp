@@ -1,6 +1,6 @@
-// Cranks against CVODE: the same rates and Jacobian, the same control module stopped at the same samples, another method and another code.
-// Three circuits, six conditions, ten faults. One fault of each circuit and condition, 1 s each, is compared here;
-// RAILSEEP_ALL_CVODE=1 (at run time, with the binary's own filter) compares all 180, 3 s each.
+// Cranks against CVODE: the same rates and Jacobian, the same control module stopped at the same samples, another
+// method and another code. Three circuits, six conditions, ten faults. One fault of each circuit and condition, 1 s
+// each, is compared here; RAILSEEP_ALL_CVODE=1 (at run time, with the binary's own filter) compares all 180, 3 s each.
 
 #include <gtest/gtest.h>
 
@@ -32,8 +32,8 @@ constexpr int conditions = 6;
 
 /// Cold, hot, freezing and slow, starter with a weak battery, long rest, injection on.
 ///
-/// At idle a sticking regulator (F13) hunts under the control module, as the trade says it does: neighbouring solutions part exponentially and no
-/// two solvers agree for long. That one case runs at a constant duty.
+/// At idle a sticking regulator (F13) hunts under the control module, as the trade says it does: neighbouring solutions
+/// part exponentially and no two solvers agree for long. That one case runs at a constant duty.
 std::pair<Condition, CrankOptions> condition_of(int which, const std::string& fault) {
   Condition condition;
   CrankOptions options;
@@ -41,12 +41,24 @@ std::pair<Condition, CrankOptions> condition_of(int which, const std::string& fa
   const auto turning = [](double rpm) { return Profile(rpm * 2 * M_PI / 60); };
   condition.speed = turning(170);
   switch (which) {
-    case 0: break;
-    case 1: condition.oil_temperature = 363.15; break;
-    case 2: condition.oil_temperature = 258.15, condition.speed = turning(110); break;
-    case 3: condition.oil_temperature = 353.15, condition.speed = Profile(), condition.battery_charge = 0.85; break;
-    case 4: condition.rest_time = 36000, condition.air_left = 0.05; break;
-    case 5: condition.oil_temperature = 363.15, condition.speed = turning(650), condition.battery = Profile(13.8), options.pulse = 1e-3; break;
+    case 0:
+      break;
+    case 1:
+      condition.oil_temperature = 363.15;
+      break;
+    case 2:
+      condition.oil_temperature = 258.15, condition.speed = turning(110);
+      break;
+    case 3:
+      condition.oil_temperature = 353.15, condition.speed = Profile(), condition.battery_charge = 0.85;
+      break;
+    case 4:
+      condition.rest_time = 36000, condition.air_left = 0.05;
+      break;
+    case 5:
+      condition.oil_temperature = 363.15, condition.speed = turning(650), condition.battery = Profile(13.8),
+      options.pulse = 1e-3;
+      break;
   }
   if (which == 5 && fault == "F13") options.duty = Profile(0.2);
   return {condition, options};
@@ -74,7 +86,9 @@ Pressures with_cvode(const Case& c, double rtol) {
                          cranking.jacobian(x, entries, t, by_time, dxdt);
                          jacobian = entries;
                        },
-                       [&](const auto& before, const auto& after, auto& scale) { cranking.network().tolerances(before, after, rtol, scale); });
+                       [&](const auto& before, const auto& after, auto& scale) {
+                         cranking.network().tolerances(before, after, rtol, scale);
+                       });
   cvode.initialize(cranking.start(), 0);
   Pressures rows;
   const auto record = [&] {
@@ -128,7 +142,8 @@ class CrankAgainstCvode : public testing::TestWithParam<Case> {};
 TEST_P(CrankAgainstCvode, AgreesWithin1e5AtEveryOutput) {
   const Pressures reference = with_cvode(GetParam(), 1e-11);
   ASSERT_EQ(reference.size(), output_times().size());
-  const double at_default = distance(with_ours(GetParam(), CrankOptions().tolerance), reference), tight = distance(with_ours(GetParam(), 1e-8), reference);
+  const double at_default = distance(with_ours(GetParam(), CrankOptions().tolerance), reference),
+               tight = distance(with_ours(GetParam(), 1e-8), reference);
   RecordProperty("error_at_default", std::to_string(at_default * 1e6) + "e-6");
   RecordProperty("error_at_1e-8", std::to_string(tight * 1e6) + "e-6");
   EXPECT_LT(at_default, 1e-5);
@@ -145,12 +160,14 @@ std::vector<Case> cases() {
 }
 
 INSTANTIATE_TEST_SUITE_P(All, CrankAgainstCvode, testing::ValuesIn(cases()), [](const auto& row) {
-  return std::string(circuits[row.param.circuit]) + "_condition" + std::to_string(row.param.condition) + "_" + (*faults[row.param.fault] ? faults[row.param.fault] : "healthy");
+  return std::string(circuits[row.param.circuit]) + "_condition" + std::to_string(row.param.condition) + "_" +
+         (*faults[row.param.fault] ? faults[row.param.fault] : "healthy");
 });
 
 // The reference itself: with a tenth of its accuracy it hardly moves.
 TEST(CvodeReference, IsSettledAtItsTolerance) {
-  for (const Case& c : {Case{0, 1, 1}, Case{1, 0, 3}, Case{2, 1, 0}}) EXPECT_LT(distance(with_cvode(c, 1e-10), with_cvode(c, 1e-11)), 5e-7);
+  for (const Case& c : {Case{0, 1, 1}, Case{1, 0, 3}, Case{2, 1, 0}})
+    EXPECT_LT(distance(with_cvode(c, 1e-10), with_cvode(c, 1e-11)), 5e-7);
 }
 
 }  // namespace

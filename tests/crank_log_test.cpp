@@ -56,10 +56,15 @@ TEST(CrankLog, AnImpossibleDutyDoesNotDriveTheModel) {
   expect_told(evidence, "IPR (%), line 8: 140 % is beyond what can be there");
 }
 
-// A tachometer that scatters by 60 rpm hides one catch of 420 rpm from the search for spikes: a single sample is no engine that runs.
+// A tachometer that scatters by 60 rpm hides one catch of 420 rpm from the search for spikes: a single sample is no
+// engine that runs.
 TEST(CrankLog, ARunningEngineShowsInTwoSamples) {
   const auto kept = [](int running) {
-    return evidence_of(log_of(14, [running](int i, Row& row) { row.speed = i >= 7 && i < 7 + running ? 420 : i % 2 ? 120 : 180; })).time.size();
+    return evidence_of(log_of(14,
+                              [running](int i, Row& row) {
+                                row.speed = i >= 7 && i < 7 + running ? 420 : i % 2 ? 120 : 180;
+                              }))
+        .time.size();
   };
   EXPECT_EQ(kept(1), 14u);
   EXPECT_EQ(kept(2), 7u);
@@ -68,7 +73,8 @@ TEST(CrankLog, ARunningEngineShowsInTwoSamples) {
 // Duties of a column without a unit are per cent where they are above 1.5: no share is.
 TEST(CrankLog, ADutyOfSixtyIsSixtyPerCent) {
   std::string text = "Time (s),ICP (psi),IPR duty,RPM\n";
-  for (int i = 0; i < 14; ++i) text += std::to_string(0.5 * i) + "," + std::to_string(40 * i) + "," + std::to_string(60 + i % 2) + ".5,150\n";
+  for (int i = 0; i < 14; ++i)
+    text += std::to_string(0.5 * i) + "," + std::to_string(40 * i) + "," + std::to_string(60 + i % 2) + ".5,150\n";
   const CrankEvidence evidence = evidence_of(text);
   ASSERT_TRUE(evidence.duty);
   EXPECT_NEAR(evidence.duty->at(2), 0.605, 1e-9);

@@ -112,7 +112,8 @@ TEST(Crank, WearAndHoleAnswerToSpeedDifferently) {
   EXPECT_NEAR(leak, 2, 0.3);
 }
 
-// Common practice, no source: with a regulator that can not shut, more duty changes nothing once it is shut as far as it goes; of a sound one it does.
+// Common practice, no source: with a regulator that can not shut, more duty changes nothing once it is shut as far as
+// it goes; of a sound one it does.
 TEST(Crank, AStuckRegulatorHoldsThePressureDownAtFullDuty) {
   const Circuit circuit = valley_v8();
   const auto plateau_at = [&](const Circuit& engine, double duty) {
@@ -130,8 +131,9 @@ TEST(Crank, AStuckRegulatorHoldsThePressureDownAtFullDuty) {
   EXPECT_GT(run.summary.duty, 0.995 * circuit.control.most_duty);
 }
 
-// "0 to 200 psi, late" with hardly any oil to the pump (trade notes, fault F23), and never enough to start: the air in it is squeezed and expands again. Both circuits
-// draw from a tank at 15 psi; air alone would reach 29.7 psi*(1 + 1/0.3) - 14.7 = 114 psi there.
+// "0 to 200 psi, late" with hardly any oil to the pump (trade notes, fault F23), and never enough to start: the air in
+// it is squeezed and expands again. Both circuits draw from a tank at 15 psi; air alone would reach 29.7 psi*(1 +
+// 1/0.3) - 14.7 = 114 psi there.
 TEST(Crank, APumpThatDrawsLittleButAirMakesHardlyAnyPressure) {
   for (const Circuit& circuit : {valley_v8(), inline_six()})
     for (const double temperature : {cold, hot}) {
@@ -200,7 +202,8 @@ TEST(Crank, RecordedDutyPlayedBackGivesTheSamePressures) {
         << first.time[i];
 }
 
-// A gauge open to the air shows nothing: at rest the true and the shown pressure are both 0. On a plateau a sensor without error shows the true one.
+// A gauge open to the air shows nothing: at rest the true and the shown pressure are both 0. On a plateau a sensor
+// without error shows the true one.
 TEST(Crank, TrueAndShownPressureAgreeAtRestAndOnThePlateau) {
   CrankOptions moment;
   moment.duration = 0.05;
@@ -214,7 +217,8 @@ TEST(Crank, TrueAndShownPressureAgreeAtRestAndOnThePlateau) {
   const Trace trace = crank(inline_six(), {}, options).trace;
   double apart = 0, count = 0;
   for (std::size_t i = 0; i < trace.time.size(); ++i)
-    if (trace.time[i] > 4) apart += trace.find(rail_pressure).value[i] - trace.find(shown_pressure).value[i], count += 1;
+    if (trace.time[i] > 4)
+      apart += trace.find(rail_pressure).value[i] - trace.find(shown_pressure).value[i], count += 1;
   EXPECT_NEAR(apart / count, 0, 2e4);
 }
 
@@ -228,7 +232,8 @@ TEST(Crank, BalanceAccountsForAllThatThePumpDisplaces) {
       atmospheric_pressure + 15 * psi, atmospheric_pressure + trace.find("pump outlet pressure").value.back(), {0, 0}};
   const double slip = std::get<Pump>(circuit.links[circuit.only<Pump>()].element)
                           .slipped(pump, oil_at(find_oil_grade(circuit.oil), hot));
-  // And what is not drawn because the supply's half per cent of air, taken at the atmosphere, expands in the dead volume of 30 %: isothermal, by hand.
+  // And what is not drawn because the supply's half per cent of air, taken at the atmosphere, expands in the dead
+  // volume of 30 %: isothermal, by hand.
   const double halved = atmospheric_pressure / pump.from, air = 0.005 * halved / (0.995 + 0.005 * halved);
   const double not_drawn = oil.displaced * 0.3 * (1 / (1 - air + air * pump.from / pump.to) - 1);
   EXPECT_NEAR(oil.slip, slip + not_drawn, 2e-3 * slip);
@@ -246,8 +251,10 @@ TEST(Crank, BalanceAccountsForAllThatThePumpDisplaces) {
 // Law: the mean of a straight rise over its last fifth is nine tenths of its end.
 TEST(Crank, PlateauIsTheMeanOfTheLastFifth) {
   Trace rise;
-  TraceChannel shown{std::string(shown_pressure), Quantity::pressure, {}}, duty{std::string(regulator_duty), Quantity::ratio, {}};
-  for (int i = 0; i <= 10000; ++i) rise.time.push_back(1e-3 * i), shown.value.push_back(1e3 * i), duty.value.push_back(5e-5 * i);
+  TraceChannel shown{std::string(shown_pressure), Quantity::pressure, {}},
+      duty{std::string(regulator_duty), Quantity::ratio, {}};
+  for (int i = 0; i <= 10000; ++i)
+    rise.time.push_back(1e-3 * i), shown.value.push_back(1e3 * i), duty.value.push_back(5e-5 * i);
   rise.channels = {shown, duty};
   const CrankSummary summary = summarise(valley_v8(), rise);
   EXPECT_NEAR(summary.plateau, 9e6, 2e3);

@@ -22,26 +22,31 @@ namespace {
 
 struct BadValue {
   const char* label;
-  const char* file;   // costs or checks
-  const char* at;     // JSON pointer
+  const char* file;  // costs or checks
+  const char* at;    // JSON pointer
   Json value;
-  bool schema = true; // the schema sees it too
+  bool schema = true;  // the schema sees it too
   const char* says;
 };
 
 void PrintTo(const BadValue& bad, std::ostream* out) { *out << bad.label; }
 
 Json shipped(const std::string& kind) { return read_json(models_folder() + kind + ".json"); }
-bool allowed(const std::string& kind, const Json& json) { return !schema_mistake(read_json(models_folder() + kind + ".schema.json"), json); }
+bool allowed(const std::string& kind, const Json& json) {
+  return !schema_mistake(read_json(models_folder() + kind + ".schema.json"), json);
+}
 
 std::string message_of(const std::string& kind, const Json& json) {
   const std::string path = testing::TempDir() + "railseep_" + kind + "_" + std::to_string(getpid()) + ".json";
   std::ofstream(path) << json.dump();
   std::string message;
   try {
-    if (kind == "costs") read_costs(path);
-    else if (kind == "looks") parse_looks(read_text(path), path);
-    else read_checks(path);
+    if (kind == "costs")
+      read_costs(path);
+    else if (kind == "looks")
+      parse_looks(read_text(path), path);
+    else
+      read_checks(path);
   } catch (const Error& error) {
     message = error.what();
   }
@@ -64,7 +69,9 @@ TEST(DecideFiles, EveryCheckThatCanBeComputedIsShippedWithItsCautions) {
   for (const Check& check : checks.checks) {
     ids.insert(check.id);
     EXPECT_TRUE(check.risk.empty() || !check.cautions.empty()) << check.id;
-    EXPECT_TRUE(!check.id.starts_with("air ") || std::find(check.cautions.begin(), check.cautions.end(), "air test") != check.cautions.end()) << check.id;
+    EXPECT_TRUE(!check.id.starts_with("air ") ||
+                std::find(check.cautions.begin(), check.cautions.end(), "air test") != check.cautions.end())
+        << check.id;
   }
   for (const std::string_view id : check_ids()) EXPECT_EQ(ids.count(std::string(id)), 1u) << id;
 }
@@ -89,25 +96,32 @@ TEST(DecideFiles, WhatTheEvidenceHoldsIsDone) {
 TEST(DecideFiles, ALookShowsWhatTheMatchMakesOfIt) {
   const Circuit circuit = valley_v8();
   Belief belief;
-  const std::vector<Fault> faults{{"lube supply", "froth", 0.1}, {"high-pressure pump", "wear", 9}, {"pressure regulator", "screen plugged", 0.97}, {"left rail front end plug", "hole", 6e-4}};
+  const std::vector<Fault> faults{{"lube supply", "froth", 0.1},
+                                  {"high-pressure pump", "wear", 9},
+                                  {"pressure regulator", "screen plugged", 0.97},
+                                  {"left rail front end plug", "hole", 6e-4}};
   for (const Fault& fault : faults) {
     Hypothesis hypothesis;
     for (const PossibleFault& possible : possible_faults(circuit))
-      if (possible.kind->word == fault.kind && (possible.place == fault.place || fault.kind == "froth")) hypothesis.candidate.suspects = {Suspect{possible.kind, {possible}}};
+      if (possible.kind->word == fault.kind && (possible.place == fault.place || fault.kind == "froth"))
+        hypothesis.candidate.suspects = {Suspect{possible.kind, {possible}}};
     ASSERT_FALSE(hypothesis.candidate.healthy()) << fault.kind;
     belief.possibilities.push_back({belief.hypotheses.size(), {fault.severity}, 1, 0});
     belief.hypotheses.push_back(hypothesis);
   }
   Showings shows;
   shows.crank.resize(faults.size()), shows.air.resize(faults.size());
-  for (const Forecast& forecast : forecasts(circuit, belief, shows, read_checks(models_folder() + "checks.json").checks, false)) {
+  for (const Forecast& forecast :
+       forecasts(circuit, belief, shows, read_checks(models_folder() + "checks.json").checks, false)) {
     if (forecast.check.looks.empty()) continue;
     for (std::size_t i = 0; i < faults.size(); ++i) {
       const std::vector<Fault> one = belief.hypotheses[i].candidate.faults({faults[i].severity});
       double good = 1;  // all of it looks good
       for (const std::string& look : forecast.check.looks)
-        if (could_see(find_check_kind(look), circuit)) good *= std::exp(log_likelihood(Checked{look, false, "", {}}, circuit, one));
-      EXPECT_NEAR(forecast.likelihood(static_cast<Eigen::Index>(i), 0), good, 1e-12) << forecast.check.id << " " << faults[i].kind;
+        if (could_see(find_check_kind(look), circuit))
+          good *= std::exp(log_likelihood(Checked{look, false, "", {}}, circuit, one));
+      EXPECT_NEAR(forecast.likelihood(static_cast<Eigen::Index>(i), 0), good, 1e-12)
+          << forecast.check.id << " " << faults[i].kind;
     }
   }
 }
@@ -122,7 +136,8 @@ TEST(DecideFiles, WorkCostsItsHoursAndItsMoney) {
 
 TEST(DecideFiles, EveryKindOfFaultHasAPrice) {
   const Costs costs = read_costs(models_folder() + "costs.json");
-  for (const FaultKind& kind : fault_kinds()) EXPECT_GE(costs.repair(std::string(kind.word), "anywhere").price, 0) << kind.word;
+  for (const FaultKind& kind : fault_kinds())
+    EXPECT_GE(costs.repair(std::string(kind.word), "anywhere").price, 0) << kind.word;
 }
 
 TEST(DecideFiles, FirstLineThatFitsCounts) {
@@ -145,15 +160,29 @@ TEST_P(RefusedValue, IsNamedWithItsPlace) {
 
 INSTANTIATE_TEST_SUITE_P(
     Each, RefusedValue,
-    testing::Values(BadValue{"RateAsText", "costs", "/hourly_rate", "120", true, "plain number"}, BadValue{"NegativePrice", "costs", "/repairs/0/price", -5, true, "out of range"},
-                    BadValue{"TimeWithoutUnit", "costs", "/proving/time", 75, true, "no unit"}, BadValue{"MissAboveOne", "costs", "/opening/miss", 1.5, true, "0 % to 100 %"},
-                    BadValue{"UnknownKind", "costs", "/repairs/0/kind", "holle", false, "did you mean \"hole\""}, BadValue{"MistypedKey", "costs", "/comebak", Json::object(), true, "did you mean"},
-                    BadValue{"LastOutsideWithKinds", "costs", "/outside", Json::array({{{"name", "x"}, {"kinds", {"hole"}}, {"time", "1 min"}, {"money", 0}, {"source", "assumed"}}}), false, "last"},
-                    BadValue{"UnknownCheck", "checks", "/checks/0/id", "oil levle", true, "did you mean \"oil level\""}, BadValue{"UnknownCaution", "checks", "/checks/0/cautions", Json::array({"airtest"}), false, "did you mean \"air test\""},
-                    BadValue{"MoreOutcomesThanLooks", "checks", "/checks/0/outcomes", Json::array({"right", "low", "high", "froth"}), false, "give two"},
-                    BadValue{"SlipAboveHalf", "checks", "/checks/0/slip", 0.9, true, "0 % to 50 %"}, BadValue{"UnknownLook", "checks", "/checks/0/looks", Json::array({"oil levle"}), false, "did you mean \"oil level\""},
-                    BadValue{"LookThatSeesNoFault", "looks", "/looks/0/sees/0/fault", "frothy", false, "did you mean \"froth\""}, BadValue{"LookThatIsNeverWrong", "looks", "/looks/0/false_alarm", 0, true, "between 0 and 1"},
-                    BadValue{"LookAtAnUnknownPart", "looks", "/looks/6/sees/2/applies_to", "pmup", false, "did you mean \"pump\""}, BadValue{"LookTwice", "looks", "/looks/1/word", "oil level", false, "stands twice"}),
+    testing::Values(
+        BadValue{"RateAsText", "costs", "/hourly_rate", "120", true, "plain number"},
+        BadValue{"NegativePrice", "costs", "/repairs/0/price", -5, true, "out of range"},
+        BadValue{"TimeWithoutUnit", "costs", "/proving/time", 75, true, "no unit"},
+        BadValue{"MissAboveOne", "costs", "/opening/miss", 1.5, true, "0 % to 100 %"},
+        BadValue{"UnknownKind", "costs", "/repairs/0/kind", "holle", false, "did you mean \"hole\""},
+        BadValue{"MistypedKey", "costs", "/comebak", Json::object(), true, "did you mean"},
+        BadValue{
+            "LastOutsideWithKinds", "costs", "/outside",
+            Json::array({{{"name", "x"}, {"kinds", {"hole"}}, {"time", "1 min"}, {"money", 0}, {"source", "assumed"}}}),
+            false, "last"},
+        BadValue{"UnknownCheck", "checks", "/checks/0/id", "oil levle", true, "did you mean \"oil level\""},
+        BadValue{"UnknownCaution", "checks", "/checks/0/cautions", Json::array({"airtest"}), false,
+                 "did you mean \"air test\""},
+        BadValue{"MoreOutcomesThanLooks", "checks", "/checks/0/outcomes",
+                 Json::array({"right", "low", "high", "froth"}), false, "give two"},
+        BadValue{"SlipAboveHalf", "checks", "/checks/0/slip", 0.9, true, "0 % to 50 %"},
+        BadValue{"UnknownLook", "checks", "/checks/0/looks", Json::array({"oil levle"}), false,
+                 "did you mean \"oil level\""},
+        BadValue{"LookThatSeesNoFault", "looks", "/looks/0/sees/0/fault", "frothy", false, "did you mean \"froth\""},
+        BadValue{"LookThatIsNeverWrong", "looks", "/looks/0/false_alarm", 0, true, "between 0 and 1"},
+        BadValue{"LookAtAnUnknownPart", "looks", "/looks/6/sees/2/applies_to", "pmup", false, "did you mean \"pump\""},
+        BadValue{"LookTwice", "looks", "/looks/1/word", "oil level", false, "stands twice"}),
     [](const auto& test) { return std::string(test.param.label); });
 
 }  // namespace

@@ -48,8 +48,8 @@ TEST(Forecast, SpreadsAPressureOverItsRangesByTheErrorOfTheCheck) {
   constexpr double psi = 6894.757293168;
   for (const char* id : {"hot crank", "read again", "isolation", "charged batteries", "one rail"})
     for (const double error : {0.04, 0.2}) {
-      // As the match believes a pressure that is typed in: the model's share (more where the duty is commanded) and constant part, all
-      // assumed, and the check's own error.
+      // As the match believes a pressure that is typed in: the model's share (more where the duty is commanded) and
+      // constant part, all assumed, and the check's own error.
       const double share = id == std::string("isolation") ? 0.2 : 0.08;
       const double pressure = 480 * psi, deviation = std::hypot(std::hypot(5e4, share * pressure), error * pressure);
       const Forecast forecast = of_pressures(pressure, 700 * psi, id, error);

@@ -1,6 +1,4 @@
 // The order of opening against brute force: every order, every place to stop, every way to see or miss a fault.
-#include "decide/opening.hpp"
-
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -9,6 +7,7 @@
 #include <numeric>
 #include <random>
 
+#include "decide/opening.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -53,7 +52,9 @@ void for_each_order(std::size_t groups, const std::function<void(const std::vect
 /// @param pairs cases with two faults among them
 OpeningProblem random_problem(unsigned seed, std::size_t groups, bool pairs) {
   std::mt19937 random(seed);
-  const auto uniform = [&](double low, double high) { return low + (high - low) * std::uniform_real_distribution<double>()(random); };
+  const auto uniform = [&](double low, double high) {
+    return low + (high - low) * std::uniform_real_distribution<double>()(random);
+  };
   const auto some_group = [&] { return static_cast<int>(random() % groups); };
   OpeningProblem problem;
   problem.miss = uniform(0, 0.3);
@@ -77,7 +78,8 @@ class AnyOpening : public testing::TestWithParam<unsigned> {};
 TEST_P(AnyOpening, BestOrderIsTheCheapestOfAllOrdersAndStops) {
   const OpeningProblem problem = random_problem(GetParam(), 5, GetParam() % 2 == 1);
   double cheapest = INFINITY;
-  for_each_order(5, [&](const std::vector<int>& order) { cheapest = std::min(cheapest, by_hand(problem, order).money); });
+  for_each_order(5,
+                 [&](const std::vector<int>& order) { cheapest = std::min(cheapest, by_hand(problem, order).money); });
   const Opening opening(problem);
   const OpeningOrder best = opening.best();
   EXPECT_NEAR(best.expected.money, cheapest, 1e-9 * cheapest);
@@ -96,8 +98,8 @@ TEST_P(AnyOpening, AnyOrderCostsWhatItCostsByHand) {
   });
 }
 
-// Kalagnanam and Henrion (1990), A comparison of decision analysis and expert rules for sequential diagnosis: one fault, independent costs,
-// searched until found: by falling p/c.
+// Kalagnanam and Henrion (1990), A comparison of decision analysis and expert rules for sequential diagnosis: one
+// fault, independent costs, searched until found: by falling p/c.
 TEST_P(AnyOpening, FollowsTheRatioRuleForOneFaultThatMustBeFound) {
   OpeningProblem problem = random_problem(GetParam(), 6, false);
   problem.miss = 0;
@@ -106,10 +108,13 @@ TEST_P(AnyOpening, FollowsTheRatioRuleForOneFaultThatMustBeFound) {
   std::vector<double> p(6);
   for (double& x : p) x = 1.0 + static_cast<double>(random() % 1000);
   const double sum = std::accumulate(p.begin(), p.end(), 0.0);
-  for (int g = 0; g < 6; ++g) problem.cases.push_back({p[static_cast<std::size_t>(g)] / sum, {{g, {300, 3600}}}, {1e7, 0}});
+  for (int g = 0; g < 6; ++g)
+    problem.cases.push_back({p[static_cast<std::size_t>(g)] / sum, {{g, {300, 3600}}}, {1e7, 0}});
   std::vector<int> rule(6);
   std::iota(rule.begin(), rule.end(), 0);
-  const auto ratio = [&](int g) { return p[static_cast<std::size_t>(g)] / problem.groups[static_cast<std::size_t>(g)].money; };
+  const auto ratio = [&](int g) {
+    return p[static_cast<std::size_t>(g)] / problem.groups[static_cast<std::size_t>(g)].money;
+  };
   std::sort(rule.begin(), rule.end(), [&](int a, int b) { return ratio(a) > ratio(b); });
   EXPECT_EQ(Opening(problem).best().groups, rule);
 }
@@ -118,7 +123,8 @@ TEST_P(AnyOpening, ValueIsProportionalToTheWeights) {
   const OpeningProblem problem = random_problem(GetParam(), 5, true);
   const Opening opening(problem);
   Eigen::VectorXd weights(static_cast<Eigen::Index>(problem.cases.size()));
-  for (std::size_t i = 0; i < problem.cases.size(); ++i) weights[static_cast<Eigen::Index>(i)] = problem.cases[i].probability;
+  for (std::size_t i = 0; i < problem.cases.size(); ++i)
+    weights[static_cast<Eigen::Index>(i)] = problem.cases[i].probability;
   EXPECT_NEAR(opening.value(0.137 * weights).money, 0.137 * opening.best().expected.money, 1e-9);
 }
 

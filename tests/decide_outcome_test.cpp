@@ -1,8 +1,8 @@
-#include "decide/outcome.hpp"
-
 #include <gtest/gtest.h>
 
 #include <random>
+
+#include "decide/outcome.hpp"
 
 namespace railseep {
 namespace {

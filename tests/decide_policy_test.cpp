@@ -1,6 +1,4 @@
 // What a check is worth: information against closed forms, looking ahead against every policy there is.
-#include "decide/policy.hpp"
-
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -8,13 +6,15 @@
 #include <random>
 
 #include "decide/opening.hpp"
+#include "decide/policy.hpp"
 
 namespace railseep {
 namespace {
 
 double binary_entropy(double p) { return -p * std::log2(p) - (1 - p) * std::log2(1 - p); }
 
-// Cover and Thomas, Elements of Information Theory: the binary symmetric channel carries 1 - H(e) with equal inputs (closed form).
+// Cover and Thomas, Elements of Information Theory: the binary symmetric channel carries 1 - H(e) with equal inputs
+// (closed form).
 TEST(Information, OfABinarySymmetricChannelIsItsClosedForm) {
   for (const double e : {0.01, 0.11, 0.3}) {
     Eigen::MatrixXd likelihood(2, 2);
@@ -48,11 +48,16 @@ struct Small {
 /// Three groups, six possibilities of four cases, three checks of two or three outcomes.
 Small small_case(unsigned seed) {
   std::mt19937 random(seed);
-  const auto uniform = [&](double low, double high) { return low + (high - low) * std::uniform_real_distribution<double>()(random); };
+  const auto uniform = [&](double low, double high) {
+    return low + (high - low) * std::uniform_real_distribution<double>()(random);
+  };
   Small small;
   small.problem.miss = uniform(0, 0.2);
   for (int g = 0; g < 3; ++g) small.problem.groups.push_back({uniform(100, 900), uniform(1000, 20000)});
-  small.problem.cases = {{0, {}, {uniform(100, 800), 5000}}, {0, {{0, {200, 900}}}, {2500, 9000}}, {0, {{1, {700, 900}}}, {2500, 9000}}, {0, {{2, {300, 900}}}, {2500, 9000}}};
+  small.problem.cases = {{0, {}, {uniform(100, 800), 5000}},
+                         {0, {{0, {200, 900}}}, {2500, 9000}},
+                         {0, {{1, {700, 900}}}, {2500, 9000}},
+                         {0, {{2, {300, 900}}}, {2500, 9000}}};
   small.class_of = {0, 1, 1, 2, 3, 3};
   small.weights.resize(6);
   for (double& w : small.weights) w = uniform(0.05, 1);
@@ -70,7 +75,8 @@ Small small_case(unsigned seed) {
 
 Eigen::VectorXd of_cases(const Small& small, const Eigen::VectorXd& weights) {
   Eigen::VectorXd cases = Eigen::VectorXd::Zero(4);
-  for (std::size_t i = 0; i < 6; ++i) cases[static_cast<Eigen::Index>(small.class_of[i])] += weights[static_cast<Eigen::Index>(i)];
+  for (std::size_t i = 0; i < 6; ++i)
+    cases[static_cast<Eigen::Index>(small.class_of[i])] += weights[static_cast<Eigen::Index>(i)];
   return cases;
 }
 
@@ -103,11 +109,13 @@ double cheapest_opening(const Small& small, const Eigen::VectorXd& weights) {
 
 double check_then_open(const Small& small, const Eigen::VectorXd& weights, std::size_t check) {
   double money = weights.sum() * small.checks[check].cost.money;
-  for (Eigen::Index o = 0; o < small.checks[check].likelihood.cols(); ++o) money += cheapest_opening(small, weights.cwiseProduct(small.checks[check].likelihood.col(o)));
+  for (Eigen::Index o = 0; o < small.checks[check].likelihood.cols(); ++o)
+    money += cheapest_opening(small, weights.cwiseProduct(small.checks[check].likelihood.col(o)));
   return money;
 }
 
-/// Every policy that begins with one check: for each of its outcomes open, or one of the other checks. The cheapest is returned.
+/// Every policy that begins with one check: for each of its outcomes open, or one of the other checks. The cheapest is
+/// returned.
 double cheapest_policy(const Small& small, std::size_t first) {
   const CheckModel& check = small.checks[first];
   const auto outcomes = static_cast<std::size_t>(check.likelihood.cols());
@@ -129,7 +137,9 @@ double cheapest_policy(const Small& small, std::size_t first) {
 
 std::vector<CheckValue> values_of(const Small& small, int threads) {
   const Opening opening(small.problem);
-  return value_checks(small.weights, small.class_of, small.checks, [&](const Eigen::VectorXd& w) { return opening.value(of_cases(small, w)); }, threads);
+  return value_checks(
+      small.weights, small.class_of, small.checks,
+      [&](const Eigen::VectorXd& w) { return opening.value(of_cases(small, w)); }, threads);
 }
 
 class AnySmallCase : public testing::TestWithParam<unsigned> {};
@@ -168,7 +178,13 @@ INSTANTIATE_TEST_SUITE_P(Random, AnySmallCase, testing::Range(1u, 9u));
 TEST(Policy, TickCanStopTheWork) {
   const Small small = small_case(1);
   struct Stop {};
-  EXPECT_THROW(value_checks(small.weights, small.class_of, small.checks, [](const Eigen::VectorXd& w) { return Cost{w.sum(), 0}; }, 2, [] { throw Stop{}; }), Stop);
+  EXPECT_THROW(value_checks(
+                   small.weights, small.class_of, small.checks,
+                   [](const Eigen::VectorXd& w) {
+                     return Cost{w.sum(), 0};
+                   },
+                   2, [] { throw Stop{}; }),
+               Stop);
 }
 
 }  // namespace

@@ -1,11 +1,11 @@
-// What would tell apart the members of a set of look-alikes: on forecasts made by hand against closed forms, and on engines against what the trade says.
-#include "decide/telling.hpp"
-
+// What would tell apart the members of a set of look-alikes: on forecasts made by hand against closed forms, and on
+// engines against what the trade says.
 #include <gtest/gtest.h>
 
 #include <algorithm>
 #include <cmath>
 
+#include "decide/telling.hpp"
 #include "made_up_log.hpp"
 #include "shipped_circuits.hpp"
 
@@ -19,7 +19,8 @@ const Costs& costs() {
 
 double binary_entropy(double p) { return -p * std::log2(p) - (1 - p) * std::log2(1 - p); }
 
-/// Two look-alikes of even probability behind different covers, and a third candidate outside the set that is likelier than both.
+/// Two look-alikes of even probability behind different covers, and a third candidate outside the set that is likelier
+/// than both.
 struct Three {
   MatchResult result;
   Belief belief;
@@ -50,7 +51,8 @@ struct Three {
   Telling telling() const { return tellings(result, belief, forecasts, costs()).at(0); }
 };
 
-// The binary symmetric channel carries 1 - H(e) with equal inputs. Source: Cover and Thomas, Elements of Information Theory (from memory).
+// The binary symmetric channel carries 1 - H(e) with equal inputs. Source: Cover and Thomas, Elements of Information
+// Theory (from memory).
 TEST(Telling, IsTheCheapestCheckThatSeparatesTheMembers) {
   Three three;
   three.offer("tells the outsider only", 1, 0.1, 0.1, 0.99);
@@ -67,7 +69,7 @@ TEST(Telling, IsTheCheapestCheckThatSeparatesTheMembers) {
 
 TEST(Telling, ThatIsOnlyHalfTheAnswerGoesToTheMostTelling) {
   Three three;
-  three.offer("weak", 5, 0.30, 0.70, 0.5);     // 0.12 bits
+  three.offer("weak", 5, 0.30, 0.70, 0.5);       // 0.12 bits
   three.offer("stronger", 60, 0.25, 0.75, 0.5);  // 0.19 bits
   EXPECT_EQ(three.telling().check->name, "stronger");
   EXPECT_NE(three.telling().words.find("something"), std::string::npos);
@@ -103,7 +105,8 @@ Telling between(const std::vector<std::pair<std::string, double>>& faults) {
     const Fault fault = parse_fault(words, circuit);
     FaultFit fit;
     for (const PossibleFault& possible : possible_faults(circuit))
-      if (possible.place == fault.place && possible.kind->word == fault.kind) fit.candidate.suspects = {Suspect{possible.kind, {possible}}};
+      if (possible.place == fault.place && possible.kind->word == fault.kind)
+        fit.candidate.suspects = {Suspect{possible.kind, {possible}}};
     fit.severities = {{fault.severity, 0.95 * fault.severity, 1.05 * fault.severity}};
     fit.probability = severity;
     result.sets.front().fits.push_back(result.fits.size());
@@ -112,16 +115,18 @@ Telling between(const std::vector<std::pair<std::string, double>>& faults) {
   return what_would_tell(circuit, result, costs(), read_checks(models_folder() + "checks.json"), {}).at(0);
 }
 
-// Which bank leaks is heard with shop air or seen with one rail blocked; gauges and sensors show the same for both. Source: trade's common practice (comparing
-// bank to bank; half-split), no standard.
+// Which bank leaks is heard with shop air or seen with one rail blocked; gauges and sensors show the same for both.
+// Source: trade's common practice (comparing bank to bank; half-split), no standard.
 TEST(Telling, OfTwoBanksIsShopAirOrOneRailBlocked) {
-  const Telling telling = between({{"left rail front end plug: hole 0.7 mm", 0.5}, {"right rail rear end plug: hole 0.7 mm", 0.5}});
+  const Telling telling =
+      between({{"left rail front end plug: hole 0.7 mm", 0.5}, {"right rail rear end plug: hole 0.7 mm", 0.5}});
   ASSERT_TRUE(telling.check);
   EXPECT_TRUE(telling.check->id.starts_with("air") || telling.check->id.starts_with("one rail")) << telling.words;
   EXPECT_GT(telling.bits, 0.3);
 }
 
-// A sensor that reads low and a pump that is worn both show too little; its volts at rest are the cheap way to tell. Source: common practice, no standard.
+// A sensor that reads low and a pump that is worn both show too little; its volts at rest are the cheap way to tell.
+// Source: common practice, no standard.
 TEST(Telling, OfASensorAndAPumpIsTheSensorsVoltsAtRest) {
   const Telling telling = between({{"pressure sensor: bias -250 psi", 0.5}, {"high-pressure pump: wear 9 x", 0.5}});
   ASSERT_TRUE(telling.check);

@@ -28,10 +28,13 @@ TEST(OilDensity, FollowsD1250FromSixtyFahrenheit) {
   }
 }
 
-// ASTM D1250-80, table 54D; row 2f. Both editions describe the same oils; API MPMS 11.1 tables are printed to 0.1 kg/m3.
+// ASTM D1250-80, table 54D; row 2f. Both editions describe the same oils; API MPMS 11.1 tables are printed to 0.1
+// kg/m3.
 TEST(OilDensity, AgreesWithTable54DToThePrintedTenth) {
   for (const auto& row : reference_table("astm_d1250_54D.csv"))
-    EXPECT_NEAR(density_at_temperature(row["density_15"], zero_celsius + row["temperature"]), row["density_15"] * row["CTL"], 0.1) << row["density_15"] << " " << row["temperature"];
+    EXPECT_NEAR(density_at_temperature(row["density_15"], zero_celsius + row["temperature"]),
+                row["density_15"] * row["CTL"], 0.1)
+        << row["density_15"] << " " << row["temperature"];
 }
 
 TEST(OilDensity, BaseConversionReturnsToFifteenCelsius) {
@@ -72,7 +75,8 @@ TEST(OilDensity, FollowsMurnaghanUnderPressure) {
   EXPECT_NEAR(oil.density_at(Oil::p0 + 20e6) / oil.density, 1.01550357, 1e-8);
 }
 
-// Reference library: expm1l and log1pl of the C library, in whose long double there are at least three digits more (asserted). The series and the ranges beyond them, on both sides of where they change over.
+// Reference library: expm1l and log1pl of the C library, in whose long double there are at least three digits more
+// (asserted). The series and the ranges beyond them, on both sides of where they change over.
 TEST(OilDensity, CompressionLosesNoDigits) {
   static_assert(std::numeric_limits<long double>::digits > std::numeric_limits<double>::digits + 9);
   Oil oil;

@@ -51,7 +51,8 @@ TEST(WarmingCoil, TellsItsTemperatureByItsResistance) {
 TEST(WarmingCoil, MeanCurrentIsDutyTimesVoltageOverResistance) {
   Regulator regulator;
   regulator.resistance = 8;
-  for (const ReferenceRow& row : reference_table("coil_pwm.csv")) EXPECT_NEAR(regulator.mean_voltage(row["duty"], 12.6) / 8, row["current"], 1e-9);
+  for (const ReferenceRow& row : reference_table("coil_pwm.csv"))
+    EXPECT_NEAR(regulator.mean_voltage(row["duty"], 12.6) / 8, row["current"], 1e-9);
 }
 
 TEST(Regulator, WiringAndGroundDecideWhatTheCoilGets) {
@@ -62,7 +63,8 @@ TEST(Regulator, WiringAndGroundDecideWhatTheCoilGets) {
   EXPECT_EQ(regulator.mean_voltage(0.05, 12), 12);
 }
 
-// 8 degC of hot drift, resolution of a 10-bit converter 4.9 mV, limits 0.039 and 4.9 V, default 870 psi: workshop manuals, read (trade).
+// 8 degC of hot drift, resolution of a 10-bit converter 4.9 mV, limits 0.039 and 4.9 V, default 870 psi: workshop
+// manuals, read (trade).
 TEST(Sensor, ShowsWhatTheModuleMakesOfItsVolts) {
   Sensor sensor;
   sensor.zero = 0.24, sensor.span = 893 * psi;
@@ -86,11 +88,14 @@ TEST(Sensor, ShowsWhatTheModuleMakesOfItsVolts) {
   EXPECT_NEAR(sensor.shown_pressure(1e9), (5 - 0.24) * 893 * psi, 1);  // clipped
 }
 
-// Seen on trucks: 140 to 200 rpm; minimum 100 to 130 (trade, read). Slower cold, slower on weak batteries (common practice, no source).
+// Seen on trucks: 140 to 200 rpm; minimum 100 to 130 (trade, read). Slower cold, slower on weak batteries (common
+// practice, no source).
 TEST(Starter, TurnsAsFastAsTheTradeSees) {
   const StarterSettings settings;
   const OilGrade& grade = find_oil_grade("15W-40");
-  const auto speed = [&](double celsius, double battery) { return Starter(settings, oil_at(grade, celsius + 273.15).viscosity, battery).settled_speed() / rpm; };
+  const auto speed = [&](double celsius, double battery) {
+    return Starter(settings, oil_at(grade, celsius + 273.15).viscosity, battery).settled_speed() / rpm;
+  };
   EXPECT_GT(speed(90, 1), 180);
   EXPECT_LT(speed(90, 1), 200);
   EXPECT_GT(speed(20, 1), 150);

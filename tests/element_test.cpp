@@ -237,7 +237,8 @@ TEST(Hole, FollowsTorricelliWhenTurbulent) {
 // 3d: 4.16667e-8 m3/s.
 TEST(Hole, FollowsSampsonWhenLaminar) { EXPECT_NEAR(flow(Hole{1e-4}, p0 + 1e5, p0, light(0.1)), 4.16667e-8, 1e-13); }
 
-// A part of the area is a smaller hole: Sampson's and Torricelli's losses of the diameter d*sqrt(open), in one another's neighbourhood too.
+// A part of the area is a smaller hole: Sampson's and Torricelli's losses of the diameter d*sqrt(open), in one
+// another's neighbourhood too.
 TEST(Hole, OfWhichAPartIsOpenIsASmallerHole) {
   for (const Oil& oil : {hot_oil(), cold_oil(), light(0.1), thin(850)})
     for (const double open : {1e-4, 0.02, 0.3, 1.0})
@@ -249,7 +250,13 @@ TEST(Hole, OfWhichAPartIsOpenIsASmallerHole) {
 
 // Wu, Burton & Schoenau (2002), row 3e: computed from the fit, coefficients from memory.
 TEST(Hole, OtherLawHasTheCoefficientsOfItsFit) {
-  for (const auto& [reynolds, coefficient] : {std::pair(1.0, 0.19810), {10, 0.46816}, {50, 0.65603}, {100, 0.68726}, {300, 0.66579}, {1000, 0.62161}, {1e4, 0.61000}})
+  for (const auto& [reynolds, coefficient] : {std::pair(1.0, 0.19810),
+                                              {10, 0.46816},
+                                              {50, 0.65603},
+                                              {100, 0.68726},
+                                              {300, 0.66579},
+                                              {1000, 0.62161},
+                                              {1e4, 0.61000}})
     EXPECT_NEAR(Hole::fitted_coefficient(std::sqrt(reynolds)), coefficient, 1e-5) << reynolds;
 }
 
@@ -258,9 +265,11 @@ TEST(Hole, OtherLawPassesWhatItsCoefficientSays) {
   oil.viscosity = 0.1;
   oil.edge_law = 1;
   for (const double dp : {1e4, 1e5, 1e6, 2e7}) {
-    const double d = 7e-4, q = flow(Hole{d}, p0 + dp, p0, oil), reynolds = 4 * oil.density * q / (std::numbers::pi * d * oil.viscosity);
+    const double d = 7e-4, q = flow(Hole{d}, p0 + dp, p0, oil),
+                 reynolds = 4 * oil.density * q / (std::numbers::pi * d * oil.viscosity);
     const double area = 0.25 * std::numbers::pi * d * d;
-    EXPECT_NEAR(q, Hole::fitted_coefficient(std::sqrt(reynolds)) * area * std::sqrt(2 * dp / oil.density), 2e-3 * q) << dp;  // its corner at 0 is rounded
+    EXPECT_NEAR(q, Hole::fitted_coefficient(std::sqrt(reynolds)) * area * std::sqrt(2 * dp / oil.density), 2e-3 * q)
+        << dp;  // its corner at 0 is rounded
     EXPECT_NEAR(flow(Hole{d}, p0, p0 + dp, oil), -q, 1e-12 * q);
   }
 }
@@ -306,9 +315,11 @@ TEST(Gap, FollowsTheCubeOfItsClearanceAndTheInverseOfViscosity) {
   EXPECT_NEAR(flow(Gap{0.02, 1e-5, 1e-2, 0, 1}, p0 + 1e6, p0, light(0.04)), 0.5 * q, 1e-12 * q);
 }
 
-// Oil thickens under pressure by Barus, and creeps through a slit by dp/dx = -12*mu(p)*Q/(w*h^3). Integrated from p1 to p2:
+// Oil thickens under pressure by Barus, and creeps through a slit by dp/dx = -12*mu(p)*Q/(w*h^3). Integrated from p1 to
+// p2:
 //     Q = w*h^3/(12*mu0*alpha*L) * (exp(-alpha*p2) - exp(-alpha*p1)),    p gauge.
-// At 10 MPa and 2e-8 1/Pa that is 9.4 % less than without. Oil of the shipped grades is taken, without weight so that no inlet loss is left.
+// At 10 MPa and 2e-8 1/Pa that is 9.4 % less than without. Oil of the shipped grades is taken, without weight so that
+// no inlet loss is left.
 TEST(Gap, LeaksLessThanItsDropSaysBecauseOilThickensUnderPressure) {
   const double w = 0.06, h = 3e-5, length = 2e-3;
   for (const char* grade : {"15W-40", "5W-40"}) {
@@ -316,8 +327,10 @@ TEST(Gap, LeaksLessThanItsDropSaysBecauseOilThickensUnderPressure) {
     oil.density = 1e-9;
     const double alpha = 2.0e-8;  // Stachowiak & Batchelor, Table 2.3, as in viscosity.hpp
     for (const auto& [p1, p2] : {std::pair{1e7, 0.0}, {3.5e6, 0.0}, {2.5e7, 0.0}, {2.5e7, 1e7}, {0.0, 1e7}}) {
-      const double exact = w * h * h * h / (12 * oil.viscosity * alpha * length) * (std::exp(-alpha * p2) - std::exp(-alpha * p1));
-      EXPECT_NEAR(flow(Gap{w, h, length, 0, 1}, p0 + p1, p0 + p2, oil) / exact, 1, 1e-6) << grade << " " << p1 << " " << p2;
+      const double exact =
+          w * h * h * h / (12 * oil.viscosity * alpha * length) * (std::exp(-alpha * p2) - std::exp(-alpha * p1));
+      EXPECT_NEAR(flow(Gap{w, h, length, 0, 1}, p0 + p1, p0 + p2, oil) / exact, 1, 1e-6)
+          << grade << " " << p1 << " " << p2;
     }
     const double constant = w * h * h * h * 1e7 / (12 * oil.viscosity * length);
     EXPECT_NEAR(flow(Gap{w, h, length, 0, 1}, p0 + 1e7, p0, oil) / constant, 0.906, 0.001) << grade;
@@ -376,13 +389,15 @@ TEST(Coil, CurrentRisesExponentially) {
   regulator.coil_temperature = 293.15;
   const double tau = regulator.inductance / regulator.resistance, end = 12 / regulator.resistance;
   for (const ReferenceRow& row : reference_table("coil_step.csv")) {
-    const auto rates = regulator.own_rates(Ports<double>{p0, p0, {row["share"] * end, 0}}, Signals<double>{0, 12}, hot_oil());
+    const auto rates =
+        regulator.own_rates(Ports<double>{p0, p0, {row["share"] * end, 0}}, Signals<double>{0, 12}, hot_oil());
     EXPECT_NEAR(rates[0] * tau / end, std::exp(-row["time"]), 1e-6);
   }
 }
 
-// A four-stroke engine fires each cylinder once in two turns: at 1200 rpm 10 shots a second from each injector. A long pulse ends with the stroke of the piston, so
-// each takes the valve's and the stroke's volume; tight spools leak nothing beside.
+// A four-stroke engine fires each cylinder once in two turns: at 1200 rpm 10 shots a second from each injector. A long
+// pulse ends with the stroke of the piston, so each takes the valve's and the stroke's volume; tight spools leak
+// nothing beside.
 TEST(Injector, TakesOneShotInTwoTurns) {
   Injector injector;
   injector.clearance = 0, injector.count = 4, injector.valve_volume = 5e-8, injector.stroke_volume = 1.2e-6;
@@ -408,23 +423,30 @@ TEST(CheckValve, LeaksBackThroughItsSeatAlone) {
 TEST(Sensor, LagsByItsTimeConstant) {
   Sensor sensor;
   sensor.lag = 8e-3;
-  const auto rate = [&](double pressure, double lagged) { return sensor.own_rates(Ports<double>{p0 + pressure, p0, {lagged, 0}}, Signals<double>{0, 0}, hot_oil())[0]; };
+  const auto rate = [&](double pressure, double lagged) {
+    return sensor.own_rates(Ports<double>{p0 + pressure, p0, {lagged, 0}}, Signals<double>{0, 0}, hot_oil())[0];
+  };
   EXPECT_NEAR(rate(4e6, 0), 4e6 / 8e-3, 1);
   EXPECT_NEAR(rate(4e6, 5e6), -1e6 / 8e-3, 1);
 }
 
-// Law: what the coil sets is a straight line in the current from the dead current on, and the spring alone below; its corner is 0.01 A wide.
+// Law: what the coil sets is a straight line in the current from the dead current on, and the spring alone below; its
+// corner is 0.01 A wide.
 TEST(Regulator, SetsItsPressureByTheCurrentBeyondTheDeadOne) {
   Regulator regulator;
   regulator.dead_current = 0.15, regulator.pressure_slope = 2e7, regulator.spring_pressure = 3e5;
-  for (const double current : {0.3, 0.5, 1.0}) EXPECT_NEAR(regulator.set_pressure(current), 3e5 + 2e7 * (current - 0.15), 1) << current;
+  for (const double current : {0.3, 0.5, 1.0})
+    EXPECT_NEAR(regulator.set_pressure(current), 3e5 + 2e7 * (current - 0.15), 1) << current;
   EXPECT_NEAR(regulator.set_pressure(0.0), 3e5, 1);
 }
 
-// Law: the pilot stage is filled through what is left of its screen, so with a hundredth of the screen the spool takes a hundred times as long.
+// Law: the pilot stage is filled through what is left of its screen, so with a hundredth of the screen the spool takes
+// a hundred times as long.
 TEST(Regulator, MovesAsFastAsItsScreenLetsIt) {
   Regulator regulator;
-  const auto rate = [&] { return regulator.own_rates(Ports<double>{p0 + 2e7, p0, {0.2, 0.3}}, Signals<double>{0, 6}, hot_oil())[1]; };
+  const auto rate = [&] {
+    return regulator.own_rates(Ports<double>{p0 + 2e7, p0, {0.2, 0.3}}, Signals<double>{0, 6}, hot_oil())[1];
+  };
   const double free = rate();
   regulator.screen_blocked = 0.99;
   EXPECT_GT(free, 0);

@@ -21,7 +21,8 @@ TEST(Faults, EveryPossibleOneIsReadBackFromItsText) {
         const Fault back = parse_fault(fault_text(fault, circuit), circuit);
         EXPECT_EQ(back.place, fault.place);
         EXPECT_EQ(back.kind, fault.kind);
-        EXPECT_NEAR(back.severity, severity, 5e-3 * std::abs(severity)) << fault_text(fault, circuit);  // the text has three digits
+        EXPECT_NEAR(back.severity, severity, 5e-3 * std::abs(severity))
+            << fault_text(fault, circuit);  // the text has three digits
       }
     }
   }
@@ -89,8 +90,11 @@ TEST(Faults, SayWhatWouldBeRight) {
       {"outlet fiting: hole 0.4 mm",
        "fault: there is no place \"outlet fiting\" in this circuit; did you mean \"outlet fitting\"."},
       {"outlet fitting: wear 3 x", "fault: \"outlet fitting\" has no fault \"wear\"; it can have \"hole\", \"gap\"."},
-      {"outlet fitting: crack 3 mm", "fault: \"outlet fitting\" has no fault \"crack\"; it can have \"hole\", \"gap\"."},
-      {"high-pressure pump: hole 1 mm", "fault: \"high-pressure pump\" has no fault \"hole\"; it can have \"wear\", \"lost capacity\", \"drive lost\", \"inlet blocked\"."},
+      {"outlet fitting: crack 3 mm",
+       "fault: \"outlet fitting\" has no fault \"crack\"; it can have \"hole\", \"gap\"."},
+      {"high-pressure pump: hole 1 mm",
+       "fault: \"high-pressure pump\" has no fault \"hole\"; it can have \"wear\", \"lost capacity\", \"drive lost\", "
+       "\"inlet blocked\"."},
       {"outlet fitting: hole", "fault: \"outlet fitting: hole\" has no size; write one such as \"0.1 mm\"."},
       {"outlet fitting: hole ",
        "fault \"outlet fitting: hole \": the text is empty; write a length such as \"0.8 mm\"."},

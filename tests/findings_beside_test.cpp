@@ -26,7 +26,8 @@ AirFindings heard_everywhere(HeardWord word) {
   return test;
 }
 
-// A law: the words found are weighed with exactly the probabilities shown, so their logarithms add up to what the match takes.
+// A law: the words found are weighed with exactly the probabilities shown, so their logarithms add up to what the match
+// takes.
 TEST(FindingsBeside, ShownProbabilitiesAreThoseTheMatchWeighs) {
   Observations seen;
   AirFindings test = heard_everywhere(HeardWord::clear);
@@ -37,7 +38,8 @@ TEST(FindingsBeside, ShownProbabilitiesAreThoseTheMatchWeighs) {
   const Fault fault = parse_fault("left rail front end plug: hole 0.5 mm", valley());
   const Circuit faulty = with_faults(valley(), {&fault, 1});
   double sum = 0;
-  for (const FindingBeside& line : findings_beside(seen, faulty, {&fault, 1})) sum += std::log(line.probability.value());
+  for (const FindingBeside& line : findings_beside(seen, faulty, {&fault, 1}))
+    sum += std::log(line.probability.value());
   EXPECT_GT(seen.air[0].heard.size(), 2u);
   EXPECT_NEAR(sum, place_log_likelihood(seen, faulty, {&fault, 1}), 1e-9);
 }

@@ -11,8 +11,11 @@ struct FullJacobian {
   Jacobian jacobian;
 
   template <class... More>
-    requires requires(const Jacobian& j, const Eigen::VectorXd& x, Eigen::MatrixXd& full, double t, More&... more) { j(x, full, t, more...); }
-  void operator()(const Eigen::VectorXd& x, Eigen::SparseMatrix<double>& entries, double t, More&... by_time_and_rates) const {
+  requires requires(const Jacobian& j, const Eigen::VectorXd& x, Eigen::MatrixXd& full, double t, More&... more) {
+    j(x, full, t, more...);
+  }
+  void operator()(const Eigen::VectorXd& x, Eigen::SparseMatrix<double>& entries, double t,
+                  More&... by_time_and_rates) const {
     Eigen::MatrixXd full(entries);
     jacobian(x, full, t, by_time_and_rates...);
     entries = full.sparseView();

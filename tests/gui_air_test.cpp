@@ -86,7 +86,9 @@ std::vector<double> recorded(const std::filesystem::path& file) {
   const std::size_t data = all.find("data");
   std::vector<double> samples;
   for (std::size_t i = data + 8; data != std::string::npos && i + 1 < all.size(); i += 2)
-    samples.push_back(static_cast<std::int16_t>(static_cast<unsigned char>(all[i]) | static_cast<unsigned char>(all[i + 1]) << 8) / 32768.0);
+    samples.push_back(
+        static_cast<std::int16_t>(static_cast<unsigned char>(all[i]) | static_cast<unsigned char>(all[i + 1]) << 8) /
+        32768.0);
   return samples;
 }
 
@@ -96,15 +98,19 @@ double loudness(const std::vector<double>& samples) {
   return samples.empty() ? 0 : std::sqrt(sum / static_cast<double>(samples.size()));
 }
 
-/// Plays through the driver that writes a file, in a process of its own, for the library chooses its driver once. @return whether all went well
+/// Plays through the driver that writes a file, in a process of its own, for the library chooses its driver once.
+/// @return whether all went well
 bool play_into(const std::filesystem::path& folder, double volume) {
-  std::ofstream(folder / "alsoft.conf") << "[general]\ndrivers=wave\nsample-type=int16\nfrequency=44100\nchannels=mono\n[wave]\nfile=" << (folder / "heard.wav").string() << "\n";
+  std::ofstream(folder / "alsoft.conf")
+      << "[general]\ndrivers=wave\nsample-type=int16\nfrequency=44100\nchannels=mono\n[wave]\nfile="
+      << (folder / "heard.wav").string() << "\n";
   setenv("ALSOFT_CONF", (folder / "alsoft.conf").c_str(), 1), setenv("ALSOFT_DRIVERS", "wave", 1);
   Sound sound;
   sound.open();
   if (!sound.there()) return false;
   std::vector<float> tone(4410);
-  for (std::size_t i = 0; i < tone.size(); ++i) tone[i] = 0.5f * std::sin(2 * 3.14159265f * 1000 * static_cast<float>(i) / 44100);
+  for (std::size_t i = 0; i < tone.size(); ++i)
+    tone[i] = 0.5f * std::sin(2 * 3.14159265f * 1000 * static_cast<float>(i) / 44100);
   sound.set_volume(volume);
   sound.play(tone, 44100);
   const bool played = sound.playing();
@@ -120,7 +126,8 @@ TEST(SoundDeathTest, PlaysRoundAndRoundAsLoudAsItIsTold) {
   EXPECT_EXIT(std::_Exit(play_into(folder, 0.5) ? 0 : 1), testing::ExitedWithCode(0), "");
   const std::vector<double> heard = recorded(folder / "heard.wav");
   ASSERT_GT(heard.size(), 20000u);
-  // A sine of 0.5 at half volume: 0.5*0.5/sqrt(2), in the middle of what was recorded, and it turns 2000 times a second.
+  // A sine of 0.5 at half volume: 0.5*0.5/sqrt(2), in the middle of what was recorded, and it turns 2000 times a
+  // second.
   const std::vector<double> middle(heard.begin() + 6000, heard.begin() + 6000 + 8820);
   EXPECT_NEAR(loudness(middle), 0.25 / std::sqrt(2.0), 0.02);
   int turns = 0;
@@ -137,12 +144,15 @@ TEST(Gui, EverythingThatAnAirTestInAJobFileHoldsCanBeChangedAndIsKept) {
   driver.click("Add an air test");
   ASSERT_EQ(app.document.job.air_tests.size(), 1u);
   driver.frames(2);
-  driver.click("How it was done##how"), driver.click("Add what was heard"), driver.click("Add a fall"), driver.click("Add a flow");
+  driver.click("How it was done##how"), driver.click("Add what was heard"), driver.click("Add a fall"),
+      driver.click("Add a flow");
   AirFindings& test = app.document.job.air_tests[0];
   ASSERT_TRUE(test.heard.size() == 1 && test.decays.size() == 1 && test.flows.size() == 1);
   test.heard[0].place = "left cover";
   driver.frames(2);
-  for (const char* control : {"air test 0/feed", "air test 0/energise", "air test 0 heard 0/at", "air test 0 heard 0/word", "air test 0 flow 0", "air test 0 fall 0", "air test 0/ear/tube", "Air and metal##air test 0"})
+  for (const char* control :
+       {"air test 0/feed", "air test 0/energise", "air test 0 heard 0/at", "air test 0 heard 0/word",
+        "air test 0 flow 0", "air test 0 fall 0", "air test 0/ear/tube", "Air and metal##air test 0"})
     EXPECT_TRUE(driver.shows(control)) << control;
   driver.click("air test 0/feed"), driver.click("air test 0/feed/Fed at pump outlet");
   EXPECT_EQ(test.done.feed, "pump outlet");

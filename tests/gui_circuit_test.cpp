@@ -64,7 +64,8 @@ TEST(Gui, CurvesOnScreenAreTheFineOnesWithinOnePercentOfThePeak) {
       question.faults = {{"left rail front end plug", "hole", hole}};
       const Curve curve = answer(*app.circuit, question);
       Condition condition;
-      condition.oil = question.oil, condition.oil_temperature = temperature, condition.speed = Profile(question.speed), condition.battery = Profile(question.battery);
+      condition.oil = question.oil, condition.oil_temperature = temperature, condition.speed = Profile(question.speed),
+      condition.battery = Profile(question.battery);
       condition.rest_air = question.rest_air;
       CrankOptions fine;
       fine.duration = question.duration, fine.output_times = curve.trace.time, fine.tolerance = 1e-8;
@@ -72,7 +73,8 @@ TEST(Gui, CurvesOnScreenAreTheFineOnesWithinOnePercentOfThePeak) {
       for (const std::string_view channel : {shown_pressure, regulator_duty}) {
         const std::vector<double>&a = curve.trace.find(channel).value, &b = exact.find(channel).value;
         const double peak = *std::max_element(b.begin(), b.end());
-        for (std::size_t i = 0; i < a.size(); ++i) ASSERT_NEAR(a[i], b[i], 0.01 * peak) << channel << " at " << curve.trace.time[i] << " s";
+        for (std::size_t i = 0; i < a.size(); ++i)
+          ASSERT_NEAR(a[i], b[i], 0.01 * peak) << channel << " at " << curve.trace.time[i] << " s";
       }
     }
 }
@@ -86,7 +88,8 @@ TEST(Diagram, EveryNameOfEveryShippedCircuitIsWrittenApartFromAllOthers) {
       ASSERT_TRUE(load_circuit(app, file));
       app.document.job.circuit = file;
       // Two leaks side by side: their sizes are in each other's way.
-      for (const int site : {1, 2}) app.what_if.question.faults.push_back({app.circuit->sites[site].name, "hole", 0.0005});
+      for (const int site : {1, 2})
+        app.what_if.question.faults.push_back({app.circuit->sites[site].name, "hole", 0.0005});
       Driver driver(app, size.x, size.y);
       driver.settle();
       const std::string where = std::string(file) + " at " + std::to_string(static_cast<int>(size.x));
@@ -94,11 +97,16 @@ TEST(Diagram, EveryNameOfEveryShippedCircuitIsWrittenApartFromAllOthers) {
       std::string written;
       for (const Stage::Label& label : app.stage.labels)
         if (label.picture == "diagram") written += "|" + label.text + "|";
-      for (std::size_t i = 0; i < app.circuit->sites.size(); ++i) EXPECT_NE(written.find("|" + std::to_string(i + 1) + "|"), std::string::npos) << where << ": number " << i + 1;
+      for (std::size_t i = 0; i < app.circuit->sites.size(); ++i)
+        EXPECT_NE(written.find("|" + std::to_string(i + 1) + "|"), std::string::npos) << where << ": number " << i + 1;
       for (const DiagramLayout::Label& name : app.diagram.layout.labels)
-        for (const std::string& line : name.lines) EXPECT_NE(written.find("|" + line + "|"), std::string::npos) << where << ": " << line;
+        for (const std::string& line : name.lines)
+          EXPECT_NE(written.find("|" + line + "|"), std::string::npos) << where << ": " << line;
       for (std::size_t i = 0; i < app.circuit->nodes.size(); ++i)
-        if (app.diagram.layout.bars[i].drawn) { EXPECT_NE(written.find("|" + app.circuit->nodes[i].name), std::string::npos) << where << ": " << app.circuit->nodes[i].name; }
+        if (app.diagram.layout.bars[i].drawn) {
+          EXPECT_NE(written.find("|" + app.circuit->nodes[i].name), std::string::npos)
+              << where << ": " << app.circuit->nodes[i].name;
+        }
     }
 }
 
@@ -114,7 +122,8 @@ TEST(Diagram, NoTwoPlacesOfAShippedCircuitLieOnEachOther) {
     for (const auto& mark : layout.marks) all.push_back(mark.at);
     for (const auto& pipe : layout.pipes) all.push_back(pipe.symbol);
     for (std::size_t i = 0; i < all.size(); ++i)
-      for (std::size_t k = 0; k < i; ++k) EXPECT_GT(std::hypot(all[i].x - all[k].x, all[i].y - all[k].y), 0.8f) << file << " " << i << " " << k;
+      for (std::size_t k = 0; k < i; ++k)
+        EXPECT_GT(std::hypot(all[i].x - all[k].x, all[i].y - all[k].y), 0.8f) << file << " " << i << " " << k;
   }
 }
 

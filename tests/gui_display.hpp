@@ -9,7 +9,8 @@
 #include <cstdlib>
 #include <string>
 
-/// An X server without a screen (Xvfb) of our own, on a display number it chooses itself; DISPLAY names it while it lives.
+/// An X server without a screen (Xvfb) of our own, on a display number it chooses itself; DISPLAY names it while it
+/// lives.
 class HiddenDisplay {
  public:
   HiddenDisplay() {
@@ -21,7 +22,8 @@ class HiddenDisplay {
       const int nowhere = open("/dev/null", O_WRONLY);
       dup2(nowhere, 1), dup2(nowhere, 2);
       prctl(PR_SET_PDEATHSIG, SIGTERM);  // it goes with us, also when a test ends us
-      execlp("Xvfb", "Xvfb", "-displayfd", number.c_str(), "-screen", "0", "2560x1440x24", "-nolisten", "tcp", "-noreset", nullptr);
+      execlp("Xvfb", "Xvfb", "-displayfd", number.c_str(), "-screen", "0", "2560x1440x24", "-nolisten", "tcp",
+             "-noreset", nullptr);
       _exit(127);
     }
     close(ends[1]);

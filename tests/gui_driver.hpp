@@ -23,7 +23,8 @@ class Driver {
     io.DisplaySize = {width, height};
     io.ConfigFlags |= ImGuiConfigFlags_NavEnableKeyboard;  // as the real window has it
     io.KeyMap[ImGuiKey_Space] = 32;
-    io.KeyMap[ImGuiKey_Enter] = 13, io.KeyMap[ImGuiKey_Escape] = 27, io.KeyMap[ImGuiKey_A] = 'A', io.KeyMap[ImGuiKey_Z] = 'Z';
+    io.KeyMap[ImGuiKey_Enter] = 13, io.KeyMap[ImGuiKey_Escape] = 27, io.KeyMap[ImGuiKey_A] = 'A',
+    io.KeyMap[ImGuiKey_Z] = 'Z';
     io.DeltaTime = 1.0f / 60;
     io.BackendFlags |= ImGuiBackendFlags_RendererHasVtxOffset;
     io.MousePos = {-1, -1};

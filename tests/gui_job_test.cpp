@@ -67,7 +67,8 @@ TEST(Gui, BadFileKeepsTheLastGoodStateAndTellsPlaceFoundExpected) {
   start(app, boat);
   const std::string before = app.document.text();
   const std::filesystem::path bad = scratch("bad") / "job.json";
-  std::ofstream(bad) << R"({"railseep": "job", "name": "x", "complaint": "y", "circuit": "models/valley_v8.json", "logs": [{"name": "a", "fiel": "b"}]})";
+  std::ofstream(bad)
+      << R"({"railseep": "job", "name": "x", "complaint": "y", "circuit": "models/valley_v8.json", "logs": [{"name": "a", "fiel": "b"}]})";
   Driver driver(app);
   app.dropped = {bad.string()};
   driver.frames(2);
@@ -137,16 +138,21 @@ TEST(Gui, EvidenceTypedInTheJobIsReadBackFromItsFileAndReachesTheMatch) {
 
 TEST(WrappedText, ComesBackLetterByLetterAndFitsItsRoom) {
   const auto width = [](std::string_view text) { return static_cast<float>(text.size()); };
-  for (const std::string text : {"", "one", "one two three four five six", "a\n\nb c  d", "averyverylongwordthatfitsnowhere and on", "ends with a blank ", "two\nlines of some length here"})
+  for (const std::string text :
+       {"", "one", "one two three four five six", "a\n\nb c  d", "averyverylongwordthatfitsnowhere and on",
+        "ends with a blank ", "two\nlines of some length here"})
     for (const float room : {3.0f, 8.0f, 13.0f, 200.0f}) {
       const std::string broken = wrapped(text, room, width);
       EXPECT_EQ(unwrapped(broken), text);
-      for (std::size_t i = 0; i <= text.size(); ++i) EXPECT_EQ(unwrapped_place(broken, wrapped_place(broken, i)), i) << text << " " << room;
+      for (std::size_t i = 0; i <= text.size(); ++i)
+        EXPECT_EQ(unwrapped_place(broken, wrapped_place(broken, i)), i) << text << " " << room;
       for (std::size_t from = 0; from < broken.size();) {
         const std::size_t end = std::min(broken.find('\n', from), broken.size());
         std::string line = broken.substr(from, end - from);
         while (!line.empty() && (line.back() == '\r' || line.back() == ' ')) line.pop_back();
-        if (line.find(' ') != std::string::npos) { EXPECT_LE(width(line), room) << text << " " << room; }
+        if (line.find(' ') != std::string::npos) {
+          EXPECT_LE(width(line), room) << text << " " << room;
+        }
         from = end + 1;
       }
     }
@@ -158,7 +164,8 @@ TEST(Gui, WhatAJobFileTellsOfAConditionIsShownAndCanBeChanged) {
   start(app, boat);
   Job& job = app.document.job;
   JobReading reading;
-  reading.moment = Moment::cranking, reading.condition.block = "rails", reading.condition.oil = "10W-30", reading.condition.rest_time = 3600;
+  reading.moment = Moment::cranking, reading.condition.block = "rails", reading.condition.oil = "10W-30",
+  reading.condition.rest_time = 3600;
   reading.tolerance = 1e5;
   job.readings = {reading};
   job.starts = {{false, std::nullopt, {}}};
@@ -166,7 +173,9 @@ TEST(Gui, WhatAJobFileTellsOfAConditionIsShownAndCanBeChanged) {
   Driver driver(app, 1280, 1600);
   driver.settle();
   // Told already, so it stands open; of the try nothing is told, so it is folded.
-  for (const char* control : {"reading 0/oil", "reading 0/block", "##told Stood before##reading 0", "reading 0/tolerance"}) EXPECT_TRUE(driver.shows(control)) << control;
+  for (const char* control :
+       {"reading 0/oil", "reading 0/block", "##told Stood before##reading 0", "reading 0/tolerance"})
+    EXPECT_TRUE(driver.shows(control)) << control;
   EXPECT_FALSE(driver.shows("start 0/oil"));
   driver.click("More: speed, battery, grade, rest, plugs##start 0");
   EXPECT_TRUE(driver.shows("start 0/oil"));
@@ -194,7 +203,8 @@ TEST(Gui, AColumnsTimeShiftIsToldAndTakenBack) {
   driver.settle();
   ASSERT_TRUE(app.document.job.logs[0].options.columns.empty());
   driver.click("...##column 2");
-  driver.drag(driver.place("Its times are late by##column 2", 0.5f), driver.place("Its times are late by##column 2", 0.75f));
+  driver.drag(driver.place("Its times are late by##column 2", 0.5f),
+              driver.place("Its times are late by##column 2", 0.75f));
   ASSERT_EQ(app.document.job.logs[0].options.columns.size(), 1u);
   EXPECT_NEAR(app.document.job.logs[0].options.columns[0].time_shift, 1, 0.1);
   EXPECT_EQ(app.document.job.logs[0].options.columns[0].column, "2");

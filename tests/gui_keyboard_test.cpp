@@ -22,10 +22,12 @@ TEST(Keyboard, TabReachesEveryControlOfEveryViewAndBack) {
     std::set<unsigned> wanted, reached;
     for (const Stage::Stop& stop : app.stage.stops) wanted.insert(stop.id);
     EXPECT_GT(wanted.size(), 10u) << views()[view].name;
-    for (std::size_t i = 0; i < wanted.size() + 2; ++i) driver.key(KeyPress::What::go, static_cast<int>(Go::next)), reached.insert(keyboard_at());
+    for (std::size_t i = 0; i < wanted.size() + 2; ++i)
+      driver.key(KeyPress::What::go, static_cast<int>(Go::next)), reached.insert(keyboard_at());
     EXPECT_EQ(reached, wanted) << views()[view].name;
     const unsigned here = keyboard_at();
-    driver.key(KeyPress::What::go, static_cast<int>(Go::next)), driver.key(KeyPress::What::go, static_cast<int>(Go::previous));
+    driver.key(KeyPress::What::go, static_cast<int>(Go::next)),
+        driver.key(KeyPress::What::go, static_cast<int>(Go::previous));
     EXPECT_EQ(keyboard_at(), here);
     EXPECT_FALSE(app.stage.focused.empty());
     driver.key(KeyPress::What::go, static_cast<int>(Go::left));
@@ -41,7 +43,8 @@ TEST(Keyboard, PageKeysGoThroughEveryPlaceOfTheDrawing) {
   Driver driver(app);
   std::set<std::string> wanted, reached;
   for (const PossibleFault& possible : possible_faults(*app.circuit)) wanted.insert(possible.place);
-  for (std::size_t i = 0; i < wanted.size(); ++i) driver.key(KeyPress::What::place, 1), reached.insert(app.what_if.place);
+  for (std::size_t i = 0; i < wanted.size(); ++i)
+    driver.key(KeyPress::What::place, 1), reached.insert(app.what_if.place);
   EXPECT_EQ(reached, wanted);
   const std::string last = app.what_if.place;
   driver.key(KeyPress::What::place, 1), driver.key(KeyPress::What::place, -1);

@@ -25,7 +25,8 @@ TEST(Gui, UnitsSwitchEverywhereAtOnce) {
 }
 
 TEST(Gui, ShownUnitsAreExactAtDefiningPoints) {
-  // Source: international pound and inch (1959), degree Fahrenheit by definition: 1 in = 25.4 mm, 32 degF = 273.15 K, 1 psi = 6894.757293168 Pa.
+  // Source: international pound and inch (1959), degree Fahrenheit by definition: 1 in = 25.4 mm, 32 degF = 273.15 K, 1
+  // psi = 6894.757293168 Pa.
   ShownUnits units{"psi", "degF", "in"};
   EXPECT_NEAR(units.number(6894.757293168, Quantity::pressure), 1, 1e-12);
   EXPECT_NEAR(units.number(273.15, Quantity::temperature), 32, 1e-9);
@@ -58,12 +59,14 @@ TEST(Gui, EveryViewDrawsFiniteVerticesInAnySize) {
       const ImDrawData* data = ImGui::GetDrawData();
       EXPECT_GT(data->TotalVtxCount, 100);
       for (int i = 0; i < data->CmdListsCount; ++i)
-        for (const ImDrawVert& vertex : data->CmdLists[i]->VtxBuffer) ASSERT_TRUE(std::isfinite(vertex.pos.x) && std::isfinite(vertex.pos.y)) << views()[view].name;
+        for (const ImDrawVert& vertex : data->CmdLists[i]->VtxBuffer)
+          ASSERT_TRUE(std::isfinite(vertex.pos.x) && std::isfinite(vertex.pos.y)) << views()[view].name;
     }
   }
 }
 
-/// Source: W3C, Web Content Accessibility Guidelines 2.1, relative luminance and contrast ratio; success criterion 1.4.3 asks for 4.5 : 1.
+/// Source: W3C, Web Content Accessibility Guidelines 2.1, relative luminance and contrast ratio; success
+/// criterion 1.4.3 asks for 4.5 : 1.
 double contrast(ImU32 a, ImU32 b) {
   const auto luminance = [](ImU32 colour) {
     const auto part = [&](int shift) {
@@ -83,9 +86,11 @@ TEST(Look, TextReadsOnEverythingThatLiesUnderItInBothLooks) {
     const Palette& p = palette_of(dark);
     const std::string look = dark ? "dark " : "light ";
     for (const ImU32 under : {p.ground, p.panel, p.raised, p.fill})
-      for (const ImU32 ink : {p.text, p.quiet}) EXPECT_GE(contrast(ink, under), 4.5) << look << std::hex << ink << " on " << under;
+      for (const ImU32 ink : {p.text, p.quiet})
+        EXPECT_GE(contrast(ink, under), 4.5) << look << std::hex << ink << " on " << under;
     for (const ImU32 under : {p.ground, p.panel, p.raised})
-      for (const ImU32 ink : {p.computed, p.measured, p.leak, p.good}) EXPECT_GE(contrast(ink, under), 4.5) << look << std::hex << ink << " on " << under;
+      for (const ImU32 ink : {p.computed, p.measured, p.leak, p.good})
+        EXPECT_GE(contrast(ink, under), 4.5) << look << std::hex << ink << " on " << under;
     for (const ImU32 ink : {p.enable, p.ceiling}) EXPECT_GE(contrast(ink, p.ground), 4.5) << look << std::hex << ink;
     EXPECT_GE(contrast(p.on_accent, p.accent), 4.5) << look;
     EXPECT_GE(contrast(ink_on(p.leak), p.leak), 4.5) << look;
@@ -93,11 +98,14 @@ TEST(Look, TextReadsOnEverythingThatLiesUnderItInBothLooks) {
     app.settings.dark = dark;
     start(app, "");
     Driver driver(app);
-    for (const ImGuiCol part : {ImGuiCol_Button, ImGuiCol_ButtonHovered, ImGuiCol_ButtonActive, ImGuiCol_FrameBg, ImGuiCol_FrameBgHovered, ImGuiCol_FrameBgActive, ImGuiCol_Header, ImGuiCol_HeaderHovered,
-                                ImGuiCol_HeaderActive, ImGuiCol_TableHeaderBg, ImGuiCol_PopupBg})
+    for (const ImGuiCol part :
+         {ImGuiCol_Button, ImGuiCol_ButtonHovered, ImGuiCol_ButtonActive, ImGuiCol_FrameBg, ImGuiCol_FrameBgHovered,
+          ImGuiCol_FrameBgActive, ImGuiCol_Header, ImGuiCol_HeaderHovered, ImGuiCol_HeaderActive,
+          ImGuiCol_TableHeaderBg, ImGuiCol_PopupBg})
       EXPECT_GE(contrast(p.text, ImGui::GetColorU32(part)), 4.5) << look << ImGui::GetStyleColorName(part);
   }
-  for (double share = 0; share <= 6; share += 0.05) EXPECT_GE(contrast(ink_on(pressure_colour(share, 1)), pressure_colour(share, 1)), 4.5) << share;
+  for (double share = 0; share <= 6; share += 0.05)
+    EXPECT_GE(contrast(ink_on(pressure_colour(share, 1)), pressure_colour(share, 1)), 4.5) << share;
 }
 
 TEST(Look, MissingAndBrokenFontFilesLeaveTheBuiltInOne) {
@@ -117,7 +125,8 @@ TEST(Look, TopBarHasEveryButtonInAnyWidth) {
   for (const float wide : {320.0f, 400.0f, 520.0f, 640.0f, 800.0f, 1280.0f}) {
     Driver driver(app, wide, 0.75f * wide);
     if (!driver.shows("Redo")) driver.click("Menu");
-    for (const char* name : {"New", "Open", "Save", "Save as", "Undo", "Redo", "psi##pressure unit", "°C##temperature unit", "mm##length unit"}) {
+    for (const char* name : {"New", "Open", "Save", "Save as", "Undo", "Redo", "psi##pressure unit",
+                             "°C##temperature unit", "mm##length unit"}) {
       ASSERT_TRUE(driver.shows(name)) << name << " at " << wide;
       const ImVec4 box = app.stage.widgets.at(name);
       EXPECT_TRUE(box.x >= 0 && box.z <= wide && box.w <= 0.75f * wide) << name << " at " << wide;

@@ -10,7 +10,8 @@ namespace railseep::gui {
 namespace {
 
 bool offered(const App& app, const std::string& id) {
-  return std::ranges::any_of(app.deciding.result->checks, [&](const RankedCheck& ranked) { return ranked.check.id == id; });
+  return std::ranges::any_of(app.deciding.result->checks,
+                             [&](const RankedCheck& ranked) { return ranked.check.id == id; });
 }
 
 TEST(Gui, ACheckThatIsDoneIsKeptInTheJobAndNotOfferedAgain) {
@@ -62,7 +63,8 @@ TEST(Gui, AStructuredFindingCountsAsDoneOnlyOnce) {
   start(app, "");
   app.matching.done = {"oil level", "isolation"};  // as the evidence holds it
   app.document.job.findings = {{"oil level", "at the mark", false}, {"one rail: left rail", ""}};
-  EXPECT_EQ(checks_done(app.document.job, app.matching), (std::vector<std::string>{"oil level", "isolation", "one rail: left rail"}));
+  EXPECT_EQ(checks_done(app.document.job, app.matching),
+            (std::vector<std::string>{"oil level", "isolation", "one rail: left rail"}));
 }
 
 }  // namespace

@@ -15,7 +15,9 @@ TEST(Plot, ThinningKeepsEverySpikeInAMillionSamples) {
   value[333333] = 9, value[777777] = -9;
   const std::vector<Sample> kept = thinned(time, value, 0, 10, 800);
   EXPECT_LE(kept.size(), 4u * 802);
-  const auto has = [&](double wanted) { return std::any_of(kept.begin(), kept.end(), [&](const Sample& sample) { return sample.value == wanted; }); };
+  const auto has = [&](double wanted) {
+    return std::any_of(kept.begin(), kept.end(), [&](const Sample& sample) { return sample.value == wanted; });
+  };
   EXPECT_TRUE(has(9) && has(-9));
   for (std::size_t i = 1; i < kept.size(); ++i) ASSERT_LE(kept[i - 1].time, kept[i].time);
 }
@@ -58,11 +60,13 @@ TEST(Plot, NumbersOfTheAxesStayApartInEveryViewAndSize) {
   }
 }
 
-/// Is a point of the curve, followed in steps far below a pixel, within the box? Brute force, another way than the one tested.
+/// Is a point of the curve, followed in steps far below a pixel, within the box? Brute force, another way than the one
+/// tested.
 bool runs_through(const DrawnSeries& curve, ImVec2 low, ImVec2 high) {
   for (std::size_t i = 0; i + 1 < curve.points.size(); ++i)
     for (double s = 0; s <= 1; s += 0.001) {
-      const double x = curve.points[i].x + s * (curve.points[i + 1].x - curve.points[i].x), y = curve.points[i].y + s * (curve.points[i + 1].y - curve.points[i].y);
+      const double x = curve.points[i].x + s * (curve.points[i + 1].x - curve.points[i].x),
+                   y = curve.points[i].y + s * (curve.points[i + 1].y - curve.points[i].y);
       if (x >= low.x && x <= high.x && y >= low.y && y <= high.y) return true;
     }
   return false;
@@ -74,7 +78,9 @@ TEST(Plot, WordsOfALevelStandClearOfEveryCurveWhereThereIsRoom) {
   for (double level = 60; level < 220; level += 10)
     for (double rise = 0.5; rise < 6; rise += 0.5) {
       DrawnSeries curve;  // a pressure that rises to just above the level, as they do
-      for (int i = 0; i <= 300; ++i) curve.points.emplace_back(static_cast<float>(40 + 500.0 * i / 300), static_cast<float>(225 - (230 - level) * (1 - std::exp(-rise * i / 100.0))));
+      for (int i = 0; i <= 300; ++i)
+        curve.points.emplace_back(static_cast<float>(40 + 500.0 * i / 300),
+                                  static_cast<float>(225 - (230 - level) * (1 - std::exp(-rise * i / 100.0))));
       const ImVec2 at = place_words(low, high, static_cast<float>(level), size, std::span(&curve, 1));
       const ImVec2 end(at.x + size.x, at.y + size.y);
       ASSERT_FALSE(runs_through(curve, at, end)) << level << " " << rise;
@@ -89,7 +95,8 @@ TEST(Plot, WordsOfALevelStandClearOfEveryCurveWhereThereIsRoom) {
   EXPECT_FALSE(runs_through(line, beside, {beside.x + size.x, beside.y + size.y}));
   // Where a curve fills everything some place is still found.
   DrawnSeries everywhere;
-  for (int i = 0; i <= 1000; ++i) everywhere.points.emplace_back(static_cast<float>(40 + i / 2), i % 2 == 0 ? 30.0f : 230.0f);
+  for (int i = 0; i <= 1000; ++i)
+    everywhere.points.emplace_back(static_cast<float>(40 + i / 2), i % 2 == 0 ? 30.0f : 230.0f);
   const ImVec2 at = place_words(low, high, 130, size, std::span(&everywhere, 1));
   EXPECT_TRUE(at.x >= low.x && at.x + size.x <= high.x);
 }
@@ -99,7 +106,9 @@ int corners_in(ImU32 colour, ImVec4 box) {
   int corners = 0;
   const ImDrawData* data = ImGui::GetDrawData();
   for (int i = 0; i < data->CmdListsCount; ++i)
-    for (const ImDrawVert& vertex : data->CmdLists[i]->VtxBuffer) corners += vertex.col == colour && vertex.pos.x > box.x && vertex.pos.x < box.z && vertex.pos.y > box.y && vertex.pos.y < box.w;
+    for (const ImDrawVert& vertex : data->CmdLists[i]->VtxBuffer)
+      corners += vertex.col == colour && vertex.pos.x > box.x && vertex.pos.x < box.z && vertex.pos.y > box.y &&
+                 vertex.pos.y < box.w;
   return corners;
 }
 
@@ -137,10 +146,12 @@ TEST(Plot, KeysZoomMoveAndReadAndTheHelpLineTellsThem) {
   EXPECT_TRUE(driver.says("Ctrl+arrows: read values"));
   driver.key(KeyPress::What::zoom, 1);  // the keyboard is at no plot: the drawing's
   EXPECT_GT(app.diagram.zoom, 1);
-  driver.key(KeyPress::What::move, static_cast<int>(Go::right)), driver.key(KeyPress::What::move, static_cast<int>(Go::down));
+  driver.key(KeyPress::What::move, static_cast<int>(Go::right)),
+      driver.key(KeyPress::What::move, static_cast<int>(Go::down));
   EXPECT_TRUE(app.diagram.shift.x > 0 && app.diagram.shift.y > 0);
   EXPECT_EQ(axis.to - axis.from, 6);
-  for (int i = 0; i < 60 && app.stage.focused != "pressure plot/area"; ++i) driver.key(KeyPress::What::go, static_cast<int>(Go::next));
+  for (int i = 0; i < 60 && app.stage.focused != "pressure plot/area"; ++i)
+    driver.key(KeyPress::What::go, static_cast<int>(Go::next));
   ASSERT_EQ(app.stage.focused, "pressure plot/area");
   EXPECT_EQ(app.stage.help, plot_keys);
   const float zoom = app.diagram.zoom;

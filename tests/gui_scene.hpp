@@ -32,10 +32,13 @@ inline void expect_labels_apart(const App& app, const std::string& where) {
   EXPECT_GT(labels.size(), 10u) << where;
   for (std::size_t i = 0; i < labels.size(); ++i) {
     const Stage::Label& a = labels[i];
-    EXPECT_TRUE(a.box.x >= a.room.x - 1 && a.box.y >= a.room.y - 1 && a.box.z <= a.room.z + 1 && a.box.w <= a.room.w + 1) << where << ": \"" << a.text << "\" of " << a.picture << " leaves its room";
+    EXPECT_TRUE(a.box.x >= a.room.x - 1 && a.box.y >= a.room.y - 1 && a.box.z <= a.room.z + 1 &&
+                a.box.w <= a.room.w + 1)
+        << where << ": \"" << a.text << "\" of " << a.picture << " leaves its room";
     for (std::size_t k = 0; k < i; ++k) {
       const Stage::Label& b = labels[k];
-      const bool apart = a.picture != b.picture || a.box.x >= b.box.z || b.box.x >= a.box.z || a.box.y + 1 >= b.box.w || b.box.y + 1 >= a.box.w;
+      const bool apart = a.picture != b.picture || a.box.x >= b.box.z || b.box.x >= a.box.z || a.box.y + 1 >= b.box.w ||
+                         b.box.y + 1 >= a.box.w;
       EXPECT_TRUE(apart) << where << ": \"" << a.text << "\" lies on \"" << b.text << "\" in " << a.picture;
     }
   }

@@ -36,7 +36,8 @@ void move_slider(App& app, Window& window, double oil_temperature, Times& times)
     if (app.what_if.now->question == app.what_if.question && window.times().drawing > 0) break;
     window.wait();
   }
-  times.shown.push_back(seconds() - moved), times.ready.push_back(times.shown.back() - window.times().drawing), times.computed.push_back(app.what_if.now->wait);
+  times.shown.push_back(seconds() - moved), times.ready.push_back(times.shown.back() - window.times().drawing),
+      times.computed.push_back(app.what_if.now->wait);
 }
 
 std::vector<double> cranks_alone(App& app) {
@@ -63,9 +64,13 @@ TEST(GuiWindow, CurvesComeWhileASliderMoves) {
     move_slider(app, window, 300 + 0.7 * i, times);
     ASSERT_EQ(app.what_if.now->question, app.what_if.question);
   }
-  const auto print = [](const char* what, const std::vector<double>& all) { std::printf("%-46s median %6.2f ms, nine of ten under %6.2f ms\n", what, 1e3 * quantile(all, 0.5), 1e3 * quantile(all, 0.9)); };
+  const auto print = [](const char* what, const std::vector<double>& all) {
+    std::printf("%-46s median %6.2f ms, nine of ten under %6.2f ms\n", what, 1e3 * quantile(all, 0.5),
+                1e3 * quantile(all, 0.9));
+  };
   double load[1] = {0};
-  if (getloadavg(load, 1) == 1) std::printf("load %.1f; %.2f pictures drawn for each move\n", load[0], times.drawn / 100.0);
+  if (getloadavg(load, 1) == 1)
+    std::printf("load %.1f; %.2f pictures drawn for each move\n", load[0], times.drawn / 100.0);
   print("crank alone", cranks_alone(app));
   print("slider moved to crank computed", times.computed);
   print("frame function", times.logic);

@@ -24,7 +24,8 @@ const std::filesystem::path pictures = RAILSEEP_PICTURE_DIR;
 
 constexpr std::size_t largest_picture = 90000;  // [bytes] that the guide's pictures may have
 
-/// The pictures that README.md shows: small enough in every run, and renewed by RAILSEEP_PICTURES=gui/pictures in the environment.
+/// The pictures that README.md shows: small enough in every run, and renewed by RAILSEEP_PICTURES=gui/pictures in the
+/// environment.
 void keep_for_readme(std::string view, const Window::Pixels& pixels) {
   if (view != "Circuit" && view != "Match") return;
   view[0] = static_cast<char>(std::tolower(view[0]));
@@ -44,7 +45,8 @@ Window::Pixels packed(Window::Pixels pixels) {
 
 std::size_t colours_in(const Window::Pixels& pixels) {
   std::set<unsigned> seen;
-  for (std::size_t i = 0; i + 2 < pixels.rgb.size(); i += 3) seen.insert(pixels.rgb[i] << 16 | pixels.rgb[i + 1] << 8 | pixels.rgb[i + 2]);
+  for (std::size_t i = 0; i + 2 < pixels.rgb.size(); i += 3)
+    seen.insert(pixels.rgb[i] << 16 | pixels.rgb[i + 1] << 8 | pixels.rgb[i + 2]);
   return seen.size();
 }
 
@@ -86,8 +88,10 @@ TEST(GuiWindow, ShowsEveryViewInBothLooksWithRoomForItsTexts) {
       app.settings.dark = dark;
       for (int view = 0; view < static_cast<int>(views().size()); ++view) {
         app.view = view;
-        const std::string name = std::string(views()[view].name) + "_" + size_words(width, height) + (dark ? "_dark" : "_light");
-        for (app.step = view != 0 ? 5 : dark ? 0 : 3; app.step < 6; app.step += dark ? 1 : 9) look_at(app, window, name + (view == 0 ? std::to_string(app.step + 1) : ""));
+        const std::string name =
+            std::string(views()[view].name) + "_" + size_words(width, height) + (dark ? "_dark" : "_light");
+        for (app.step = view != 0 ? 5 : dark ? 0 : 3; app.step < 6; app.step += dark ? 1 : 9)
+          look_at(app, window, name + (view == 0 ? std::to_string(app.step + 1) : ""));
         if (width == 1280 && dark) keep_for_readme(views()[view].name, packed(window.pixels()));
       }
     }
@@ -105,14 +109,18 @@ TEST(GuiWindow, ShowsWhetherARepairIsProvedAndWhatIsMissing) {
     ASSERT_TRUE(app.proving.result && app.matching.result);
   }
   // As if the batteries had been weak too, to see how that is told.
-  app.matching.missing.insert(app.matching.missing.begin(), {"before: 8.7 V while cranking, where 9.5 V are needed", "a slow crank makes any engine look leaky", "charge the batteries and crank again", true});
+  app.matching.missing.insert(app.matching.missing.begin(), {"before: 8.7 V while cranking, where 9.5 V are needed",
+                                                             "a slow crank makes any engine look leaky",
+                                                             "charge the batteries and crank again", true});
   for (const auto& [width, height] : {std::pair(1280, 720), std::pair(2560, 1440)}) {
     Window window(app, width, height);
     for (const bool dark : {true, false}) {
       app.settings.dark = dark;
       for (const char* view : {"Proof", "Match"}) {
         show_view(app, view);
-        look_at(app, window, (std::string_view(view) == "Match" ? "Match_missing_" : "Proof_done_") + size_words(width, height) + (dark ? "_dark" : "_light"));
+        look_at(app, window,
+                (std::string_view(view) == "Match" ? "Match_missing_" : "Proof_done_") + size_words(width, height) +
+                    (dark ? "_dark" : "_light"));
       }
     }
   }
@@ -150,10 +158,12 @@ TEST(GuiWindow, ShowsEveryViewInATinyAndInAHugeWindow) {
   }
 }
 
-/// xdotool sends real events through the X server; the window lies at the top left corner, for no window manager moves it.
+/// xdotool sends real events through the X server; the window lies at the top left corner, for no window manager moves
+/// it.
 void xdotool(Window& window, const std::string& what) {
   ASSERT_EQ(std::system(("xdotool " + what).c_str()), 0) << what;
-  for (int i = 0; i < 5; ++i) std::this_thread::sleep_for(std::chrono::milliseconds(15)), glfwPollEvents(), window.step();
+  for (int i = 0; i < 5; ++i)
+    std::this_thread::sleep_for(std::chrono::milliseconds(15)), glfwPollEvents(), window.step();
 }
 
 ImVec2 middle_of(const App& app, const std::string& widget) {

@@ -12,7 +12,11 @@ namespace {
 TEST(Worker, LatestWinsAndCancelledResultsAreDropped) {
   Worker worker(false);
   int delivered = 0;
-  const auto task = [&](int number) { return [&delivered, number](const Worker::Cancelled&) -> Worker::Deliver { return [&delivered, number] { delivered = number; }; }; };
+  const auto task = [&](int number) {
+    return [&delivered, number](const Worker::Cancelled&) -> Worker::Deliver {
+      return [&delivered, number] { delivered = number; };
+    };
+  };
   worker.submit(task(1), {}), worker.submit(task(2), {});
   EXPECT_TRUE(worker.poll());
   EXPECT_EQ(delivered, 2);

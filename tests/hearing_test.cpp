@@ -16,7 +16,9 @@ BandLevels flat(double level) {
   return bands;
 }
 
-SoundSource source(const std::string& name, double level, double wetness = 0) { return {name, "", flat(level), wetness}; }
+SoundSource source(const std::string& name, double level, double wetness = 0) {
+  return {name, "", flat(level), wetness};
+}
 
 Listening one_point(std::vector<SoundPath> paths) { return {{{"cover", 40, ""}}, std::move(paths)}; }
 
@@ -46,7 +48,8 @@ TEST(Hearing, TwoEqualSourcesAddThreeDecibels) {
 TEST(Hearing, LoudNeighbourMasks) {
   const Listening listening = one_point({{"a", "cover", 0, 0, 1, ""}, {"b", "cover", 0, 0, 1, ""}});
   const auto find = [](const HeardPoint& point, const std::string& name) {
-    return *std::find_if(point.sources.begin(), point.sources.end(), [&](const HeardSource& s) { return s.name == name; });
+    return *std::find_if(point.sources.begin(), point.sources.end(),
+                         [&](const HeardSource& s) { return s.name == name; });
   };
   const HeardSource alone = find(hear({source("a", 50)}, listening, ear_tools[0])[0], "a");
   EXPECT_NE(alone.heard, HeardWord::silent);
@@ -80,13 +83,15 @@ TEST(Hearing, NoisyShopHidesTheHiss) {
 
 TEST(Hearing, WetLeakIsMuffledAndGurgles) {
   const Listening listening = one_point({{"a", "cover", 0, 0, 1, ""}});
-  const HeardPoint dry = hear({source("a", 60)}, listening, ear_tools[0])[0], wet = hear({source("a", 60, 1)}, listening, ear_tools[0])[0];
+  const HeardPoint dry = hear({source("a", 60)}, listening, ear_tools[0])[0],
+                   wet = hear({source("a", 60, 1)}, listening, ear_tools[0])[0];
   EXPECT_LT(wet.level, dry.level - 10);
   EXPECT_TRUE(wet.sources[0].gurgles);
   EXPECT_FALSE(dry.sources[0].gurgles);
 }
 
-// One band at 1 kHz, where A-weighting is 0 dB: Lp = Lw - 10*log10(4*pi*r^2) - loss + gain, with -4.971 dB for 0.5 m (row 6g).
+// One band at 1 kHz, where A-weighting is 0 dB: Lp = Lw - 10*log10(4*pi*r^2) - loss + gain, with -4.971 dB for 0.5 m
+// (row 6g).
 TEST(Hearing, LevelAtTheEarIsThatOfASphereLessTheLossOfThePath) {
   SoundSource hiss{"a", "", flat(-300), 0};
   hiss.power[9] = 80;
@@ -97,7 +102,8 @@ TEST(Hearing, LevelAtTheEarIsThatOfASphereLessTheLossOfThePath) {
   EXPECT_NEAR(hear({hiss}, listening, ear_tools[0])[0].level, 80 - 4.971 - 12 - 15, 0.002);
 }
 
-// In one band alone a hiss stands out by what its level exceeds the room's there: faint from 0 dB, clear from 10, loud from 25 (assumed).
+// In one band alone a hiss stands out by what its level exceeds the room's there: faint from 0 dB, clear from 10, loud
+// from 25 (assumed).
 TEST(Hearing, WordAtTheEarIsThatOfTheDecibelsAboveTheRoom) {
   const Listening listening = one_point({{"a", "cover", 12, 0, 0.5, ""}});
   const auto heard = [&](double above) {
@@ -107,7 +113,12 @@ TEST(Hearing, WordAtTheEarIsThatOfTheDecibelsAboveTheRoom) {
     EXPECT_EQ(point.heard, point.sources[0].heard);
     return point.heard;
   };
-  for (const auto& [above, word] : {std::pair{-0.5, HeardWord::silent}, {0.5, HeardWord::faint}, {9.5, HeardWord::faint}, {10.5, HeardWord::clear}, {24.5, HeardWord::clear}, {25.5, HeardWord::loud}})
+  for (const auto& [above, word] : {std::pair{-0.5, HeardWord::silent},
+                                    {0.5, HeardWord::faint},
+                                    {9.5, HeardWord::faint},
+                                    {10.5, HeardWord::clear},
+                                    {24.5, HeardWord::clear},
+                                    {25.5, HeardWord::loud}})
     EXPECT_EQ(heard(above), word) << above;
 }
 
@@ -117,8 +128,9 @@ TEST(Hearing, AudibilityOfASignalAsStrongAsTheNoiseInOneBandIsZero) {
   EXPECT_NEAR(audibility(signal, flat(40)), 0, 1e-9);
 }
 
-// A source that leaves in each band, at the ear, just what the room does: 22 bands with a signal as strong as the noise, sqrt(22) times one such band in energy
-// (the definition that hearing's words go by), less what a silent ear already does not hear. The sphere of 1 m takes 10*log10(4*pi) of it.
+// A source that leaves in each band, at the ear, just what the room does: 22 bands with a signal as strong as the
+// noise, sqrt(22) times one such band in energy (the definition that hearing's words go by), less what a silent ear
+// already does not hear. The sphere of 1 m takes 10*log10(4*pi) of it.
 TEST(Hearing, ASourceAsLoudAsTheRoomIsItsEqualInEveryBand) {
   const Listening listening{{{"cover", 60, ""}}, {{"a", "cover", 0, 0, 1, ""}}};
   SoundSource as_the_room{"a", "", room_noise_bands(60), 0};
@@ -138,7 +150,8 @@ TEST(Hearing, WordsFollowTheirThresholds) {
   EXPECT_THROW(parse_heard_word("lout"), Error);
 }
 
-// IEC 61672-1, table of A-weighting: -26.2 dB at 63 Hz, -8.6 at 250 Hz, 0 at 1 kHz, 1.0 at 4 kHz, -1.1 at 8 kHz (from memory).
+// IEC 61672-1, table of A-weighting: -26.2 dB at 63 Hz, -8.6 at 250 Hz, 0 at 1 kHz, 1.0 at 4 kHz, -1.1 at 8 kHz (from
+// memory).
 TEST(Hearing, WeightsAsTheStandardDoes) {
   const std::pair<double, double> rows[] = {{63.096, -26.2}, {251.19, -8.6}, {1000, 0}, {3981.1, 1.0}, {7943.3, -1.1}};
   for (const auto& [f, weight] : rows) EXPECT_NEAR(a_weighting(f), weight, 0.06) << f;
@@ -174,7 +187,9 @@ TEST(Hiss, HasTheLevelOfEachBand) {
   const std::vector<float> samples = hiss(bands, 65536 / sample_rate, 7);
   for (int i = 3; i < band_count; ++i) {
     const double edge = std::pow(10, 0.05), lines = band_centre(i) * (edge - 1 / edge) * 65536 / sample_rate;
-    EXPECT_NEAR(measured_band_level(samples, band_centre(i) / edge, band_centre(i) * edge), bands[i], 4 * 4.34 / std::sqrt(lines) + 0.05) << band_centre(i);
+    EXPECT_NEAR(measured_band_level(samples, band_centre(i) / edge, band_centre(i) * edge), bands[i],
+                4 * 4.34 / std::sqrt(lines) + 0.05)
+        << band_centre(i);
   }
 }
 
@@ -210,7 +225,8 @@ TEST(Wav, HasAHeaderOf44BytesAndTwoBytesASample) {
   EXPECT_EQ(text.substr(36, 4), "data");
   const auto number = [&](std::size_t at, int bytes) {
     std::uint32_t value = 0;
-    for (int i = bytes; i-- > 0;) value = value << 8 | static_cast<unsigned char>(text[at + static_cast<std::size_t>(i)]);
+    for (int i = bytes; i-- > 0;)
+      value = value << 8 | static_cast<unsigned char>(text[at + static_cast<std::size_t>(i)]);
     return value;
   };
   EXPECT_EQ(number(4, 4), 42u);

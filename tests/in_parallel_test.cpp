@@ -52,7 +52,8 @@ TEST(InParallel, EveryCallIsMadeOnceByAnyNumberOfThreads) {
     for (const std::size_t count : {0, 1, 5, 100}) {
       std::vector<std::atomic<int>> calls(count);
       in_parallel(count, threads, [&](std::size_t i) { with_idle_threads(3, [&](std::size_t) { ++calls[i]; }); });
-      for (std::size_t i = 0; i < count; ++i) EXPECT_EQ(calls[i], 3) << threads << " threads, call " << i << " of " << count;
+      for (std::size_t i = 0; i < count; ++i)
+        EXPECT_EQ(calls[i], 3) << threads << " threads, call " << i << " of " << count;
     }
 }
 

@@ -30,11 +30,14 @@ class JobEvidence : public testing::Test {
   void log(const std::string& name, bool substituted) {
     std::ofstream csv(folder_ / name);
     csv << "time (s),icp (kPa),icp_des (kPa),ipr (%),rpm,eot (degC)\n";
-    for (int i = 0; i < 24; ++i) csv << 0.25 * i << "," << (substituted ? 6000 : 2000 + 10 * (i % 3)) << ",5000," << 60 + i % 5 << "," << 165 + i % 7 << ",88\n";
+    for (int i = 0; i < 24; ++i)
+      csv << 0.25 * i << "," << (substituted ? 6000 : 2000 + 10 * (i % 3)) << ",5000," << 60 + i % 5 << ","
+          << 165 + i % 7 << ",88\n";
   }
   Evidence evidence(Stage stage = Stage::before) {
     const Job job = read_job((folder_ / "job.json").string());
-    return evidence_of(job, [&](const std::string& file) { return job_path(job, file); }, stage);
+    return evidence_of(
+        job, [&](const std::string& file) { return job_path(job, file); }, stage);
   }
   std::string refusal(const std::string& instead_of, const std::string& written) {
     std::string text = text_;
@@ -118,7 +121,8 @@ TEST_F(JobEvidence, EverythingStructuredIsTaken) {
 TEST_F(JobEvidence, WhatIsNotUsedIsSaid) {
   std::string notes;
   for (const std::string& note : evidence().observations.notes) notes += note + "\n";
-  for (const char* part : {"the driver says: not used", "coolant: not used", "blind: its pressures are substituted", "asked the driver: words alone"})
+  for (const char* part : {"the driver says: not used", "coolant: not used", "blind: its pressures are substituted",
+                           "asked the driver: words alone"})
     EXPECT_NE(notes.find(part), std::string::npos) << part << "\n" << notes;
 }
 
@@ -131,7 +135,8 @@ TEST_F(JobEvidence, AfterTheRepairIsKeptApart) {
   EXPECT_TRUE(after.observations.checks.empty() && after.observations.air.empty());
 }
 
-// Whatever a sound engine did, it did under every candidate alike: only its curve says something, of the engine and not of the fault.
+// Whatever a sound engine did, it did under every candidate alike: only its curve says something, of the engine and not
+// of the fault.
 TEST_F(JobEvidence, OfTheGoodEngineOnlyTheCurveIsTaken) {
   for (const Stage stage : {Stage::before, Stage::after}) {
     const Evidence seen = evidence(stage);
@@ -162,10 +167,14 @@ TEST_F(JobEvidence, MistakesAreToldWithTheirPlace) {
   EXPECT_NE(refusal("\"started\": true, \"cranked\"", "\"cranked\"").find("/starts/0/started"), std::string::npos);
   EXPECT_NE(refusal("\"oil level\"", "\"oil leve\"").find("did you mean \"oil level\""), std::string::npos);
   EXPECT_NE(refusal("\"place\": \"left rail front end plug\", ", "").find("/findings/1"), std::string::npos);
-  EXPECT_NE(refusal("\"heard\": \"loud\"", "\"heard\": \"lowd\"").find("/air_tests/0/heard/0/heard"), std::string::npos);
+  EXPECT_NE(refusal("\"heard\": \"loud\"", "\"heard\": \"lowd\"").find("/air_tests/0/heard/0/heard"),
+            std::string::npos);
   EXPECT_NE(refusal("\"stage\": \"after\"", "\"stage\": \"later\"").find("/stage"), std::string::npos);
-  EXPECT_NE(refusal("\"stage\": \"after\"", "\"stage\": \"good\"").find("only a log can be of the good engine"), std::string::npos) << "a reading";
-  EXPECT_NE(refusal("\"block\": \"rails\"", "\"blocked\": \"rails\"").find("did you mean \"block\""), std::string::npos);
+  EXPECT_NE(refusal("\"stage\": \"after\"", "\"stage\": \"good\"").find("only a log can be of the good engine"),
+            std::string::npos)
+      << "a reading";
+  EXPECT_NE(refusal("\"block\": \"rails\"", "\"blocked\": \"rails\"").find("did you mean \"block\""),
+            std::string::npos);
 }
 
 }  // namespace

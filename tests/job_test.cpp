@@ -38,7 +38,9 @@ TEST(Job, EveryShippedJobIsRead) {
 }
 
 /// Does scenarios/job.schema.json allow it?
-bool allowed(const Json& job) { return !schema_mistake(read_json(std::string(RAILSEEP_SOURCE_DIR) + "/scenarios/job.schema.json"), job); }
+bool allowed(const Json& job) {
+  return !schema_mistake(read_json(std::string(RAILSEEP_SOURCE_DIR) + "/scenarios/job.schema.json"), job);
+}
 
 TEST(Job, SchemaAllowsShippedJobsAndRefusesMistypedKeys) {
   for (const auto& folder : std::filesystem::directory_iterator(std::string(RAILSEEP_SOURCE_DIR) + "/scenarios")) {
@@ -61,7 +63,10 @@ TEST(Job, MistakesAreToldWithTheirPlace) {
   EXPECT_NE(refusal(start + R"([{"name": "hot", "fiel": "x.csv"}]})").find("did you mean \"file\""), std::string::npos);
   const std::string unit = refusal(start + R"([{"name": "hot", "file": "x.csv", "oil_temperature": "90"}]})");
   EXPECT_NE(unit.find("/logs/0/oil_temperature"), std::string::npos) << unit;
-  EXPECT_NE(refusal(start + R"([{"name": "hot", "file": "x.csv", "columns": [{"column": "3", "kind": "rail_presure"}]}]})").find("rail_pressure"), std::string::npos);
+  EXPECT_NE(
+      refusal(start + R"([{"name": "hot", "file": "x.csv", "columns": [{"column": "3", "kind": "rail_presure"}]}]})")
+          .find("rail_pressure"),
+      std::string::npos);
   EXPECT_NE(refusal(start).find("line 1"), std::string::npos);
 }
 
@@ -72,7 +77,9 @@ Job full_job() {
   job.about = "invented";
   job.complaint = "line one\nline two, 90 °C";
   job.circuit = "models/valley_v8.json";
-  job.readings = {{"hot idle", ChannelKind::regulator_duty, 0.24}, {"", ChannelKind::oil_temperature, 361.15}, {"key on", ChannelKind::rail_pressure_volts, 0.31}};
+  job.readings = {{"hot idle", ChannelKind::regulator_duty, 0.24},
+                  {"", ChannelKind::oil_temperature, 361.15},
+                  {"key on", ChannelKind::rail_pressure_volts, 0.31}};
   JobLog log;
   log.file = "hot.csv";
   log.condition = {"hot crank", "10W-30", 363.15, 17.5, 10.2, 0.07};
@@ -88,7 +95,13 @@ Job full_job() {
   log.options.columns = {column};
   job.logs = {log, {"cold.csv", {}, {"cold", "", {}, {}, {}, {}}}};
   job.findings = {{"air test", "hiss under the left cover"}};
-  job.proof = KeptProof{RepairProof::Verdict::something_left, "the fault is there, and smaller", "hole at left rail front end plug", 0.0312, 0.1, 0.8688, "0123456789abcdef"};
+  job.proof = KeptProof{RepairProof::Verdict::something_left,
+                        "the fault is there, and smaller",
+                        "hole at left rail front end plug",
+                        0.0312,
+                        0.1,
+                        0.8688,
+                        "0123456789abcdef"};
   return job;
 }
 
@@ -148,7 +161,9 @@ TEST(Job, FingerprintFollowsAllThatAProofIsComputedFromAndNothingElse) {
   std::filesystem::create_directories(folder);
   const auto write = [&](const char* file, const char* text) { std::ofstream(folder + "/" + file) << text; };
   write("hot.csv", "1"), write("cold.csv", "2"), write("circuit.json", "3");
-  const FindFile find = [&](const std::string& file) { return folder + "/" + std::filesystem::path(file).filename().string(); };
+  const FindFile find = [&](const std::string& file) {
+    return folder + "/" + std::filesystem::path(file).filename().string();
+  };
   Job job = full_job();
   job.circuit = "circuit.json";
   const std::string first = evidence_fingerprint(job, find);

@@ -1,5 +1,5 @@
-// How bad a fault may be before the engine no longer starts. Expected edges come from the steady balance of the elements' own laws, worked out here
-// without any procedure, and from the areas of holes adding up.
+// How bad a fault may be before the engine no longer starts. Expected edges come from the steady balance of the
+// elements' own laws, worked out here without any procedure, and from the areas of holes adding up.
 #include "whatif/limit.hpp"
 
 #include <gtest/gtest.h>
@@ -22,7 +22,8 @@ Condition hot_at(double rpm) {
 
 const Fault end_plug{"left rail front end plug", "hole", 0};
 
-/// Flow left over at the enable pressure: what the pump gives, less what injectors and seats of a healthy engine take [m3/s].
+/// Flow left over at the enable pressure: what the pump gives, less what injectors and seats of a healthy engine take
+/// [m3/s].
 double left_over(const Circuit& circuit, const Condition& condition) {
   const Oil oil = oil_of(circuit, condition);
   const double p = atmospheric_pressure + circuit.control.enable_pressure;
@@ -33,7 +34,11 @@ double left_over(const Circuit& circuit, const Condition& condition) {
       const Ports<double> across{atmospheric_pressure + circuit.nodes[link.from].pressure, p, {0, 0}};
       sum += pump->displaced(turning) - pump->slipped(across, oil);
     } else if (std::holds_alternative<Injector>(link.element)) {
-      sum -= std::visit([&](const auto& e) { return e.volume_flow(Ports<double>{p, atmospheric_pressure, {0, 0}}, Signals<double>{}, oil); }, link.element);
+      sum -= std::visit(
+          [&](const auto& e) {
+            return e.volume_flow(Ports<double>{p, atmospheric_pressure, {0, 0}}, Signals<double>{}, oil);
+          },
+          link.element);
     }
   }
   return sum;
@@ -50,7 +55,8 @@ TEST(Limit, HoleAtTheEdgeTakesAllThatIsLeftAtTheEnablePressure) {
   }
 }
 
-// The trade's figure, derived from assumed numbers: 0.42 to 0.52 mm as one hole at 150 to 180 rpm, hot, with 3 to 6 cm3/s of healthy leakage.
+// The trade's figure, derived from assumed numbers: 0.42 to 0.52 mm as one hole at 150 to 180 rpm, hot, with 3 to 6
+// cm3/s of healthy leakage.
 TEST(Limit, IsNearTheTradesFigureForAHotStart) {
   const Limit limit = limit_of(valley_v8(), end_plug, {}, hot_at(150));
   EXPECT_GT(*limit.edge, 0.42e-3);
@@ -102,7 +108,9 @@ TEST(Limit, StartsOnItsGoodSideAndNotOnItsBad) {
   EXPECT_FALSE(starts(edge * 1.02));
 }
 
-TEST(Limit, UnknownPlaceIsTold) { EXPECT_THROW(limit_of(valley_v8(), {"left rail", "hole", 0}, {}, hot_at(170)), Error); }
+TEST(Limit, UnknownPlaceIsTold) {
+  EXPECT_THROW(limit_of(valley_v8(), {"left rail", "hole", 0}, {}, hot_at(170)), Error);
+}
 
 }  // namespace
 }  // namespace railseep

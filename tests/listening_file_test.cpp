@@ -33,7 +33,8 @@ TEST(Listening, LeavesNoPlaceUnheard) {
     const Circuit circuit = read_circuit(path);
     for (const Site& site : circuit.sites) {
       int heard = 0;
-      for (const ListeningPoint& point : circuit.listening.points) heard += circuit.listening.find_path(site.name, site.access, point.name) != nullptr;
+      for (const ListeningPoint& point : circuit.listening.points)
+        heard += circuit.listening.find_path(site.name, site.access, point.name) != nullptr;
       EXPECT_GT(heard, 1) << path << ", " << site.name;
     }
     for (const SoundPath& sound : circuit.listening.paths) EXPECT_FALSE(sound.source.empty());
@@ -48,12 +49,17 @@ TEST(Listening, OwnPathComesBeforeThatOfTheGroup) {
 }
 
 TEST(Listening, ErrorsNamePlaceFoundAndExpected) {
-  EXPECT_EQ(refusal("/listening/points/0/room_noise", "\"300 dB\""), "x.json, /listening/points/0/room_noise: the sound level is out of range; write 0 dB to 130 dB.");
-  EXPECT_EQ(refusal("/listening/paths/0/distance", "\"0 m\""), "x.json, /listening/paths/0/distance: the length is out of range; write 10 mm to 20 m.");
-  EXPECT_EQ(refusal("/listening/paths/0/loss", "\"-3 dB\""), "x.json, /listening/paths/0/loss: the sound level is out of range; write 0 dB to 150 dB.");
-  EXPECT_EQ(refusal("/listening/paths/0/to", "\"left covr\""), "x.json, /listening/paths/0/to: \"left covr\" is not a listening point; did you mean \"left cover\".");
+  EXPECT_EQ(refusal("/listening/points/0/room_noise", "\"300 dB\""),
+            "x.json, /listening/points/0/room_noise: the sound level is out of range; write 0 dB to 130 dB.");
+  EXPECT_EQ(refusal("/listening/paths/0/distance", "\"0 m\""),
+            "x.json, /listening/paths/0/distance: the length is out of range; write 10 mm to 20 m.");
+  EXPECT_EQ(refusal("/listening/paths/0/loss", "\"-3 dB\""),
+            "x.json, /listening/paths/0/loss: the sound level is out of range; write 0 dB to 150 dB.");
+  EXPECT_EQ(refusal("/listening/paths/0/to", "\"left covr\""),
+            "x.json, /listening/paths/0/to: \"left covr\" is not a listening point; did you mean \"left cover\".");
   EXPECT_EQ(refusal("/listening/paths/0/from", "\"left valve covr\""),
-            "x.json, /listening/paths/0/from: \"left valve covr\" is not a site, link or access group; did you mean \"left valve cover\".");
+            "x.json, /listening/paths/0/from: \"left valve covr\" is not a site, link or access group; did you mean "
+            "\"left valve cover\".");
   EXPECT_NE(refusal("/listening/points/1/name", "\"fill opening\"").find("is used twice"), std::string::npos);
 }
 

@@ -17,7 +17,8 @@ CrankEvidence steady(double noise, double interval) {
   std::mt19937 random(3);
   std::normal_distribution<double> gauss;
   std::string csv = "time (s),icp (kPa),rpm\n";
-  for (int i = 0; i < 80; ++i) csv += std::to_string(interval * i) + "," + std::to_string(5000 + 1e-3 * noise * gauss(random)) + ",170\n";
+  for (int i = 0; i < 80; ++i)
+    csv += std::to_string(interval * i) + "," + std::to_string(5000 + 1e-3 * noise * gauss(random)) + ",170\n";
   return crank_evidence(parse_log(csv, "steady.csv"), {"crank", "", {}, {}, {}, {}});
 }
 
@@ -26,7 +27,8 @@ double mean_square(const CrankEvidence& log) {
   return r.squaredNorm() / static_cast<double>(r.size());
 }
 
-// Whitened by the deviation it has, noise has a mean square of 1 (80 samples: within a third); by what is assumed it would have nearly 3.
+// Whitened by the deviation it has, noise has a mean square of 1 (80 samples: within a third); by what is assumed it
+// would have nearly 3.
 TEST(LogDoubts, ALogThatScattersIsTrustedByWhatItScatters) {
   EXPECT_NEAR(mean_square(steady(1.6e5, 0.2)), 1, 0.4);
   EXPECT_LT(mean_square(steady(1e4, 0.2)), 0.5) << "never less than what is assumed";
@@ -43,8 +45,9 @@ CrankEvidence plateau(std::vector<double> measured, double interval) {
   return log;
 }
 
-// Law: the squared norm of whitened residuals is r'C^-1*r. C by the words of the noise model: independent noise and a twelfth of the squared step on the diagonal,
-// and a deviation that fades with its memory, sd^2*exp(-|t_i - t_j|/memory), here inverted whole.
+// Law: the squared norm of whitened residuals is r'C^-1*r. C by the words of the noise model: independent noise and a
+// twelfth of the squared step on the diagonal, and a deviation that fades with its memory, sd^2*exp(-|t_i -
+// t_j|/memory), here inverted whole.
 TEST(LogDoubts, AreTheCovarianceThatTheNoiseModelDescribes) {
   NoiseModel noise;
   noise.noise = 2e4, noise.offset = 4e4, noise.share = 0.02, noise.memory = 0.9, noise.off = {{1, 1}};
@@ -53,16 +56,18 @@ TEST(LogDoubts, AreTheCovarianceThatTheNoiseModelDescribes) {
   CrankEvidence log = plateau(std::vector<double>(samples, pressure), 0.3);
   weigh_samples(log, noise, step);
   const double lasting = 4e4 * 4e4 + 0.02 * 0.02 * pressure * pressure, alone = 2e4 * 2e4 + step * step / 12;
-  const Eigen::MatrixXd covariance = Eigen::MatrixXd::NullaryExpr(samples, samples, [&](Eigen::Index i, Eigen::Index k) {
-    return lasting * std::exp(-0.3 * std::abs(static_cast<double>(i - k)) / 0.9) + (i == k ? alone : 0);
-  });
+  const Eigen::MatrixXd covariance =
+      Eigen::MatrixXd::NullaryExpr(samples, samples, [&](Eigen::Index i, Eigen::Index k) {
+        return lasting * std::exp(-0.3 * std::abs(static_cast<double>(i - k)) / 0.9) + (i == k ? alone : 0);
+      });
   for (const bool shared : {true, false}) {
     Eigen::VectorXd r(samples);
     for (Eigen::Index i = 0; i < samples; ++i) r[i] = 1e5 * (shared || i % 2 ? 1 : -1);
     std::vector<double> computed;
     for (Eigen::Index i = 0; i < samples; ++i) computed.push_back(pressure - r[i]);
     const double expected = r.dot(covariance.ldlt().solve(r));
-    EXPECT_NEAR(log.whiten(computed).squaredNorm(), expected, 1e-9 * expected) << (shared ? "all off alike" : "to and fro");
+    EXPECT_NEAR(log.whiten(computed).squaredNorm(), expected, 1e-9 * expected)
+        << (shared ? "all off alike" : "to and fro");
   }
 }
 
@@ -76,12 +81,14 @@ TEST(LogDoubts, AWildSampleSurprisesAsThreeDeviations) {
   const std::vector<double> computed(40, pressure);
   const Tolerances with = tolerances_of({wild}), without = tolerances_of({tame});
   EXPECT_EQ(with.weigh(wild.whiten(computed)).wild, std::vector<Eigen::Index>{30});
-  const double more = mean_surprise(with, wild.whiten(computed), {}) - mean_surprise(without, tame.whiten(computed), {});
+  const double more =
+      mean_surprise(with, wild.whiten(computed), {}) - mean_surprise(without, tame.whiten(computed), {});
   EXPECT_GT(40 * more, 9);
   EXPECT_LT(40 * more, 10) << "what is left of its square is below 1: its own doubt is the highest pressure of the log";
 }
 
-// A handbook fit of sharp holes passes 19 % more near Re 100 (Wu, Burton & Schoenau 2002, from memory): within two deviations of what is granted.
+// A handbook fit of sharp holes passes 19 % more near Re 100 (Wu, Burton & Schoenau 2002, from memory): within two
+// deviations of what is granted.
 TEST(HoleLaw, DoubtCoversAnotherPublishedLaw) {
   Oil oil;
   oil.viscosity = 0.03, oil.density = 850;
@@ -91,7 +98,8 @@ TEST(HoleLaw, DoubtCoversAnotherPublishedLaw) {
   EXPECT_LT(hole_law_doubt(100 * diameter, dp, oil), 0.01) << "far above the laws agree";
 }
 
-// Doubt about the hole law is a doubt about flow: one standard deviation of it is that much flow through a regulator that stands open, as through a leak.
+// Doubt about the hole law is a doubt about flow: one standard deviation of it is that much flow through a regulator
+// that stands open, as through a leak.
 TEST(HoleLaw, DoubtIsAboutTheFlowOfAnOpenRegulatorToo) {
   const Circuit circuit = read_circuit(source_file("models/inline_six.json"));
   const std::vector<CrankEvidence> logs{steady(1e4, 0.2)};
@@ -107,13 +115,18 @@ TEST(HoleLaw, DoubtIsAboutTheFlowOfAnOpenRegulatorToo) {
       const Oil oil = oil_of(assumed.circuit, assumed.condition);
       const double dp = logs.front().leak_pressure;
       if (fault.kind->word == "hole") return std::get<Hole>(assumed.circuit.links.back().element).flow_through(dp, oil);
-      const Regulator& regulator = std::get<Regulator>(assumed.circuit.links[assumed.circuit.only<Regulator>()].element);
+      const Regulator& regulator =
+          std::get<Regulator>(assumed.circuit.links[assumed.circuit.only<Regulator>()].element);
       return Hole{regulator.diameter}.flow_through_part(dp, regulator.stuck_open, oil);
     };
     const Oil oil = oil_of(circuit, logs.front().condition);
     const double size = severity_unknown(candidate.suspects.front()).value(0);
-    const double diameter = fault.kind->word == "hole" ? size : std::get<Regulator>(circuit.links[circuit.only<Regulator>()].element).diameter * std::sqrt(size);
-    EXPECT_NEAR(std::log(flow(1) / flow(0)), hole_law_doubt(diameter, logs.front().leak_pressure, oil), 0.02) << fault.place;
+    const double diameter =
+        fault.kind->word == "hole"
+            ? size
+            : std::get<Regulator>(circuit.links[circuit.only<Regulator>()].element).diameter * std::sqrt(size);
+    EXPECT_NEAR(std::log(flow(1) / flow(0)), hole_law_doubt(diameter, logs.front().leak_pressure, oil), 0.02)
+        << fault.place;
   }
 }
 

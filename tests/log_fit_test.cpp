@@ -18,29 +18,34 @@ Eigen::Index index_of(const std::vector<Unknown>& unknowns, Unknown::Where where
   return std::ranges::find(unknowns, where, &Unknown::where) - unknowns.begin();
 }
 
-// Truth known by construction. Half a sample interval of the rise is what is left to the clock: 5 % of some 1 to 3 s of filling.
+// Truth known by construction. Half a sample interval of the rise is what is left to the clock: 5 % of some 1 to 3 s of
+// filling.
 TEST(Filling, AirIsFoundFromWhenThePressureRose) {
   const Circuit circuit = six();
   for (const double times : {0.4, 3.0, 5.0}) {
     const double air = times * Condition{}.rest_air;
-    const std::vector<CrankEvidence> logs{made_up_log(circuit, {.name = "hot", .rate = 10, .seconds = 6, .seed = 2, .rest_air = air})};
+    const std::vector<CrankEvidence> logs{
+        made_up_log(circuit, {.name = "hot", .rate = 10, .seconds = 6, .seed = 2, .rest_air = air})};
     const Candidate sound;
     Predictor predictor(circuit, sound, logs);
     const Eigen::Index i = index_of(predictor.unknowns(), Unknown::Where::rest_air);
-    const Eigen::VectorXd u = predictor.filled(Eigen::VectorXd::Zero(static_cast<Eigen::Index>(predictor.unknowns().size())));
+    const Eigen::VectorXd u =
+        predictor.filled(Eigen::VectorXd::Zero(static_cast<Eigen::Index>(predictor.unknowns().size())));
     EXPECT_NEAR(predictor.unknowns()[static_cast<std::size_t>(i)].value(u[i]) / air, 1, 0.2) << times;
     EXPECT_EQ((u.array() != 0).count(), 1) << "only the air changes";
   }
 }
 
-// Truth known by construction: a worn pump with six times the usual air in its hot log, 2.5 standard deviations. With a pump as
-// worn as is typical no likely air makes the rise as late as it was: then as much counts as comes nearest, and not the usual share.
+// Truth known by construction: a worn pump with six times the usual air in its hot log, 2.5 standard deviations. With a
+// pump as worn as is typical no likely air makes the rise as late as it was: then as much counts as comes nearest, and
+// not the usual share.
 TEST(Filling, WhereNoLikelyAirWouldDoTheNearestCounts) {
   const Circuit circuit = six();
   const MadeUpJob job = draw_job(circuit, read_priors(source_file("models/priors.json")), 3, 356, {});
   const Evidence evidence = made_up_evidence(circuit, job, 3);
   Predictor predictor(circuit, job.candidate, evidence.logs);
-  const Eigen::VectorXd truth = coordinates_of(job, predictor.unknowns()), filled = predictor.filled(Eigen::VectorXd::Zero(truth.size()));
+  const Eigen::VectorXd truth = coordinates_of(job, predictor.unknowns()),
+                        filled = predictor.filled(Eigen::VectorXd::Zero(truth.size()));
   int logs = 0;
   for (Eigen::Index i = 0; i < truth.size(); ++i)
     if (predictor.unknowns()[static_cast<std::size_t>(i)].where == Unknown::Where::rest_air && truth[i] > 2) {
@@ -50,24 +55,35 @@ TEST(Filling, WhereNoLikelyAirWouldDoTheNearestCounts) {
   EXPECT_EQ(logs, 1);
 }
 
-// Truth known by construction: four times the usual air, and a starter that is let go soon after the pressure rose, so that most of the log says nothing.
+// Truth known by construction: four times the usual air, and a starter that is let go soon after the pressure rose, so
+// that most of the log says nothing.
 TEST(Filling, ARiseThatComesAtTheEndOfALogIsTimedToo) {
   const Circuit circuit = six();
   const double air = 4 * Condition{}.rest_air;
-  const std::vector<CrankEvidence> longer{made_up_log(circuit, {.name = "hot", .rate = 8, .seconds = 12, .seed = 2, .rest_air = air})};
-  const auto risen = std::ranges::find_if(longer.front().measured, [](double p) { return p > 3e6; }) - longer.front().measured.begin();
-  const std::vector<CrankEvidence> logs{made_up_log(circuit, {.name = "hot", .rate = 8, .seconds = longer.front().time[static_cast<std::size_t>(risen + 2)], .seed = 2, .rest_air = air})};
-  ASSERT_LT(std::ranges::count_if(logs.front().measured, [](double p) { return p > 5e5; }), static_cast<std::ptrdiff_t>(logs.front().measured.size()) / 4);
+  const std::vector<CrankEvidence> longer{
+      made_up_log(circuit, {.name = "hot", .rate = 8, .seconds = 12, .seed = 2, .rest_air = air})};
+  const auto risen =
+      std::ranges::find_if(longer.front().measured, [](double p) { return p > 3e6; }) - longer.front().measured.begin();
+  const std::vector<CrankEvidence> logs{
+      made_up_log(circuit, {.name = "hot",
+                            .rate = 8,
+                            .seconds = longer.front().time[static_cast<std::size_t>(risen + 2)],
+                            .seed = 2,
+                            .rest_air = air})};
+  ASSERT_LT(std::ranges::count_if(logs.front().measured, [](double p) { return p > 5e5; }),
+            static_cast<std::ptrdiff_t>(logs.front().measured.size()) / 4);
   const Candidate sound;
   Predictor predictor(circuit, sound, logs);
   const Eigen::Index i = index_of(predictor.unknowns(), Unknown::Where::rest_air);
-  const Eigen::VectorXd u = predictor.filled(Eigen::VectorXd::Zero(static_cast<Eigen::Index>(predictor.unknowns().size())));
+  const Eigen::VectorXd u =
+      predictor.filled(Eigen::VectorXd::Zero(static_cast<Eigen::Index>(predictor.unknowns().size())));
   EXPECT_NEAR(predictor.unknowns()[static_cast<std::size_t>(i)].value(u[i]) / air, 1, 0.2);
 }
 
-// A cold log swept once a second and a hot one four times: sweeps fall on the edge of the rise, and the curvature there takes the filling for known within
-// hundredths. By it alone ln Z came out 3 (nothing wrong) and 2 (hole) too low.
-// Reference: nested sampling of the same likelihood (tests/nested_sampler.hpp, 60 live points, run once), -9.30 +- 0.25 and -8.26 +- 0.21.
+// A cold log swept once a second and a hot one four times: sweeps fall on the edge of the rise, and the curvature there
+// takes the filling for known within hundredths. By it alone ln Z came out 3 (nothing wrong) and 2 (hole) too low.
+// Reference: nested sampling of the same likelihood (tests/nested_sampler.hpp, 60 live points, run once), -9.30 +- 0.25
+// and -8.26 +- 0.21.
 TEST(LogFit, EvidenceBesideACliffIsThatOfNestedSampling) {
   const Circuit circuit = six();
   const Priors priors = read_priors(source_file("models/priors.json"));
@@ -78,7 +94,9 @@ TEST(LogFit, EvidenceBesideACliffIsThatOfNestedSampling) {
   };
   for (const Case& c : {Case{"nothing wrong on the oil side", -9.30}, Case{"hole at sensor port seal", -8.26}}) {
     const std::vector<Candidate> all = candidates(circuit, priors);
-    CandidateFit fit(circuit, evidence, *std::ranges::find_if(all, [&](const Candidate& candidate) { return candidate.title() == c.title; }));
+    CandidateFit fit(circuit, evidence, *std::ranges::find_if(all, [&](const Candidate& candidate) {
+                       return candidate.title() == c.title;
+                     }));
     fit.look();
     fit.search_roughly();
     fit.search();
@@ -87,13 +105,14 @@ TEST(LogFit, EvidenceBesideACliffIsThatOfNestedSampling) {
   }
 }
 
-// Truth known by construction, with single samples far off in the logs: who starts from the truth must not end worse. A sum of squares, and even Huber's loss, led away
-// from it, by 6 to 30 of cost.
+// Truth known by construction, with single samples far off in the logs: who starts from the truth must not end worse. A
+// sum of squares, and even Huber's loss, led away from it, by 6 to 30 of cost.
 TEST(LogFit, ASearchFromTheTruthEndsNoWorse) {
   const Circuit circuit = six();
   const Priors priors = read_priors(source_file("models/priors.json"));
   for (const auto& [seed, number] : {std::pair(5, 29), std::pair(3, 389), std::pair(3, 492)}) {
-    const MadeUpJob job = draw_job(circuit, priors, static_cast<std::uint64_t>(seed), static_cast<std::uint64_t>(number), {});
+    const MadeUpJob job =
+        draw_job(circuit, priors, static_cast<std::uint64_t>(seed), static_cast<std::uint64_t>(number), {});
     const Evidence evidence = made_up_evidence(circuit, job, static_cast<std::uint64_t>(seed));
     Predictor predictor(circuit, job.candidate, evidence.logs);
     predictor.compute_within(1e-4);
@@ -121,7 +140,8 @@ TEST(LogFit, AFaultThatTheLogsDoNotFeelFollowsTheSoundEngine) {
       if (fault.place == place && fault.kind->word == word) return Candidate{{Suspect{fault.kind, {fault}}}, 1};
     return Candidate{};
   };
-  CandidateFit silent(circuit, evidence, suspect("engine", "no sync")), felt(circuit, evidence, suspect("high-pressure pump", "wear"));
+  CandidateFit silent(circuit, evidence, suspect("engine", "no sync")),
+      felt(circuit, evidence, suspect("high-pressure pump", "wear"));
   silent.look(), felt.look();
   EXPECT_TRUE(silent.follow(sound));
   EXPECT_FALSE(felt.follow(sound));
@@ -134,15 +154,19 @@ TEST(LogFit, AFaultThatTheLogsDoNotFeelFollowsTheSoundEngine) {
   EXPECT_DOUBLE_EQ(silent.fit().covariance(0, 0), 1);
 }
 
-// Two holes at the manifold: pressure and duty see one and the same, but one is likely to be larger. The second takes after the first, and must come to what it
-// finds by itself (here within the searches' own scatter).
+// Two holes at the manifold: pressure and duty see one and the same, but one is likely to be larger. The second takes
+// after the first, and must come to what it finds by itself (here within the searches' own scatter).
 TEST(LogFit, ATwinTakesAfterTheOtherWhatItWouldFindByItself) {
   const Circuit circuit = six();
   const std::vector<Fault> leak{{"jumper tube 1 seal", "hole", 6e-4}};
   const Evidence evidence{{made_up_log(with_faults(circuit, leak), {.name = "hot", .seed = 4})}};
   const std::vector<Candidate> all = candidates(circuit, read_priors(source_file("models/priors.json")));
-  const auto titled = [&all](const std::string& title) { return *std::ranges::find_if(all, [&title](const Candidate& candidate) { return candidate.title().starts_with(title); }); };
-  CandidateFit one(circuit, evidence, titled("hole at jumper tube 1 seal")), twin(circuit, evidence, titled("hole at injector 1 top seal")),
+  const auto titled = [&all](const std::string& title) {
+    return *std::ranges::find_if(all,
+                                 [&title](const Candidate& candidate) { return candidate.title().starts_with(title); });
+  };
+  CandidateFit one(circuit, evidence, titled("hole at jumper tube 1 seal")),
+      twin(circuit, evidence, titled("hole at injector 1 top seal")),
       alone(circuit, evidence, titled("hole at injector 1 top seal"));
   ASSERT_NE(one.fit().unknowns[0].mean, twin.fit().unknowns[0].mean);
   twin.follow_twin(one);
@@ -161,18 +185,20 @@ TEST(LogFit, ATwinTakesAfterTheOtherWhatItWouldFindByItself) {
   EXPECT_NEAR(taken.high / own.high, 1, 0.03);
 }
 
-// Where the log leaves the severity to its prior, that of a sound engine, the twin's must stand in its posterior and not the other's: here holes of 0.1 to 0.2 mm
-// against 0.3 to 0.6 mm.
+// Where the log leaves the severity to its prior, that of a sound engine, the twin's must stand in its posterior and
+// not the other's: here holes of 0.1 to 0.2 mm against 0.3 to 0.6 mm.
 TEST(LogFit, ATwinHasAPriorOfItsOwn) {
   const Circuit circuit = six();
   const Evidence evidence{{made_up_log(circuit, {.name = "hot", .seed = 4})}};
   const auto likely = [&circuit](double least, double most) {
     const std::vector<PossibleFault> all = possible_faults(circuit);
-    PossibleFault fault = *std::ranges::find_if(all, [](const PossibleFault& f) { return f.place == "jumper tube 1 seal" && f.kind->word == "hole"; });
+    PossibleFault fault = *std::ranges::find_if(
+        all, [](const PossibleFault& f) { return f.place == "jumper tube 1 seal" && f.kind->word == "hole"; });
     fault.least = least, fault.most = most;
     return Candidate{{Suspect{fault.kind, {fault}}}, 1};
   };
-  CandidateFit one(circuit, evidence, likely(1e-4, 2e-4)), twin(circuit, evidence, likely(3e-4, 6e-4)), alone(circuit, evidence, likely(3e-4, 6e-4));
+  CandidateFit one(circuit, evidence, likely(1e-4, 2e-4)), twin(circuit, evidence, likely(3e-4, 6e-4)),
+      alone(circuit, evidence, likely(3e-4, 6e-4));
   twin.follow_twin(one);
   for (CandidateFit* fit : {&one, &alone}) fit->look(), fit->search_roughly(), fit->search();
   twin.take_after();
@@ -184,7 +210,8 @@ TEST(LogFit, ATwinHasAPriorOfItsOwn) {
   EXPECT_NEAR(taken.high / own.high, 1, 0.05);
 }
 
-// Typical sizes are the middle 90 % of the prior: a normal distribution has its 5 and 95 % points 1.645 deviations from its mean.
+// Typical sizes are the middle 90 % of the prior: a normal distribution has its 5 and 95 % points 1.645 deviations from
+// its mean.
 TEST(SeverityUnknown, MiddleOfItsPriorIsTheTypicalRange) {
   const Circuit circuit = six();
   for (const PossibleFault& fault : possible_faults(circuit)) {
@@ -202,7 +229,9 @@ TEST(SeverityUnknown, ItsBoundsCanBePutIntoTheCircuit) {
     for (const PossibleFault& fault : possible_faults(circuit)) {
       const Suspect suspect{fault.kind, {fault}};
       const Unknown unknown = severity_unknown(suspect);
-      for (const double far : {-1e3, 1e3}) EXPECT_NO_THROW((void)with_faults(circuit, std::vector{suspect.fault(unknown.value(far))})) << file << ", " << fault.place << ": " << fault.kind->word;
+      for (const double far : {-1e3, 1e3})
+        EXPECT_NO_THROW((void)with_faults(circuit, std::vector{suspect.fault(unknown.value(far))}))
+            << file << ", " << fault.place << ": " << fault.kind->word;
     }
   }
 }

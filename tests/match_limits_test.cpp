@@ -93,8 +93,9 @@ double width_for(double deviations) {
   return NoiseModel{}.off[weighing.widths.front()].times;
 }
 
-// 70, 20, 7 and 3 of 100 logs are off 1, 1.7, 3 and 5 times as far as usual (assumed): a model that is off by little is as usual, one that is off by 25 usual
-// deviations is taken for the widest, and none on the way for a narrower one than before.
+// 70, 20, 7 and 3 of 100 logs are off 1, 1.7, 3 and 5 times as far as usual (assumed): a model that is off by little is
+// as usual, one that is off by 25 usual deviations is taken for the widest, and none on the way for a narrower one than
+// before.
 TEST(NoiseOfALog, IsWiderTheFurtherTheModelIsOff) {
   EXPECT_EQ(width_for(0.3), 1);
   EXPECT_EQ(width_for(25), 5);

@@ -12,7 +12,7 @@ namespace railseep {
 
 /// What nested sampling found: the evidence, and the posterior of the first coordinate as weighted points.
 struct NestedResult {
-  double log_evidence = 0, error = 0;  // one standard deviation: sqrt(H/live)
+  double log_evidence = 0, error = 0;            // one standard deviation: sqrt(H/live)
   std::vector<std::pair<double, double>> first;  // (u[0], weight), rising; the weights add up to 1
   long calls = 0;
 
@@ -25,11 +25,12 @@ struct NestedResult {
 
 /// Integral of a likelihood over a standard normal prior that is cut off at bounds, to check approximations against.
 ///
-///     Z = integral L dX,   X_i = exp(-i/live): share of the prior whose likelihood is above that of the i-th worst point
+///     Z = integral L dX,   X_i = exp(-i/live): share of the prior whose likelihood is above that of the i-th worst
+///     point
 ///
-/// The worst live point is replaced by one drawn from the prior above its likelihood: slices along random directions of the live points'
-/// covariance, started at another live point. Source: Skilling, Nested sampling for general Bayesian computation, Bayesian Analysis 1 (2006)
-/// 833; slices Neal, Ann. Statist. 31 (2003) 705 (from memory).
+/// The worst live point is replaced by one drawn from the prior above its likelihood: slices along random directions of
+/// the live points' covariance, started at another live point. Source: Skilling, Nested sampling for general Bayesian
+/// computation, Bayesian Analysis 1 (2006) 833; slices Neal, Ann. Statist. 31 (2003) 705 (from memory).
 class NestedSampler {
  public:
   using LogLikelihood = std::function<double(const Eigen::VectorXd&)>;
@@ -47,15 +48,19 @@ class NestedSampler {
     const double shrink = std::log1p(-std::exp(-1.0 / live));  // ln(1 - X_i+1/X_i)
     for (int i = 0;; ++i) {
       if (i % live == 0) learn_shape(points);
-      const auto worst = std::min_element(points.begin(), points.end(), [](const Point& a, const Point& b) { return a.log_l < b.log_l; });
-      const double best = std::max_element(points.begin(), points.end(), [](const Point& a, const Point& b) { return a.log_l < b.log_l; })->log_l;
+      const auto worst = std::min_element(points.begin(), points.end(),
+                                          [](const Point& a, const Point& b) { return a.log_l < b.log_l; });
+      const double best = std::max_element(points.begin(), points.end(), [](const Point& a, const Point& b) {
+                            return a.log_l < b.log_l;
+                          })->log_l;
       if (best + log_x < log_z - 5) break;  // what is left holds less than 1 %; it is added below
       dead.emplace_back(*worst, log_x + shrink + worst->log_l);
       log_z = add(log_z, dead.back().second);
       log_x -= 1.0 / live;
       *worst = above(points, worst - points.begin(), slices);
     }
-    for (const Point& p : points) dead.emplace_back(p, log_x - std::log(live) + p.log_l), log_z = add(log_z, dead.back().second);
+    for (const Point& p : points)
+      dead.emplace_back(p, log_x - std::log(live) + p.log_l), log_z = add(log_z, dead.back().second);
     double information = 0;
     for (const auto& [p, log_weight] : dead) {
       const double weight = std::exp(log_weight - log_z);
@@ -73,9 +78,13 @@ class NestedSampler {
     double log_l;
   };
 
-  static double add(double a, double b) { return a > b ? a + std::log1p(std::exp(b - a)) : b + std::log1p(std::exp(a - b)); }
+  static double add(double a, double b) {
+    return a > b ? a + std::log1p(std::exp(b - a)) : b + std::log1p(std::exp(a - b));
+  }
   double uniform() { return std::uniform_real_distribution<>()(random_); }
-  bool inside(const Eigen::VectorXd& u) const { return (u.array() >= least_.array()).all() && (u.array() <= most_.array()).all(); }
+  bool inside(const Eigen::VectorXd& u) const {
+    return (u.array() >= least_.array()).all() && (u.array() <= most_.array()).all();
+  }
 
   Point point(Eigen::VectorXd u) {
     ++calls_;
@@ -94,7 +103,8 @@ class NestedSampler {
     Eigen::VectorXd mean = Eigen::VectorXd::Zero(d);
     Eigen::MatrixXd covariance = 1e-9 * Eigen::MatrixXd::Identity(d, d);
     for (const Point& p : points) mean += p.u / static_cast<double>(points.size());
-    for (const Point& p : points) covariance += (p.u - mean) * (p.u - mean).transpose() / static_cast<double>(points.size());
+    for (const Point& p : points)
+      covariance += (p.u - mean) * (p.u - mean).transpose() / static_cast<double>(points.size());
     shape_ = covariance.llt().matrixL();
   }
 
@@ -113,7 +123,8 @@ class NestedSampler {
     Eigen::VectorXd direction(least_.size());
     for (double& x : direction) x = gauss_(random_);
     direction = 2 * shape_ * (direction / direction.norm());
-    const double level = -0.5 * at.u.squaredNorm() + std::log(1 - uniform());  // ln of the prior's density, without its constant
+    const double level =
+        -0.5 * at.u.squaredNorm() + std::log(1 - uniform());  // ln of the prior's density, without its constant
     Point moved;
     const auto holds = [&](double t) {
       Eigen::VectorXd u = at.u + t * direction;

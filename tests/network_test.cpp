@@ -1,6 +1,5 @@
 // The network: what is conserved, the exact Jacobian, and closed-form cases through the real thing.
 
-#include "circuit/line_pieces.hpp"
 #include "circuit/network.hpp"
 
 #include <gtest/gtest.h>
@@ -11,6 +10,7 @@
 #include <random>
 
 #include "circuit/faults.hpp"
+#include "circuit/line_pieces.hpp"
 #include "fluid/grade.hpp"
 #include "procedure/cranking.hpp"
 #include "reference_table.hpp"
@@ -62,9 +62,8 @@ void run(const Network& network, State state, const Signals<double>& signals, co
   DenseRosenbrock<> stepper(
       [&](const auto& before, const auto& after, auto& scale) { network.tolerances(before, after, tolerance, scale); });
   const auto system = std::pair([&](const State& x, State& dxdt, double) { network.rates(x, signals, dxdt); },
-                                [&](const State& x, Eigen::SparseMatrix<double>& jacobian, double, State& by_time, State& dxdt) {
-                                  network.jacobian(x, signals, still, jacobian, by_time, dxdt);
-                                });
+                                [&](const State& x, Eigen::SparseMatrix<double>& jacobian, double, State& by_time,
+                                    State& dxdt) { network.jacobian(x, signals, still, jacobian, by_time, dxdt); });
   stepper.initialize(state, 0, 1e-6);
   for (std::size_t i = 0; i < times.size(); ++i) {
     stepper.set_limit(times[i]);
@@ -258,7 +257,8 @@ TEST(Node, FindsTheSamePressureFromWhereverItLooksFirst) {
         const double rounding = 1e-15 * from_afar.by_oil * oil.density * 1e-3 + 1e-13 * p;
         for (const double near : {0.5, 0.9, 0.99, 0.9999, 0.99992, 1.0, 1.00008, 1.001, 1.1, 2.0}) {
           const NodeView view = volume.view(x, g, oil, near * p);
-          EXPECT_NEAR(view.pressure, from_afar.pressure, rounding) << "n " << exponent << ", air " << air << ", p " << p << ", from " << near;
+          EXPECT_NEAR(view.pressure, from_afar.pressure, rounding)
+              << "n " << exponent << ", air " << air << ", p " << p << ", from " << near;
           EXPECT_NEAR(view.by_oil, from_afar.by_oil, 1e-7 * from_afar.by_oil);
           EXPECT_NEAR(view.by_air, from_afar.by_air, 1e-7 * from_afar.by_air);
         }
@@ -266,7 +266,8 @@ TEST(Node, FindsTheSamePressureFromWhereverItLooksFirst) {
 }
 
 TEST(Node, NeverFallsBelowVacuum) {
-  // Oil alone, less of it than fills the node: above 0 absolute and still rising with the oil. So it does with air in it.
+  // Oil alone, less of it than fills the node: above 0 absolute and still rising with the oil. So it does with air in
+  // it.
   const Network network(tiny(tank + rail, pump), stiff_oil(10));
   State state = network.rest({0, 0});
   double before = -INFINITY;
@@ -345,10 +346,12 @@ TEST(Network, JacobianIsThatOfItsRates) {
             network.rates(up, signals, more), network.rates(down, signals, less);
             return State((more - less) / (up[k] - down[k]));
           };
-          // The difference's own error, of the curve's third derivative, is what it changes by with half the step (Richardson), and a third of that.
+          // The difference's own error, of the curve's third derivative, is what it changes by with half the step
+          // (Richardson), and a third of that.
           const State column = central(scale[k]), own_error = 4.0 / 3 * (column - central(0.5 * scale[k])).cwiseAbs();
           for (int i = 0; i < x.size(); ++i)
-            EXPECT_NEAR(exact(i, k), column[i], 2e-5 * std::abs(column[i]) + 1e-6 * exact.col(k).cwiseAbs().maxCoeff() + own_error[i])
+            EXPECT_NEAR(exact(i, k), column[i],
+                        2e-5 * std::abs(column[i]) + 1e-6 * exact.col(k).cwiseAbs().maxCoeff() + own_error[i])
                 << network.name_of_state(i) << " by " << network.name_of_state(k) << ", trial " << trial;
         }
         const double dt = 1e-5;
@@ -398,9 +401,8 @@ TEST(Network, NoOilIsMadeOrLostWhateverTheTolerance) {
             network.tolerances(before, after, tolerance, scale);
           });
           const auto system = std::pair([&](const State& x, State& dxdt, double t) { cranking.rates(x, dxdt, t); },
-                                        [&](const State& x, Eigen::SparseMatrix<double>& j, double t, State& by_time, State& dxdt) {
-                                          cranking.jacobian(x, j, t, by_time, dxdt);
-                                        });
+                                        [&](const State& x, Eigen::SparseMatrix<double>& j, double t, State& by_time,
+                                            State& dxdt) { cranking.jacobian(x, j, t, by_time, dxdt); });
           stepper.initialize(cranking.start(), 0, 1e-4);
           const double before = all_oil(network, stepper.current_state());
           while (stepper.current_time() < options.duration) {
@@ -496,7 +498,9 @@ TEST(Network, AReservoirStandsUnderTheHeadOfItsOil) {
   for (const double empty : {0.2, 0.5}) {
     std::vector<double> air(circuit.nodes.size(), 0);
     air.front() = empty;
-    EXPECT_NEAR(network.view(network.rest(air), 0).pressure - atmospheric_pressure, stiff_oil().density * 9.80665 * 0.3 * (1 - empty), 1e-3) << empty;
+    EXPECT_NEAR(network.view(network.rest(air), 0).pressure - atmospheric_pressure,
+                stiff_oil().density * 9.80665 * 0.3 * (1 - empty), 1e-3)
+        << empty;
   }
 }
 

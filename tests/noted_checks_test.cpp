@@ -20,7 +20,8 @@ TEST(NotedChecks, EveryCheckTheProgramOffersCanBeNotedInTheJobFile) {
   for (const std::string_view id : check_ids()) job.findings.push_back({std::string(id), ""});
   const std::string path = testing::TempDir() + "railseep_noted_" + std::to_string(getpid()) + ".json";
   write_job(path, job);
-  EXPECT_FALSE(schema_mistake(read_json(std::string(RAILSEEP_SOURCE_DIR) + "/scenarios/job.schema.json"), read_json(path)));
+  EXPECT_FALSE(
+      schema_mistake(read_json(std::string(RAILSEEP_SOURCE_DIR) + "/scenarios/job.schema.json"), read_json(path)));
   const std::vector<std::string> noted = noted_checks(read_job(path));
   std::filesystem::remove(path);
   EXPECT_EQ(noted.size(), check_ids().size() + 1);

@@ -1,5 +1,5 @@
-// What was read, heard or checked with no log behind it. Expected probabilities are worked out by hand from the definitions; which fault should
-// be likelier is the trade's common practice, without a published source.
+// What was read, heard or checked with no log behind it. Expected probabilities are worked out by hand from the
+// definitions; which fault should be likelier is the trade's common practice, without a published source.
 #include "match/observations.hpp"
 
 #include <gtest/gtest.h>
@@ -30,7 +30,8 @@ double likelihood(const Observations& seen, const std::vector<Fault>& faults, co
 }
 
 const Fault small_leak{"left rail front end plug", "hole", 3e-4}, big_leak{"left rail front end plug", "hole", 1.2e-3};
-const Fault no_sync{"engine", "no sync", 0}, no_shots_left{"left injectors", "weak shots", 0}, no_shots_right{"right injectors", "weak shots", 0};
+const Fault no_sync{"engine", "no sync", 0}, no_shots_left{"left injectors", "weak shots", 0},
+    no_shots_right{"right injectors", "weak shots", 0};
 const Fault reads_too_high{"pressure sensor", "bias", 3.5e6};  // all looks well, and hardly 1.5 MPa is there
 
 TEST(Reading, OfTheComputedValueIsLikelierThanOneAside) {
@@ -54,8 +55,8 @@ TEST(Reading, SaidToBeRoughConvictsLess) {
   EXPECT_GT(log_likelihood(rough, procedures), log_likelihood(sharp, procedures) + 1);
 }
 
-// With the rails plugged more than 1500 psi is expected of a good pump (common practice, no source): whatever such a test shows above
-// that speaks for the pump, though the regulator, its coil and the battery set how high it comes.
+// With the rails plugged more than 1500 psi is expected of a good pump (common practice, no source): whatever such a
+// test shows above that speaks for the pump, though the regulator, its coil and the battery set how high it comes.
 TEST(Reading, OfAPassedIsolationTestClearsThePump) {
   const std::vector<Fault> worn{{"high-pressure pump", "wear", 16}};
   const Circuit worn_pump = with_faults(valley(), worn);
@@ -88,7 +89,8 @@ TEST(Reading, ToldAsRangesAddsUpToOne) {
 // A slip falls anywhere in the range with 3 %: ln(0.03/30 MPa) is the least a pressure can get.
 TEST(Reading, WildValueCostsNoMoreThanASlip) {
   Procedures procedures(valley());
-  const Reading wild{"typed in kPa", ChannelKind::rail_pressure, 2.9e7, {}, Reading::Part::plateau, 0, true, hot_crank()};
+  const Reading wild{"typed in kPa", ChannelKind::rail_pressure, 2.9e7, {}, Reading::Part::plateau, 0, true,
+                     hot_crank()};
   EXPECT_NEAR(log_likelihood(wild, procedures), std::log(0.03 / 3e7), 1e-9);
 }
 
@@ -96,7 +98,14 @@ TEST(Reading, SensorVoltsAtRestShowItsBias) {
   Situation key_on;
   key_on.done = Situation::Done::key_on;
   Observations seen;
-  seen.readings.push_back({"key on", ChannelKind::rail_pressure_volts, 0.24 + 1.5e6 / 6.157e6, {}, Reading::Part::plateau, 0, true, key_on});
+  seen.readings.push_back({"key on",
+                           ChannelKind::rail_pressure_volts,
+                           0.24 + 1.5e6 / 6.157e6,
+                           {},
+                           Reading::Part::plateau,
+                           0,
+                           true,
+                           key_on});
   EXPECT_GT(likelihood(seen, {{"pressure sensor", "bias", 1.5e6}}), likelihood(seen, {}) + 2);
   EXPECT_NEAR(likelihood(seen, {big_leak}), likelihood(seen, {}), 1e-12) << "a leak does not move a sensor at rest";
 }
@@ -104,7 +113,8 @@ TEST(Reading, SensorVoltsAtRestShowItsBias) {
 TEST(Reading, GaugeOnTheGalleryShowsTheLubePumpsRelief) {
   const Circuit circuit = read_circuit(std::string(RAILSEEP_SOURCE_DIR) + "/models/head_rail_v8.json");
   Observations seen;
-  seen.readings.push_back({"gauge", ChannelKind::base_oil_pressure, 0.0, {}, Reading::Part::plateau, 0, true, hot_crank()});
+  seen.readings.push_back(
+      {"gauge", ChannelKind::base_oil_pressure, 0.0, {}, Reading::Part::plateau, 0, true, hot_crank()});
   EXPECT_GT(likelihood(seen, {{"lube pump", "relief stuck", 1}}, circuit), likelihood(seen, {}, circuit) + 1);
 }
 
@@ -115,18 +125,22 @@ TEST(Reading, IsolatedPumpIsClearedByAHighPressure) {
   Procedures healthy(valley());
   Reading reading{"rails blocked", ChannelKind::rail_pressure, 0, {}, Reading::Part::plateau, 0, true, isolated};
   reading.value = predicted(reading, healthy);
-  EXPECT_GT(reading.value, 1500 * 6894.757) << "more than 1500 psi is expected of a good pump: maker's procedure (trade)";
+  EXPECT_GT(reading.value, 1500 * 6894.757)
+      << "more than 1500 psi is expected of a good pump: maker's procedure (trade)";
   seen.readings.push_back(reading);
-  EXPECT_GT(likelihood(seen, {big_leak}), likelihood(seen, {{"high-pressure pump", "wear", 20}}) + 2) << "a leak in a rail is outside the block";
+  EXPECT_GT(likelihood(seen, {big_leak}), likelihood(seen, {{"high-pressure pump", "wear", 20}}) + 2)
+      << "a leak in a rail is outside the block";
 }
 
 TEST(Started, NoStartAtGoodPressureIsNoSmallLeak) {
   Observations seen;
   seen.starts.push_back({"hot", false, hot_crank()});
   const double small = likelihood(seen, {small_leak});
-  EXPECT_NEAR(likelihood(seen, {}), 0, 1e-9) << "nothing wrong on the oil side: somebody complains, so the trouble is elsewhere for certain";
+  EXPECT_NEAR(likelihood(seen, {}), 0, 1e-9)
+      << "nothing wrong on the oil side: somebody complains, so the trouble is elsewhere for certain";
   EXPECT_NEAR(small, std::log(0.05), 0.05) << "a small leak and a second trouble: the assumed 5 %";
-  for (const auto& faults : {std::vector{no_sync}, std::vector{no_shots_left, no_shots_right}, std::vector{big_leak}, std::vector{reads_too_high}})
+  for (const auto& faults : {std::vector{no_sync}, std::vector{no_shots_left, no_shots_right}, std::vector{big_leak},
+                             std::vector{reads_too_high}})
     EXPECT_GT(likelihood(seen, faults), small + 2);
 }
 
@@ -145,10 +159,12 @@ TEST(Started, SlowStarterExplainsANoStartOfAHealthyOilSide) {
   EXPECT_GT(start_probability(procedures, hot_crank()), 0.95);
 }
 
-// By the words of the model: an engine whose spools take less oil a shot than cylinders need begins to miss, so with a quarter of it a start is in doubt.
+// By the words of the model: an engine whose spools take less oil a shot than cylinders need begins to miss, so with a
+// quarter of it a start is in doubt.
 TEST(Started, LittleOilAShotMakesAStartUncertain) {
   const auto chance = [](double share) {
-    const Circuit weak = with_faults(valley(), std::vector{Fault{"left injectors", "weak shots", share}, Fault{"right injectors", "weak shots", share}});
+    const Circuit weak = with_faults(valley(), std::vector{Fault{"left injectors", "weak shots", share},
+                                                           Fault{"right injectors", "weak shots", share}});
     Procedures procedures(weak);
     return start_probability(procedures, hot_crank());
   };
@@ -180,8 +196,9 @@ double start_probability_after(double cranked) {
   return start_probability(procedures, situation);
 }
 
-// Filling is volume over flow, so an engine that fires when its passages are full starts when it is cranked so long, and not before; how long that is, is as unsure
-// as the volume: with 20 % (circuit files) some 2 standard deviations lie between 0.6 or 1.6 times the time and the time itself.
+// Filling is volume over flow, so an engine that fires when its passages are full starts when it is cranked so long,
+// and not before; how long that is, is as unsure as the volume: with 20 % (circuit files) some 2 standard deviations
+// lie between 0.6 or 1.6 times the time and the time itself.
 TEST(Started, AfterALongFillWhenItIsCrankedLongEnough) {
   Condition condition = drained().condition();
   CrankOptions options;
@@ -190,7 +207,8 @@ TEST(Started, AfterALongFillWhenItIsCrankedLongEnough) {
   ASSERT_GT(fills, 6);
   EXPECT_LT(start_probability_after(0.6 * fills), 0.05);
   EXPECT_GT(start_probability_after(1.6 * fills), 0.95);
-  EXPECT_NEAR(start_probability_after(fills + 0.2), 0.5, 0.35) << "the pressure has only just come: it need not have been there all along";
+  EXPECT_NEAR(start_probability_after(fills + 0.2), 0.5, 0.35)
+      << "the pressure has only just come: it need not have been there all along";
   double before = 0;
   for (const double share : {0.7, 0.9, 1.1, 1.3}) {
     const double now = start_probability_after(share * fills);
@@ -203,8 +221,11 @@ TEST(Checked, EveryRowNamesAFaultThatExists) {
   for (const CheckKind& kind : check_kinds()) {
     EXPECT_GT(kind.false_alarm, 0) << kind.word;
     for (const Seen& seen : kind.sees) {
-      const auto known = [&](const FaultKind& fault) { return fault.word == seen.fault && (seen.applies_to.empty() || seen.applies_to == fault.applies_to); };
-      EXPECT_TRUE(seen.fault.empty() || std::ranges::any_of(fault_kinds(), known)) << kind.word << ": " << seen.fault << " " << seen.applies_to;
+      const auto known = [&](const FaultKind& fault) {
+        return fault.word == seen.fault && (seen.applies_to.empty() || seen.applies_to == fault.applies_to);
+      };
+      EXPECT_TRUE(seen.fault.empty() || std::ranges::any_of(fault_kinds(), known))
+          << kind.word << ": " << seen.fault << " " << seen.applies_to;
     }
   }
 }
@@ -239,7 +260,8 @@ TEST(Checked, CoilResistanceTellsABrokenWireFromAGoodCoil) {
   EXPECT_GT(likelihood(broken, {open}), likelihood(broken, {}) + 2);
 }
 
-// Copper has 0.393 % more resistance for each kelvin (IEC 60028): a good coil at its own temperature is as likely as a reading can be, and 15 % to either side less so.
+// Copper has 0.393 % more resistance for each kelvin (IEC 60028): a good coil at its own temperature is as likely as a
+// reading can be, and 15 % to either side less so.
 TEST(Checked, AWarmCoilIsReadAtItsWarmResistance) {
   const Regulator& regulator = std::get<Regulator>(valley().links[valley().only<Regulator>()].element);
   const double warm = regulator.resistance * (1 + 0.00393 * (regulator.coil_temperature - 293.15));
@@ -258,7 +280,8 @@ Log crank_log(const std::vector<double>& pressure, double duty, bool flagged) {
   const auto channel = [&](ChannelKind kind, auto value) {
     Channel c;
     c.kind = kind;
-    for (std::size_t i = 0; i < pressure.size(); ++i) c.time.push_back(0.25 * static_cast<double>(i)), c.value.push_back(value(i));
+    for (std::size_t i = 0; i < pressure.size(); ++i)
+      c.time.push_back(0.25 * static_cast<double>(i)), c.value.push_back(value(i));
     log.channels.push_back(c);
   };
   channel(ChannelKind::rail_pressure, [&](std::size_t i) { return pressure[i]; });
@@ -289,7 +312,8 @@ TEST(LogSigns, DutyAsleepAtLowPressureMeansADeadDriver) {
 
 TEST(LogSigns, PressureMadeByDutyShowsTheDriverAlive) {
   EXPECT_EQ(log_signs(crank_log(std::vector<double>(20, 5e6), 0.31, false), "crank").asleep, std::optional(false));
-  EXPECT_EQ(log_signs(crank_log(std::vector<double>(20, 5e6), 0.05, false), "crank").asleep, std::nullopt) << "nothing was asked of it";
+  EXPECT_EQ(log_signs(crank_log(std::vector<double>(20, 5e6), 0.05, false), "crank").asleep, std::nullopt)
+      << "nothing was asked of it";
 }
 
 TEST(LogSigns, PressureThatItsVoltsDenyIsMadeUp) {
@@ -306,9 +330,11 @@ TEST(LogSigns, PressureThatItsVoltsDenyIsMadeUp) {
 TEST(Observations, AirTestIsHeardWhereTheLeakIs) {
   Observations seen;
   AirFindings air;
-  air.heard = {{"left cover", HeardWord::loud, true}, {"right cover", HeardWord::clear, true}};  // healthy injectors hiss as well
+  air.heard = {{"left cover", HeardWord::loud, true},
+               {"right cover", HeardWord::clear, true}};  // healthy injectors hiss as well
   seen.air.push_back(air);
-  EXPECT_GT(likelihood(seen, {{"left rail front end plug", "hole", 6e-4}}), likelihood(seen, {{"right rail front end plug", "hole", 6e-4}}) + 2);
+  EXPECT_GT(likelihood(seen, {{"left rail front end plug", "hole", 6e-4}}),
+            likelihood(seen, {{"right rail front end plug", "hole", 6e-4}}) + 2);
   EXPECT_EQ(pressure_log_likelihood(seen, valley(), {}), 0);
 }
 

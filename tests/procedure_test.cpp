@@ -18,11 +18,14 @@ namespace {
 
 constexpr double rpm = 2 * M_PI / 60, psi = 6894.757293168;
 
-Circuit with(const Circuit& circuit, const char* fault) { return with_faults(circuit, std::vector{parse_fault(fault, circuit)}); }
+Circuit with(const Circuit& circuit, const char* fault) {
+  return with_faults(circuit, std::vector{parse_fault(fault, circuit)});
+}
 
 Story tell(const Circuit& circuit) {
   StoryOptions options;
-  options.longest_crank = 8, options.idle_cold = 2, options.idle_hot = 2, options.warm_rate = 10, options.run.tolerance = 1e-4;
+  options.longest_crank = 8, options.idle_cold = 2, options.idle_hot = 2, options.warm_rate = 10,
+  options.run.tolerance = 1e-4;
   return start_warm_restart(circuit, Condition{}, options);
 }
 
@@ -52,15 +55,18 @@ TEST(Story, AWornSealStartsColdIdlesAndCranksWithoutStartingHot) {
   }
 }
 
-// Total hole of 0.5 to 1.0 mm keeps running and will not restart hot (derived in the trade's notes from leak and pump flow). Where the limit of
-// starting lies depends on cranking speed: 170 rpm is the trade's usual one, 130 rpm its least.
+// Total hole of 0.5 to 1.0 mm keeps running and will not restart hot (derived in the trade's notes from leak and pump
+// flow). Where the limit of starting lies depends on cranking speed: 170 rpm is the trade's usual one, 130 rpm its
+// least.
 TEST(Story, HolesOfHalfToOneMillimetreKeepRunningAndWillNotRestartHot) {
   const Circuit circuit = valley_v8();
-  for (const auto& [size, speed] : {std::pair{"0.5", 130.0}, std::pair{"0.65", 170.0}, std::pair{"0.8", 170.0}, std::pair{"1.0", 170.0}}) {
+  for (const auto& [size, speed] :
+       {std::pair{"0.5", 130.0}, std::pair{"0.65", 170.0}, std::pair{"0.8", 170.0}, std::pair{"1.0", 170.0}}) {
     const Circuit leaking = with(circuit, (std::string("right rail rear end plug: hole ") + size + " mm").c_str());
     Condition hot;
     hot.oil_temperature = 363.15, hot.speed = Profile(speed * rpm);
-    EXPECT_GT(summarise(leaking, idle(leaking, hot).trace).plateau, circuit.control.hold_pressure) << size << " mm idles";
+    EXPECT_GT(summarise(leaking, idle(leaking, hot).trace).plateau, circuit.control.hold_pressure)
+        << size << " mm idles";
     EXPECT_FALSE(EngineRun(leaking, hot, {}).crank(10)) << size << " mm at " << speed << " rpm";
     EXPECT_TRUE(EngineRun(circuit, hot, {}).crank(10)) << "healthy at " << speed << " rpm";
   }
@@ -69,11 +75,14 @@ TEST(Story, HolesOfHalfToOneMillimetreKeepRunningAndWillNotRestartHot) {
 TEST(Story, IsOneTraceWithRisingTime) {
   const Story story = tell(valley_v8());
   for (std::size_t i = 1; i < story.trace.time.size(); ++i) ASSERT_GT(story.trace.time[i], story.trace.time[i - 1]);
-  const std::vector<double>&oil = story.trace.find(temperature_of_oil).value, &speed = story.trace.find(engine_speed).value;
+  const std::vector<double>&oil = story.trace.find(temperature_of_oil).value,
+        &speed = story.trace.find(engine_speed).value;
   EXPECT_NEAR(oil.front(), 293.15, 1e-9);
   EXPECT_NEAR(oil.back(), 363.15, 1e-9);
   EXPECT_NEAR(*std::max_element(speed.begin(), speed.end()), 650 * rpm, 1);
-  EXPECT_LT(*std::max_element(story.trace.find(coil_temperature).value.begin(), story.trace.find(coil_temperature).value.end()), WarmingCoil::damage_temperature);
+  EXPECT_LT(*std::max_element(story.trace.find(coil_temperature).value.begin(),
+                              story.trace.find(coil_temperature).value.end()),
+            WarmingCoil::damage_temperature);
 }
 
 TEST(Story, WithoutSyncOrDriverItCranksAtGoodPressureAndDoesNotStart) {
@@ -104,8 +113,9 @@ Condition hot_crank() {
   return hot;
 }
 
-// The rails hold behind the check valve and fall through what leaks: faster with a leak, faster with a bad check valve once the regulator is open.
-// By the words of the engine's model: without its hold pressure it goes on for the stall time of 0.3 s (assumed), and no longer.
+// The rails hold behind the check valve and fall through what leaks: faster with a leak, faster with a bad check valve
+// once the regulator is open. By the words of the engine's model: without its hold pressure it goes on for the stall
+// time of 0.3 s (assumed), and no longer.
 TEST(Story, AnEngineStallsAsSoonAsItHasBeenWithoutPressure) {
   const Circuit circuit = valley_v8();
   EngineRun engine(circuit, hot_crank(), {});
@@ -132,7 +142,8 @@ TEST(KeyOffHold, TimesTheFallToItsShare) {
   Trace fall;
   TraceChannel pressure{std::string(rail_pressure), Quantity::pressure, {}};
   constexpr double tau = 3, key_off = 4;
-  for (double t = 0; t < 20; t += 0.01) fall.time.push_back(t), pressure.value.push_back(7e6 * std::exp(-std::max(0.0, t - key_off) / tau));
+  for (double t = 0; t < 20; t += 0.01)
+    fall.time.push_back(t), pressure.value.push_back(7e6 * std::exp(-std::max(0.0, t - key_off) / tau));
   fall.channels = {pressure};
   EXPECT_NEAR(decay_time(fall, key_off).value(), std::log(2) * tau, 0.03);
   EXPECT_NEAR(decay_time(fall, key_off, 0.2).value(), std::log(5) * tau, 0.03);
@@ -148,11 +159,14 @@ TEST(KeyOffHold, PressureOnlyFallsOnceTheEngineStands) {
     }
 }
 
-// Half-split: with the leaking rail plugged the pressure comes back, with the other one it does not (common practice, no source).
+// Half-split: with the leaking rail plugged the pressure comes back, with the other one it does not (common practice,
+// no source).
 TEST(Isolation, OfTheLeakingRailBringsThePressureBack) {
   for (const Circuit& circuit : {valley_v8(), head_rail_v8()}) {
     const Circuit leaking = with(circuit, "left rail front end plug: hole 0.8 mm");
-    const auto shown = [&](std::string_view block) { return summarise(circuit, isolate(leaking, hot_crank(), block).trace).plateau; };
+    const auto shown = [&](std::string_view block) {
+      return summarise(circuit, isolate(leaking, hot_crank(), block).trace).plateau;
+    };
     EXPECT_GT(shown("left rail"), 1500 * psi) << circuit.name;
     EXPECT_LT(shown("right rail"), 500 * psi) << circuit.name;
     EXPECT_NE(error_of([&] { blocked(circuit, "lift rail"); }), "");
@@ -175,7 +189,9 @@ TEST(StepTest, APluggedScreenIsSlowAndOvershootsDownwards) {
   RunOptions run;
   run.tolerance = 1e-4;
   const Circuit circuit = valley_v8();
-  const StepTest good = step_test(circuit, Condition{}, {10e6, 5e6}, 3, run), plugged = step_test(with(circuit, "pressure regulator: screen plugged 99 %"), Condition{}, {10e6, 5e6}, 3, run);
+  const StepTest good = step_test(circuit, Condition{}, {10e6, 5e6}, 3, run),
+                 plugged = step_test(with(circuit, "pressure regulator: screen plugged 99 %"), Condition{}, {10e6, 5e6},
+                                     3, run);
   ASSERT_TRUE(good.ran && plugged.ran);
   EXPECT_GT(plugged.response[1], 1.5 * good.response[1]);
   EXPECT_GT(plugged.overshoot[1], good.overshoot[1]);
@@ -195,7 +211,8 @@ TEST(Standing, DrainsThroughABadCheckValveAndNotThroughAGoodOne) {
   EXPECT_EQ(standing_air(bad, oil, rested)[rail], rested.rest_air);
 }
 
-// Oil runs off through the seat as head and oil left fall together: share*(1 - exp(-t/tau)), tau = share*V/Q, Q the seat's hole under the head rho*g*h.
+// Oil runs off through the seat as head and oil left fall together: share*(1 - exp(-t/tau)), tau = share*V/Q, Q the
+// seat's hole under the head rho*g*h.
 TEST(Standing, DrainsExponentiallyThroughTheHoleInItsSeat) {
   const double seat = 0.4e-3;
   const Circuit circuit = with(valley_v8(), "outlet check valve: seat leak 0.4 mm");
@@ -208,10 +225,13 @@ TEST(Standing, DrainsExponentiallyThroughTheHoleInItsSeat) {
       const Node& node = circuit.nodes[i];
       if (node.drains_through != "outlet check valve" || node.reservoir) continue;
       ++drained;
-      const double tau = node.drain_share * node.volume / Hole{seat}.flow_through(oil.density * 9.80665 * node.drain_height, oil);
+      const double tau =
+          node.drain_share * node.volume / Hole{seat}.flow_through(oil.density * 9.80665 * node.drain_height, oil);
       for (const double times : {0.25, 1.0, 3.0}) {
         rested.rest_time = times * tau;
-        EXPECT_NEAR(standing_air(circuit, oil, rested)[i] - rested.rest_air, node.drain_share * (1 - std::exp(-times)), 1e-6) << node.name << " " << times;
+        EXPECT_NEAR(standing_air(circuit, oil, rested)[i] - rested.rest_air, node.drain_share * (1 - std::exp(-times)),
+                    1e-6)
+            << node.name << " " << times;
       }
     }
     EXPECT_GT(drained, 0);
@@ -234,12 +254,14 @@ TEST(Standing, TimeToBuildIsTheMissingVolumeOverThePumpsFlow) {
   EXPECT_NEAR((time(0.12) - time(0.06)) * flow / (0.06 * total), 1, 0.06);
 }
 
-// Common practice, no source. The trade also sees the pressure hunt; the model's does not: settled, its spread is the same with and without air.
+// Common practice, no source. The trade also sees the pressure hunt; the model's does not: settled, its spread is the
+// same with and without air.
 TEST(HighIdle, AeratedOilNeedsMoreDuty) {
   RunOptions run;
   run.tolerance = 1e-4;
   const Circuit circuit = valley_v8();
-  const HighIdle good = high_idle(circuit, Condition{}, 1500 * rpm, 4, run), frothy = high_idle(with(circuit, "engine: aerated oil 15 %"), Condition{}, 1500 * rpm, 4, run);
+  const HighIdle good = high_idle(circuit, Condition{}, 1500 * rpm, 4, run),
+                 frothy = high_idle(with(circuit, "engine: aerated oil 15 %"), Condition{}, 1500 * rpm, 4, run);
   ASSERT_TRUE(good.ran && frothy.ran);
   EXPECT_GT(frothy.duty, good.duty);
 }
@@ -249,7 +271,8 @@ TEST(Starter, CranksTheCircuitWhenNoSpeedIsGiven) {
   const CrankResult result = crank(valley_v8(), condition);
   EXPECT_NEAR(result.trace.find(engine_speed).value.back(), 165 * rpm, 15 * rpm);
   condition.battery_charge = 0.8;
-  EXPECT_LT(crank(valley_v8(), condition).trace.find(engine_speed).value.back(), result.trace.find(engine_speed).value.back());
+  EXPECT_LT(crank(valley_v8(), condition).trace.find(engine_speed).value.back(),
+            result.trace.find(engine_speed).value.back());
 }
 
 }  // namespace

@@ -53,7 +53,8 @@ TEST(Pump, RipplesLikeThePublishedTable) {
   }
 }
 
-// A hydraulics teaching page, row 9c: 11.69 gpm at 1500 rpm without load, 10.0 gpm at 3000 psi: 1.80 in3/rev, 85.5 %, 1.69 gpm leak.
+// A hydraulics teaching page, row 9c: 11.69 gpm at 1500 rpm without load, 10.0 gpm at 3000 psi: 1.80 in3/rev, 85.5
+// %, 1.69 gpm leak.
 TEST(Pump, GivesTheBenchTestExample) {
   const double gpm = 6.309019640e-5, speed = 1500 * 2 * std::numbers::pi / 60, dp = 3000 * 6894.757293168;
   const Oil oil = oil_of_viscosity(0.03);
@@ -114,12 +115,14 @@ TEST(Pump, StarvingIsSmoothInTheSupplyPressure) {
     const double q = delivered(pump, p, 18, oil);
     EXPECT_GE(q, before) << p;
     before = q;
-    const double h = 1, left = (delivered(pump, p, 18, oil) - delivered(pump, p - h, 18, oil)) / h, right = (delivered(pump, p + h, 18, oil) - delivered(pump, p, 18, oil)) / h;
+    const double h = 1, left = (delivered(pump, p, 18, oil) - delivered(pump, p - h, 18, oil)) / h,
+                 right = (delivered(pump, p + h, 18, oil) - delivered(pump, p, 18, oil)) / h;
     EXPECT_NEAR(left, right, 1e-3 * (std::abs(left) + std::abs(right)) + 1e-16) << p;
   }
 }
 
-/// One stroke after another of a cylinder with a dead volume, in small steps: what it holds is one mixture of oil and air, the air isothermal.
+/// One stroke after another of a cylinder with a dead volume, in small steps: what it holds is one mixture of oil and
+/// air, the air isothermal.
 /// @return mixture drawn per stroke, as a share of it, once strokes repeat themselves
 double drawn_by_strokes(double dead, double air, double p_from, double p_to) {
   double oil = dead, gas = 0;  // held at the end of a stroke: oil by volume, air as p*V
@@ -128,7 +131,8 @@ double drawn_by_strokes(double dead, double air, double p_from, double p_to) {
     // The piston goes back: what is held expands to the inlet's pressure, then the inlet fills the rest.
     drawn = std::max(0.0, 1 + dead - (oil + gas / p_from));
     oil += (1 - air) * drawn, gas += air * drawn * p_from;
-    // It comes forward: nothing leaves before the outlet's pressure; then the mixture does, until only the dead volume is left.
+    // It comes forward: nothing leaves before the outlet's pressure; then the mixture does, until only the dead volume
+    // is left.
     const double squeezed = oil + gas / p_to;
     const double kept = std::min(1.0, dead / squeezed);
     oil *= kept, gas *= kept;
@@ -150,9 +154,9 @@ TEST(Pump, DrawsWhatIsLeftOfTheStrokeWhenTheDeadVolumeHasExpanded) {
       }
 }
 
-// Volumetric efficiency of a reciprocating compressor, 1 + c - c*(p2/p1)^(1/n): c 5 %, five times the pressure, n 1.3 give 0.8776 (worked by hand: 5^(1/1.3) = 3.4485);
-// it is 0 at p2/p1 = (1 + 1/c)^n. Source: textbook formula (from memory).
-// What the dead volume leaves of the stroke is what the pump delivers; without clearances nothing slips back.
+// Volumetric efficiency of a reciprocating compressor, 1 + c - c*(p2/p1)^(1/n): c 5 %, five times the pressure, n 1.3
+// give 0.8776 (worked by hand: 5^(1/1.3) = 3.4485); it is 0 at p2/p1 = (1 + 1/c)^n. Source: textbook formula (from
+// memory). What the dead volume leaves of the stroke is what the pump delivers; without clearances nothing slips back.
 TEST(Pump, DeliversWhatItDraws) {
   const Oil oil = oil_of_viscosity(0.02);
   Pump pump;
@@ -160,7 +164,9 @@ TEST(Pump, DeliversWhatItDraws) {
   const Signals<double> turning{18, 0};
   for (const double air : {0.0, 0.5, 0.97}) {
     const Ports<double> port{2e5, 8e5, {0, 0}, air};
-    EXPECT_NEAR(pump.volume_flow(port, turning, oil) / pump.displaced(turning), drawn_by_strokes(0.3, air, port.from, port.to), 1e-3) << air;
+    EXPECT_NEAR(pump.volume_flow(port, turning, oil) / pump.displaced(turning),
+                drawn_by_strokes(0.3, air, port.from, port.to), 1e-3)
+        << air;
   }
 }
 
@@ -192,7 +198,9 @@ TEST(LubePump, ItsReliefKeepsTheGalleryNearItsSetting) {
   const double relief = parse_quantity("65 psi", Quantity::pressure);
   EXPECT_EQ(pump.relief_pressure, relief);
   const Oil oil = oil_of_viscosity(0.02);
-  const auto flow = [&](double dp) { return pump.volume_flow(Ports<double>{p0, p0 + dp, {0, 0}}, Signals<double>{68, 0}, oil); };
+  const auto flow = [&](double dp) {
+    return pump.volume_flow(Ports<double>{p0, p0 + dp, {0, 0}}, Signals<double>{68, 0}, oil);
+  };
   EXPECT_GT(flow(relief), 0.9 * flow(0));
   EXPECT_LT(flow(relief + pump.override_pressure), 1e-3 * flow(0));
   LubePump stuck = pump;
@@ -203,7 +211,10 @@ TEST(LubePump, ItsReliefKeepsTheGalleryNearItsSetting) {
 TEST(Screen, IsManyHolesSideBySide) {
   const Oil oil = oil_of_viscosity(0.05);
   const Screen screen{2e-4, 1000, 0.25};
-  for (const double dp : {1e2, 1e4, 1e6}) EXPECT_NEAR(screen.flow_through(dp, oil), 750 * (Hole{2e-4, 0.62}.flow_through(dp, oil)), 1e-12 * screen.flow_through(dp, oil)) << dp;
+  for (const double dp : {1e2, 1e4, 1e6})
+    EXPECT_NEAR(screen.flow_through(dp, oil), 750 * (Hole{2e-4, 0.62}.flow_through(dp, oil)),
+                1e-12 * screen.flow_through(dp, oil))
+        << dp;
 }
 
 }  // namespace

@@ -1,4 +1,5 @@
-// Before and after a repair: made-up logs of one engine that is not quite the nominal one, with the fault, without it, and with what else may be left.
+// Before and after a repair: made-up logs of one engine that is not quite the nominal one, with the fault, without it,
+// and with what else may be left.
 #include "match/repair.hpp"
 
 #include <gtest/gtest.h>
@@ -24,7 +25,9 @@ Circuit engine(std::vector<const char*> faults) {
 }
 
 Evidence cranks(std::vector<const char*> faults, double celsius, unsigned seed) {
-  return {{made_up_log(engine(faults), {.name = "crank " + std::to_string(seed), .celsius = celsius, .rpm = 168, .seed = seed})}, {}};
+  return {{made_up_log(engine(faults),
+                       {.name = "crank " + std::to_string(seed), .celsius = celsius, .rpm = 168, .seed = seed})},
+          {}};
 }
 
 RepairProof proof_of(std::vector<const char*> before, std::vector<const char*> after, double celsius_after = 88) {
@@ -52,7 +55,9 @@ TEST(Repair, IsNotProvedWhenNothingChanged) {
   // The oil it costs is that of the size found, at the best size and at both ends.
   ASSERT_TRUE(proof.flow_before);
   const Severity& size = proof.fault.severities.front();
-  for (const auto& [told, severity] : {std::pair{proof.flow_before->best, size.best}, {proof.flow_before->low, size.low}, {proof.flow_before->high, size.high}}) {
+  for (const auto& [told, severity] : {std::pair{proof.flow_before->best, size.best},
+                                       {proof.flow_before->low, size.low},
+                                       {proof.flow_before->high, size.high}}) {
     FaultFit one = proof.fault;
     one.severities = {{severity, severity, severity}};
     EXPECT_NEAR(told / *fault_flow(six(), proof.before.logs, one), 1, 1e-9);

@@ -7,7 +7,7 @@ build_packages="g++ cmake ninja-build ccache pkg-config libboost-dev libeigen3-d
 test_packages="libgtest-dev libsundials-dev libbenchmark-dev"
 build_packages="$build_packages libimgui-dev libglfw3-dev libgl-dev libopenal-dev libstb-dev fonts-dejavu-core"  # the window
 test_packages="$test_packages xvfb xdotool libgl1-mesa-dri zlib1g-dev"                                          # and its tests
-test_packages="$test_packages clang libclang-rt-14-dev llvm"                                                    # sanitizers and fuzzer
+test_packages="$test_packages clang libclang-rt-14-dev llvm clang-format"                                         # sanitizers, fuzzer, format
 
 # Compilers and tests at a time.
 jobs=${RAILSEEP_JOBS:-$(nproc)}

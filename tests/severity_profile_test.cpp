@@ -32,8 +32,8 @@ Severity severity(const SeverityPosterior& posterior, double bound, bool doubted
   return posterior.severity({Unknown::Where::severity, "u", 0, 1, false, -bound, bound, 0, ""}, doubted);
 }
 
-// Linear and normal: the marginal of the first parameter is normal, with the variance of the inverse Hessian. Source: Bishop, Pattern
-// Recognition and Machine Learning (2006), eq. 2.98 (from memory).
+// Linear and normal: the marginal of the first parameter is normal, with the variance of the inverse Hessian. Source:
+// Bishop, Pattern Recognition and Machine Learning (2006), eq. 2.98 (from memory).
 TEST(SeverityProfile, OfALinearProblemIsAParabola) {
   std::mt19937 random(2);
   std::normal_distribution<double> gauss;
@@ -44,15 +44,19 @@ TEST(SeverityProfile, OfALinearProblemIsAParabola) {
   const double variance = (a.transpose() * a + MatrixXd::Identity(3, 3)).inverse()(0, 0);
   const std::vector<ProfilePoint> profile = severity_profile(problem, fit);
   ASSERT_GE(profile.size(), 6u);
-  for (const ProfilePoint& point : profile) EXPECT_NEAR(point.cost - fit.cost, 0.5 * std::pow(point.at - fit.u[0], 2) / variance, 0.1) << point.at;
+  for (const ProfilePoint& point : profile)
+    EXPECT_NEAR(point.cost - fit.cost, 0.5 * std::pow(point.at - fit.u[0], 2) / variance, 0.1) << point.at;
   const Severity found = severity(posterior_of(problem, fit), 50);
   EXPECT_NEAR(found.low, fit.u[0] - 1.645 * std::sqrt(variance), 0.06 * std::sqrt(variance));
   EXPECT_NEAR(found.high, fit.u[0] + 1.645 * std::sqrt(variance), 0.06 * std::sqrt(variance));
 }
 
-// A valley that is bent and opens to one side: the parabola at its bottom is far too narrow there. Against a fine sum over both parameters.
+// A valley that is bent and opens to one side: the parabola at its bottom is far too narrow there. Against a fine sum
+// over both parameters.
 TEST(SeverityProfile, FollowsABentValley) {
-  const auto residuals = [](const VectorXd& u) -> VectorXd { return VectorXd{{4 * (u[1] - 0.5 * u[0] * u[0]), 3 * (u[0] > 0 ? 0.3 * u[0] : 4 * u[0])}}; };
+  const auto residuals = [](const VectorXd& u) -> VectorXd {
+    return VectorXd{{4 * (u[1] - 0.5 * u[0] * u[0]), 3 * (u[0] > 0 ? 0.3 * u[0] : 4 * u[0])}};
+  };
   const double bound = 6;
   const LeastSquaresProblem problem = bounded(residuals, 2, bound);
   const LeastSquaresFit fit = least_squares(problem, VectorXd{{-0.5, 0}});
@@ -70,7 +74,9 @@ TEST(SeverityProfile, FollowsABentValley) {
 }
 
 TEST(SeverityProfile, ShowsABetterValleyThanTheFit) {
-  const auto residuals = [](const VectorXd& u) -> VectorXd { return VectorXd{{3 * (1 - std::exp(-8 * std::pow(u[0] - 1, 2))), 2.5 * std::sin(3 * u[0]) + 2.5 * (u[0] < 0)}}; };
+  const auto residuals = [](const VectorXd& u) -> VectorXd {
+    return VectorXd{{3 * (1 - std::exp(-8 * std::pow(u[0] - 1, 2))), 2.5 * std::sin(3 * u[0]) + 2.5 * (u[0] < 0)}};
+  };
   const LeastSquaresProblem problem = bounded(residuals, 1, 4);
   LeastSquaresFit fit = least_squares(problem, VectorXd::Constant(1, -1));
   ASSERT_LT(fit.u[0], 0);  // the deeper valley is near 1
@@ -80,7 +86,8 @@ TEST(SeverityProfile, ShowsABetterValleyThanTheFit) {
 }
 
 TEST(SeverityProfile, StaysInsideItsBoundsAndIsInOrder) {
-  const LeastSquaresProblem problem = bounded([](const VectorXd& u) -> VectorXd { return 0.1 * (u.array() - 3).matrix(); }, 2, 1);
+  const LeastSquaresProblem problem =
+      bounded([](const VectorXd& u) -> VectorXd { return 0.1 * (u.array() - 3).matrix(); }, 2, 1);
   const LeastSquaresFit fit = least_squares(problem, VectorXd::Zero(2));
   const std::vector<ProfilePoint> profile = severity_profile(problem, fit);
   EXPECT_GE(profile.front().at, -1);
@@ -90,7 +97,8 @@ TEST(SeverityProfile, StaysInsideItsBoundsAndIsInOrder) {
   EXPECT_NEAR(on_profile(profile, 0.123)[0], 0.123, 1e-9);
 }
 
-// ln of the integral of a normal density, in units of the prior: sqrt of its variance times its height. Source: the normal integral.
+// ln of the integral of a normal density, in units of the prior: sqrt of its variance times its height. Source: the
+// normal integral.
 TEST(SeverityPosterior, ParabolaHasTheIntegralAndQuantilesOfANormal) {
   const SeverityPosterior posterior(0.4, 0.2, -10, 10);
   EXPECT_NEAR(posterior.log_integral(), std::log(0.2), 0.02);
@@ -100,26 +108,30 @@ TEST(SeverityPosterior, ParabolaHasTheIntegralAndQuantilesOfANormal) {
   EXPECT_NEAR(found.high, 0.4 + 1.645 * 0.2, 0.01);
 }
 
-// Normal likelihood of precision h and normal prior: to the power 0.7 the likelihood's precision is 0.7*h, the prior's stays 1. In one job of twenty only
-// the prior counts, far from where the evidence looked too.
+// Normal likelihood of precision h and normal prior: to the power 0.7 the likelihood's precision is 0.7*h, the prior's
+// stays 1. In one job of twenty only the prior counts, far from where the evidence looked too.
 TEST(SeverityPosterior, DoubtedItIsWiderWithTailsOfThePrior) {
   const auto normal = [](double x) { return 0.5 * std::erfc(-x / std::sqrt(2.0)); };
   for (const double deviation : {0.2, 0.7, 1.0}) {
-    const double at = deviation < 1 ? 0.4 : 0, precision = 1 / (deviation * deviation), believed = 1 + 0.7 * (precision - 1);
+    const double at = deviation < 1 ? 0.4 : 0, precision = 1 / (deviation * deviation),
+                 believed = 1 + 0.7 * (precision - 1);
     const double centre = 0.7 * at * precision / believed;
     const Severity found = severity(SeverityPosterior(at, deviation, -10, 10), 10, true);
     const auto below = [&](double x) { return 0.95 * normal((x - centre) * std::sqrt(believed)) + 0.05 * normal(x); };
     EXPECT_NEAR(below(found.low), 0.05, 0.002) << deviation;
     EXPECT_NEAR(below(found.high), 0.95, 0.002) << deviation;
-    for (const double x : {-2.0, -1.0, 0.0, 0.4, 1.0, 2.0}) EXPECT_NEAR(found.cdf(x), below(x), 0.003) << deviation << " " << x;
+    for (const double x : {-2.0, -1.0, 0.0, 0.4, 1.0, 2.0})
+      EXPECT_NEAR(found.cdf(x), below(x), 0.003) << deviation << " " << x;
   }
 }
 
-// A normal prior that the logs leave as it is, times a normal likelihood of something else. Source: the product of two normal densities.
+// A normal prior that the logs leave as it is, times a normal likelihood of something else. Source: the product of two
+// normal densities.
 TEST(SeverityPosterior, WhatWasSeenBesideTheLogsIsBelievedWhole) {
   SeverityPosterior posterior(-10, 10);
   for (double at = -3; at < 3.01; at += 0.1) posterior.add(at, -0.5 * at * at, -0.5 * std::pow((at - 0.4) / 0.2, 2));
-  EXPECT_NEAR(posterior.log_integral() - posterior.log_integral_of_logs(), std::log(0.2 / std::sqrt(1.04)) - 0.5 * 0.16 / 1.04, 0.01);
+  EXPECT_NEAR(posterior.log_integral() - posterior.log_integral_of_logs(),
+              std::log(0.2 / std::sqrt(1.04)) - 0.5 * 0.16 / 1.04, 0.01);
   const double centre = 10 / 26.0, half = 1.645 / std::sqrt(26.0);
   for (const bool doubted : {false, true}) {
     const Severity found = severity(posterior, 10, doubted);
@@ -131,15 +143,23 @@ TEST(SeverityPosterior, WhatWasSeenBesideTheLogsIsBelievedWhole) {
 
 // Nothing known: the posterior is the prior, and the integral of a standard normal within its bounds over itself is 1.
 TEST(SeverityPosterior, WithoutKnowledgeIsThePrior) {
-  for (const double bound : {1.0, 2.0, 8.0}) EXPECT_NEAR(SeverityPosterior(0, 1, -bound, bound).log_integral(), 0, 0.02) << bound;
+  for (const double bound : {1.0, 2.0, 8.0})
+    EXPECT_NEAR(SeverityPosterior(0, 1, -bound, bound).log_integral(), 0, 0.02) << bound;
 }
 
-/// S = 1/2*((u0^2 - 1)/0.2)^2 + 1/2*u0^2 + 1/2*(u1/0.5)^2 + 1/2*u1^2: two valleys alike at u0 = +-1 but for a residual that tells them apart.
+/// S = 1/2*((u0^2 - 1)/0.2)^2 + 1/2*u0^2 + 1/2*(u1/0.5)^2 + 1/2*u1^2: two valleys alike at u0 = +-1 but for a residual
+/// that tells them apart.
 LeastSquaresProblem two_valleys(double told_apart) {
-  return bounded([told_apart](const VectorXd& u) -> VectorXd { return VectorXd{{(u[0] * u[0] - 1) / 0.2, u[1] / 0.5, told_apart * (u[0] - 1)}}; }, 2, 5);
+  return bounded(
+      [told_apart](const VectorXd& u) -> VectorXd {
+        return VectorXd{{(u[0] * u[0] - 1) / 0.2, u[1] / 0.5, told_apart * (u[0] - 1)}};
+      },
+      2, 5);
 }
 
-double exact_cost(double told_apart, double u) { return 0.5 * std::pow((u * u - 1) / 0.2, 2) + 0.5 * u * u + 0.5 * std::pow(told_apart * (u - 1), 2); }
+double exact_cost(double told_apart, double u) {
+  return 0.5 * std::pow((u * u - 1) / 0.2, 2) + 0.5 * u * u + 0.5 * std::pow(told_apart * (u - 1), 2);
+}
 
 /// P(u0 < 0) by a fine sum over the exact profile: the second parameter's volume is the same everywhere.
 double exact_share_below_zero(double told_apart) {
@@ -164,11 +184,13 @@ TEST(WholeProfile, FindsAnotherValleyFromAPlaceSeenBefore) {
       SeverityPosterior posterior(problem.least[0], problem.most[0]);
       for (const ProfilePoint& point : whole.points) {
         if (std::abs(point.at) > 0.7) {
-          EXPECT_NEAR(point.cost, exact_cost(told_apart, point.at), 0.3) << point.at;  // volumes of the second parameter are equal
+          EXPECT_NEAR(point.cost, exact_cost(told_apart, point.at), 0.3)
+              << point.at;  // volumes of the second parameter are equal
         }
         posterior.add(point.at, whole.best.cost - point.cost);
       }
-      EXPECT_NEAR(severity(posterior, 5).cdf(0), exact_share_below_zero(told_apart), 0.06) << told_apart << " from " << begin;
+      EXPECT_NEAR(severity(posterior, 5).cdf(0), exact_share_below_zero(told_apart), 0.06)
+          << told_apart << " from " << begin;
     }
   }
 }

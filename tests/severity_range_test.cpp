@@ -32,7 +32,8 @@ TEST(SeverityRange, EndsCanBePutInAndNothingBeyond) {
       ASSERT_TRUE(std::isfinite(range.least) && std::isfinite(range.most)) << fault.kind->word;
       EXPECT_TRUE(fits(circuit, fault, range.least) && fits(circuit, fault, range.most)) << fault.kind->word;
       const double step = 1e-3 * (range.most - range.least);
-      EXPECT_FALSE(fits(circuit, fault, range.least - step) || fits(circuit, fault, range.most + step)) << fault.kind->word;
+      EXPECT_FALSE(fits(circuit, fault, range.least - step) || fits(circuit, fault, range.most + step))
+          << fault.kind->word;
       EXPECT_GE(fault.least, range.least) << fault.kind->word;
       EXPECT_LE(fault.most, range.most) << fault.kind->word;
     }

@@ -27,7 +27,8 @@ MatchResult matched(const MadeUpCrank& crank, const char* fault = "jumper tube 4
 }
 
 bool told(const std::vector<Shortfall>& all, const std::string& part, bool grave) {
-  return std::ranges::any_of(all, [&](const Shortfall& one) { return one.missing.find(part) != std::string::npos && one.grave == grave; });
+  return std::ranges::any_of(
+      all, [&](const Shortfall& one) { return one.missing.find(part) != std::string::npos && one.grave == grave; });
 }
 
 // 130 rpm is the least cranking speed of workshop forms (trade).
@@ -89,7 +90,8 @@ TEST(Shortfalls, ASensorThatMayWellBeWrongIsTold) {
     MatchResult result = of_logs({{90, 170}, {20, 170}});
     FaultFit biased;
     for (const PossibleFault& fault : possible_faults(six()))
-      if (fault.kind->applies_to == Sensor::kind && fault.kind->word == "bias") biased.candidate.suspects = {Suspect{fault.kind, {fault}}};
+      if (fault.kind->applies_to == Sensor::kind && fault.kind->word == "bias")
+        biased.candidate.suspects = {Suspect{fault.kind, {fault}}};
     biased.probability = probability;
     result.fits.front().probability = 1 - probability;
     result.fits.push_back(biased);
@@ -106,23 +108,28 @@ TEST(Shortfalls, OneTemperatureAndFewSamplesAreTold) {
 
 TEST(Shortfalls, ATemperatureThatNobodyMeasuredIsToldWithWhatItCosts) {
   FULL_MATCH;
-  CrankEvidence log = made_up_log(with_faults(six(), std::vector{parse_fault("high-pressure pump: wear 14 x", six())}), {.name = "warm", .celsius = 92});
+  CrankEvidence log = made_up_log(with_faults(six(), std::vector{parse_fault("high-pressure pump: wear 14 x", six())}),
+                                  {.name = "warm", .celsius = 92});
   log.temperature_doubt = 25;
   const MatchResult result = match(six(), {{log}, {}}, few());
   const std::vector<Shortfall> all = shortfalls(six(), result);
   EXPECT_TRUE(told(all, "nobody measured the oil temperature", false));
   // Wear goes with viscosity, which is what an unknown temperature leaves open: it must be what narrows the size most.
-  const auto wear = std::ranges::find_if(result.fits, [](const FaultFit& fit) { return fit.candidate.title().starts_with("wear"); });
+  const auto wear =
+      std::ranges::find_if(result.fits, [](const FaultFit& fit) { return fit.candidate.title().starts_with("wear"); });
   ASSERT_NE(wear, result.fits.end());
-  EXPECT_NE(narrowings(*wear).front().known.find("oil temperature"), std::string::npos) << narrowings(*wear).front().known;
+  EXPECT_NE(narrowings(*wear).front().known.find("oil temperature"), std::string::npos)
+      << narrowings(*wear).front().known;
 }
 
-// Conditioning of a normal distribution: C_ss - C_sg*C_gg^-1*C_gs. Source: Bishop, Pattern Recognition and Machine Learning (2006), eq. 2.82 (from memory);
-// here against a sum over samples that are kept near one value of the known number.
+// Conditioning of a normal distribution: C_ss - C_sg*C_gg^-1*C_gs. Source: Bishop, Pattern Recognition and Machine
+// Learning (2006), eq. 2.82 (from memory); here against a sum over samples that are kept near one value of the known
+// number.
 TEST(Shortfalls, NarrowingIsThatOfAConditionalNormal) {
   FaultFit fit;
   fit.candidate.suspects.resize(1);
-  fit.unknowns = {{Unknown::Where::severity, "severity", 0, 1, false, -9, 9, 0, ""}, {Unknown::Where::delay, "known", 0, 1, false, -9, 9, 0, ""}};
+  fit.unknowns = {{Unknown::Where::severity, "severity", 0, 1, false, -9, 9, 0, ""},
+                  {Unknown::Where::delay, "known", 0, 1, false, -9, 9, 0, ""}};
   fit.covariance = Eigen::MatrixXd{{1.0, 0.8}, {0.8, 2.0}};
   const Eigen::MatrixXd factor = fit.covariance.llt().matrixL();
   std::mt19937 random(4);
@@ -137,18 +144,22 @@ TEST(Shortfalls, NarrowingIsThatOfAConditionalNormal) {
   EXPECT_NEAR(narrowings(fit).front().share, deviation, 0.02);
 }
 
-// Two faults at once, one that pulls the pressure down and a sensor that reads low beside it: neither alone explains hot, cold and fast alike.
+// Two faults at once, one that pulls the pressure down and a sensor that reads low beside it: neither alone explains
+// hot, cold and fast alike.
 TEST(Pairs, AreTriedWhenNoSingleFaultExplainsTheLogs) {
   FULL_MATCH;
-  const Circuit faulty = with_faults(six(), std::vector{parse_fault("high-pressure pump: wear 9 x", six()), parse_fault("jumper tube 4 seal: hole 0.55 mm", six())});
-  const Evidence evidence{{made_up_log(faulty, {.name = "cold", .celsius = 12, .rpm = 150, .rate = 6, .seed = 1}), made_up_log(faulty, {.name = "hot", .celsius = 92, .rpm = 175, .rate = 6, .seed = 2}),
+  const Circuit faulty = with_faults(six(), std::vector{parse_fault("high-pressure pump: wear 9 x", six()),
+                                                        parse_fault("jumper tube 4 seal: hole 0.55 mm", six())});
+  const Evidence evidence{{made_up_log(faulty, {.name = "cold", .celsius = 12, .rpm = 150, .rate = 6, .seed = 1}),
+                           made_up_log(faulty, {.name = "hot", .celsius = 92, .rpm = 175, .rate = 6, .seed = 2}),
                            made_up_log(faulty, {.name = "warm fast", .celsius = 60, .rpm = 210, .rate = 6, .seed = 3})},
                           {}};
   MatchOptions options;
   options.pairs = Pairs::always;
   const MatchResult result = match(six(), evidence, few(), options);
   EXPECT_TRUE(result.pairs_tried);
-  const auto pair = std::ranges::find_if(result.fits, [](const FaultFit& fit) { return fit.candidate.suspects.size() == 2; });
+  const auto pair =
+      std::ranges::find_if(result.fits, [](const FaultFit& fit) { return fit.candidate.suspects.size() == 2; });
   ASSERT_NE(pair, result.fits.end());
   // The pair explains what no single one does: its evidence before the priors is the highest.
   for (const FaultFit& fit : result.fits)

@@ -151,10 +151,10 @@ std::map<std::string, RailCase> rail_cases() {
 /// p [Pa] at t, with stops nowhere else.
 double pressure_at(const RailCase& rail, double t) {
   auto system = with_full_jacobian([&](const VectorXd& p, VectorXd& f, double) { f[0] = rail.rate(p[0]); },
-                   [&](const VectorXd& p, MatrixXd& J, double, VectorXd& dfdt) {
-                     J(0, 0) = rail.slope(p[0]);
-                     dfdt[0] = 0;
-                   });
+                                   [&](const VectorXd& p, MatrixXd& J, double, VectorXd& dfdt) {
+                                     J(0, 0) = rail.slope(p[0]);
+                                     dfdt[0] = 0;
+                                   });
   DenseRosenbrock<> stepper(tolerances(1e-3, 1e-10));
   stepper.initialize(VectorXd::Constant(1, rail.p0), 0, 1e-6);
   stepper.set_limit(t);
@@ -179,14 +179,15 @@ TEST(Rail, FillsLeaksAndDrainsLikeTheClosedForms) {
 // Case F, and what went out of one volume is in the other: V1*p1 + V2*p2 stays.
 TEST(Rail, TwoVolumesLevelOutWithTheClosedFormsTimeConstant) {
   constexpr double V1 = 1e-3, V2 = 0.3e-3, G = 2e-12;
-  auto system = with_full_jacobian([&](const VectorXd& p, VectorXd& f, double) {
-                     const double q = G * (p[0] - p[1]);
-                     f << -K / V1 * q, K / V2 * q;
-                   },
-                   [&](const VectorXd&, MatrixXd& J, double, VectorXd& dfdt) {
-                     J << -K / V1 * G, K / V1 * G, K / V2 * G, -K / V2 * G;
-                     dfdt.setZero();
-                   });
+  auto system = with_full_jacobian(
+      [&](const VectorXd& p, VectorXd& f, double) {
+        const double q = G * (p[0] - p[1]);
+        f << -K / V1 * q, K / V2 * q;
+      },
+      [&](const VectorXd&, MatrixXd& J, double, VectorXd& dfdt) {
+        J << -K / V1 * G, K / V1 * G, K / V2 * G, -K / V2 * G;
+        dfdt.setZero();
+      });
   const auto rows = reference_rows("rail_filling.csv");
   const auto row = std::find_if(rows.begin(), rows.end(), [](const auto& r) { return r[0] == "F"; });
   ASSERT_NE(row, rows.end());

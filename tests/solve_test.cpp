@@ -31,25 +31,26 @@ VectorXd vector(std::initializer_list<double> values) {
 /// Nonlinear, coupled and dependent on time, with a known solution y = (2 + sin t, exp(cos t)) and J and df/dt that do
 /// not vanish: y1' = cos t - (y1*y2 - (2 + sin t)*exp(cos t)),  y2' = -sin t*y2 + (y1 - 2 - sin t)^2 + y1 - 2 - sin t
 auto forced_pair() {
-  return with_full_jacobian([](const VectorXd& y, VectorXd& f, double t) {
-                     const double s = 2 + std::sin(t), e = std::exp(std::cos(t)), r = y[0] - s;
-                     f << std::cos(t) - (y[0] * y[1] - s * e), -std::sin(t) * y[1] + r * r + r;
-                   },
-                   [](const VectorXd& y, MatrixXd& J, double t, VectorXd& dfdt) {
-                     const double s = 2 + std::sin(t), e = std::exp(std::cos(t)), r = y[0] - s, ds = std::cos(t);
-                     J << -y[1], -y[0], 2 * r + 1, -std::sin(t);
-                     dfdt << -std::sin(t) + ds * e - s * std::sin(t) * e, -std::cos(t) * y[1] - 2 * r * ds - ds;
-                   });
+  return with_full_jacobian(
+      [](const VectorXd& y, VectorXd& f, double t) {
+        const double s = 2 + std::sin(t), e = std::exp(std::cos(t)), r = y[0] - s;
+        f << std::cos(t) - (y[0] * y[1] - s * e), -std::sin(t) * y[1] + r * r + r;
+      },
+      [](const VectorXd& y, MatrixXd& J, double t, VectorXd& dfdt) {
+        const double s = 2 + std::sin(t), e = std::exp(std::cos(t)), r = y[0] - s, ds = std::cos(t);
+        J << -y[1], -y[0], 2 * r + 1, -std::sin(t);
+        dfdt << -std::sin(t) + ds * e - s * std::sin(t) * e, -std::cos(t) * y[1] - 2 * r * ds - ds;
+      });
 }
 VectorXd forced_solution(double t) { return vector({2 + std::sin(t), std::exp(std::cos(t))}); }
 
 /// y' = rate*y, for one state
 auto decay(double rate) {
   return with_full_jacobian([=](const VectorXd& y, VectorXd& f, double) { f = rate * y; },
-                   [=](const VectorXd&, MatrixXd& J, double, VectorXd& dfdt) {
-                     J(0, 0) = rate;
-                     dfdt[0] = 0;
-                   });
+                            [=](const VectorXd&, MatrixXd& J, double, VectorXd& dfdt) {
+                              J(0, 0) = rate;
+                              dfdt[0] = 0;
+                            });
 }
 
 /// Largest error over 0..2 with n equal steps, at the steps' ends and at points inside.
@@ -75,7 +76,8 @@ Errors errors_with_fixed_steps(int n) {
   return largest;
 }
 
-/// A method's b, alpha_ij and beta_ij from its transformed coefficients: Hairer & Wanner, Solving ODEs II, 2nd ed. (1996), eq. (7.25).
+/// A method's b, alpha_ij and beta_ij from its transformed coefficients: Hairer & Wanner, Solving ODEs II, 2nd ed.
+/// (1996), eq. (7.25).
 struct Untransformed {
   VectorXd b, alpha, beta;
   MatrixXd Alpha, Beta, Gamma;
@@ -123,14 +125,16 @@ TEST(Rodas, CoefficientsMeetTheConditionsOfOrderFour) {
   EXPECT_NEAR(m.b.dot(m.Beta * (m.Beta * m.beta)), 1. / 24, rounding);
 }
 
-// The embedded result leaves out the last stage's correction: sec. IV.10. Its order is 2 and no more, or it would say nothing of the error.
+// The embedded result leaves out the last stage's correction: sec. IV.10. Its order is 2 and no more, or it would say
+// nothing of the error.
 TEST(Rodas3, CoefficientsMeetTheConditionsOfOrderThreeAndTheEmbeddedOnesOfTwo) {
   expect_order_three_and_sums<Rodas3>();
   const Untransformed m = untransformed<Rodas3>();
   const VectorXd embedded = m.b - m.Gamma.row(Rodas3::stages - 1).transpose();
   EXPECT_NEAR(embedded.sum(), 1, rounding);
   EXPECT_NEAR(embedded.dot(m.beta), 1. / 2, rounding);
-  EXPECT_GT(std::abs(embedded.dot(m.alpha.cwiseAbs2()) - 1. / 3) + std::abs(embedded.dot(m.Beta * m.beta) - 1. / 6), 0.01);
+  EXPECT_GT(std::abs(embedded.dot(m.alpha.cwiseAbs2()) - 1. / 3) + std::abs(embedded.dot(m.Beta * m.beta) - 1. / 6),
+            0.01);
 }
 
 // Law: halving the step divides the error of a method of order 4 by 16. A wrong gamma_4 gives 8 or less here, since f
@@ -188,8 +192,9 @@ TEST(Rosenbrock, TakesRatesFromTheJacobianAndSavesACall) {
   EXPECT_EQ(calls, 5 + 2);
 }
 
-// A chain of n volumes joined by restrictions, the first filled at a steady rate: what went in is in them, and in the end each rises as the others do, its
-// distance from the next falling in a straight line. The Jacobian is written entry by entry, once.
+// A chain of n volumes joined by restrictions, the first filled at a steady rate: what went in is in them, and in the
+// end each rises as the others do, its distance from the next falling in a straight line. The Jacobian is written entry
+// by entry, once.
 TEST(DenseRosenbrock, KeepsEntriesThatAreWrittenOnce) {
   constexpr int n = 60;
   constexpr double g = 1e3;
@@ -293,10 +298,10 @@ TEST(DenseRosenbrock, TakesALongStepAfterAStopThatCameSoon) {
 TEST(DenseRosenbrock, FollowsAnInputThatJumpsAtAStop) {
   double rate = -1;
   auto system = with_full_jacobian([&](const VectorXd& y, VectorXd& f, double) { f = rate * y; },
-                   [&](const VectorXd&, MatrixXd& J, double, VectorXd& dfdt) {
-                     J(0, 0) = rate;
-                     dfdt[0] = 0;
-                   });
+                                   [&](const VectorXd&, MatrixXd& J, double, VectorXd& dfdt) {
+                                     J(0, 0) = rate;
+                                     dfdt[0] = 0;
+                                   });
   DenseRosenbrock<> stepper(tolerances(1e-10, 1e-10));
   stepper.initialize(vector({1}), 0, 1e-2);
   for (double stop : {0.7, 1.4}) {
@@ -313,10 +318,10 @@ TEST(DenseRosenbrock, FollowsAnInputThatJumpsAtAStop) {
 TEST(DenseRosenbrock, LearnsTheFirstStepAfterInputsThatJumpAgainAndAgain) {
   double u = 1;
   auto system = with_full_jacobian([&](const VectorXd& y, VectorXd& f, double) { f[0] = -1e4 * (y[0] - u); },
-                   [&](const VectorXd&, MatrixXd& J, double, VectorXd& dfdt) {
-                     J(0, 0) = -1e4;
-                     dfdt[0] = 0;
-                   });
+                                   [&](const VectorXd&, MatrixXd& J, double, VectorXd& dfdt) {
+                                     J(0, 0) = -1e4;
+                                     dfdt[0] = 0;
+                                   });
   DenseRosenbrock<> stepper(tolerances(1e-8, 0));
   stepper.initialize(vector({0}), 0, 1e-6);
   for (int k = 1; k <= 100; ++k) {
@@ -417,10 +422,10 @@ TEST(DenseRosenbrock, CountsItsWork) {
 // y2' = y2^2 from 1 has a pole at t = 1: no step gets past it. The state that blows up is number 1.
 TEST(DenseRosenbrock, NamesTimeAndStateInTrouble) {
   auto system = with_full_jacobian([](const VectorXd& y, VectorXd& f, double) { f << -y[0], y[1] * y[1]; },
-                   [](const VectorXd& y, MatrixXd& J, double, VectorXd& dfdt) {
-                     J << -1, 0, 0, 2 * y[1];
-                     dfdt.setZero();
-                   });
+                                   [](const VectorXd& y, MatrixXd& J, double, VectorXd& dfdt) {
+                                     J << -1, 0, 0, 2 * y[1];
+                                     dfdt.setZero();
+                                   });
   DenseRosenbrock<> stepper(tolerances(1e-9, 1e-6));
   StepTrouble seen{};
   stepper.describe_trouble([&](const StepTrouble& trouble) {
@@ -441,10 +446,10 @@ TEST(DenseRosenbrock, NamesTimeAndStateInTrouble) {
 
 TEST(DenseRosenbrock, NamesTheStateWhoseRateIsNotANumber) {
   auto system = with_full_jacobian([](const VectorXd& y, VectorXd& f, double) { f << -y[0], -y[1], std::sqrt(-y[2]); },
-                   [](const VectorXd&, MatrixXd& J, double, VectorXd& dfdt) {
-                     J.setZero();
-                     dfdt.setZero();
-                   });
+                                   [](const VectorXd&, MatrixXd& J, double, VectorXd& dfdt) {
+                                     J.setZero();
+                                     dfdt.setZero();
+                                   });
   DenseRosenbrock<> stepper(tolerances(1e-9, 1e-6));
   StepTrouble seen{};
   stepper.describe_trouble([&](const StepTrouble& trouble) {

@@ -1,10 +1,10 @@
 #include <gtest/gtest.h>
 
-#include <boost/math/distributions/binomial.hpp>
 #include <algorithm>
+#include <boost/math/distributions/binomial.hpp>
 
-#include "full_match.hpp"
 #include "circuit/circuit_file.hpp"
+#include "full_match.hpp"
 #include "log/log_reader.hpp"
 #include "made_up_log.hpp"
 #include "match/predictor.hpp"
@@ -78,7 +78,8 @@ TEST(Deviations, AreReadAndRefusedByWord) {
   EXPECT_THROW(parse_deviations("wave"), Error);
 }
 
-/// The furthest that two logs of one crank lie apart in pressure at the same sample [Pa]; infinity: they differ in length.
+/// The furthest that two logs of one crank lie apart in pressure at the same sample [Pa]; infinity: they differ in
+/// length.
 double furthest_apart(const std::string& one, const std::string& other) {
   const auto pressures = [](const std::string& csv) {
     for (const Channel& channel : parse_log(csv, "made up.csv").channels)
@@ -92,8 +93,9 @@ double furthest_apart(const std::string& one, const std::string& other) {
   return most;
 }
 
-// A switch that changes nothing would make its row in the report worthless: somewhere the pressure differs by ten steps of the file, which rounding does not
-// make. Most change it by far more; of the pump's ripple the volumes leave next to nothing.
+// A switch that changes nothing would make its row in the report worthless: somewhere the pressure differs by ten steps
+// of the file, which rounding does not make. Most change it by far more; of the pump's ripple the volumes leave next to
+// nothing.
 TEST(Deviations, EachChangesTheLogOfAHotCrank) {
   const Circuit circuit = six();
   std::uint64_t number = 0;  // a job with a leak through a hole, with overshoot and at a fine rate
@@ -109,13 +111,16 @@ TEST(Deviations, EachChangesTheLogOfAHotCrank) {
   }
 }
 
-// Without noise and deviations a finely sampled log is what the model computes at the truth: the generator adds nothing of its own.
+// Without noise and deviations a finely sampled log is what the model computes at the truth: the generator adds nothing
+// of its own.
 TEST(MadeUpJob, WithoutNoiseAndDeviationsItsPlateauIsTheModels) {
   const Circuit circuit = six();
   int logs = 0;
   for (std::uint64_t number = 0; number < 20; ++number) {
     MadeUpJob job = draw_job(circuit, shipped_priors(), 1, number, Deviations{});
-    for (LogPlan& plan : job.plans) plan.noise = 0, plan.unit = "kPa", plan.step = 0.1, plan.blanks = 0, plan.wild = 0, plan.rate = 10, plan.jitter = 0, plan.speed_skew = plan.duty_skew = 0;
+    for (LogPlan& plan : job.plans)
+      plan.noise = 0, plan.unit = "kPa", plan.step = 0.1, plan.blanks = 0, plan.wild = 0, plan.rate = 10,
+      plan.jitter = 0, plan.speed_skew = plan.duty_skew = 0;
     const Evidence evidence = made_up_evidence(circuit, job, 1);
     Predictor predictor(circuit, job.candidate, evidence.logs);
     const auto computed = predictor.shown(coordinates_of(job, predictor.unknowns()));
@@ -123,7 +128,8 @@ TEST(MadeUpJob, WithoutNoiseAndDeviationsItsPlateauIsTheModels) {
       if (evidence.logs[i].name != "hot" || evidence.logs[i].measured.back() < 1e6) continue;
       ++logs;
       // Speed is written in whole rpm with 1 rpm of noise: 1 % of the pressure; the control module's hunting adds some.
-      EXPECT_NEAR(computed[i].back(), evidence.logs[i].measured.back(), 0.03 * evidence.logs[i].measured.back()) << job.number;
+      EXPECT_NEAR(computed[i].back(), evidence.logs[i].measured.back(), 0.03 * evidence.logs[i].measured.back())
+          << job.number;
     }
   }
   EXPECT_GE(logs, 5);
@@ -146,7 +152,8 @@ TEST(MadeUpJob, IsDrawnFromThePriors) {
   const boost::math::binomial_distribution<> expected(n, weights);
   EXPECT_GE(holes, quantile(expected, 1e-4));
   EXPECT_LE(holes, quantile(complement(expected, 1e-4)));
-  EXPECT_NEAR(below, 0.5 * n * (1 - priors.at("healthy")), 5 * std::sqrt(0.25 * n) + 0.05 * n);  // shares are cut off at 1: a few per cent
+  EXPECT_NEAR(below, 0.5 * n * (1 - priors.at("healthy")),
+              5 * std::sqrt(0.25 * n) + 0.05 * n);  // shares are cut off at 1: a few per cent
 }
 
 Json without_time(JobOutcome outcome) {
@@ -164,13 +171,16 @@ TEST(Study, SameOutcomesForAnyNumberOfThreadsAndWhenResumed) {
   for (std::size_t i = 0; i < one.size(); ++i) EXPECT_EQ(without_time(one[i]), without_time(resumed[i]));
 }
 
-// Six jobs can not tell whether 90 % intervals cover 90 %: that takes the hundreds of tests/study/report.md. They tell a match that is broken. Limits: what happens
-// once in a thousand runs of a match whose bars are met, some 2 of 6; one whose intervals never hold falls below them, one that covers half of the time in 11 of 100 runs.
+// Six jobs can not tell whether 90 % intervals cover 90 %: that takes the hundreds of tests/study/report.md. They tell
+// a match that is broken. Limits: what happens once in a thousand runs of a match whose bars are met, some 2 of 6; one
+// whose intervals never hold falls below them, one that covers half of the time in 11 of 100 runs.
 TEST(Study, SixJobsAreNotAllMissed) {
   FULL_MATCH;
   const std::vector<JobOutcome> outcomes = run_study(six(), shipped_priors(), {6, 11, {}, 0});
   const Score all = score("all", outcomes);
-  const auto fewest = [](const Share& share, double p) { return quantile(boost::math::binomial_distribution<>(share.of, p), 1e-3); };
+  const auto fewest = [](const Share& share, double p) {
+    return quantile(boost::math::binomial_distribution<>(share.of, p), 1e-3);
+  };
   EXPECT_GE(all.jobs, 5);
   EXPECT_GE(all.covered_90.hits, fewest(all.covered_90, 0.9));
   EXPECT_GE(all.in_90_set.hits, fewest(all.in_90_set, 0.9));
@@ -179,7 +189,8 @@ TEST(Study, SixJobsAreNotAllMissed) {
 
 TEST(Study, ReportNamesTheRunAndDrawsItsFigures) {
   StudyFacts facts;
-  facts.circuit = "models/inline_six.json", facts.circuit_print = fingerprint("a"), facts.priors = "models/priors.json", facts.priors_print = fingerprint("b");
+  facts.circuit = "models/inline_six.json", facts.circuit_print = fingerprint("a"), facts.priors = "models/priors.json",
+  facts.priors_print = fingerprint("b");
   facts.settings.seed = 77;
   std::vector<JobOutcome> outcomes = honest(40);
   outcomes[3].refused = "only 3 usable pressures";

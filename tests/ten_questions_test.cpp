@@ -1,5 +1,6 @@
-// The ten questions of the design, each asked of a shipped, invented job. What is hidden in each is known from scenarios/make_logs.py, whose model is
-// not the one that is fitted; the expected answers follow from it and from the trade's common practice.
+// The ten questions of the design, each asked of a shipped, invented job. What is hidden in each is known from
+// scenarios/make_logs.py, whose model is not the one that is fitted; the expected answers follow from it and from the
+// trade's common practice.
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -35,15 +36,18 @@ Condition hot_at(double rpm) {
   return hot;
 }
 
-// 0.42 to 0.52 mm hot at cranking flow: the trade's derived figure for 150 to 180 rpm; a hole hardly feels temperature, a slow starter it does.
+// 0.42 to 0.52 mm hot at cranking flow: the trade's derived figure for 150 to 180 rpm; a hole hardly feels temperature,
+// a slow starter it does.
 TEST(TenQuestions, HowBigAHoleStopsItIsATableOfConditions) {
   const AskedJob truck("gravel-truck");
   const Fault hole{"left rail front end plug", "hole", 0};
   Condition cold, weak = hot_at(0);
   cold.oil_temperature = 273.15;
   weak.battery_charge = 0.8;
-  const double edge_cold = *limit_of(truck.circuit, hole, {}, cold).edge, edge_hot = *limit_of(truck.circuit, hole, {}, hot_at(0)).edge;
-  const double edge_slow = *limit_of(truck.circuit, hole, {}, hot_at(130)).edge, edge_weak = *limit_of(truck.circuit, hole, {}, weak).edge;
+  const double edge_cold = *limit_of(truck.circuit, hole, {}, cold).edge,
+               edge_hot = *limit_of(truck.circuit, hole, {}, hot_at(0)).edge;
+  const double edge_slow = *limit_of(truck.circuit, hole, {}, hot_at(130)).edge,
+               edge_weak = *limit_of(truck.circuit, hole, {}, weak).edge;
   EXPECT_LT(edge_slow, edge_hot);
   EXPECT_LT(edge_weak, edge_hot);
   EXPECT_LT(edge_hot, edge_cold);
@@ -54,7 +58,9 @@ TEST(TenQuestions, HowBigAHoleStopsItIsATableOfConditions) {
 TEST(TenQuestions, PsiToTheLastDigitIsNotFitted) {
   const AskedJob sweeper("road-sweeper");
   EXPECT_TRUE(sweeper.evidence.logs.empty());
-  const auto likelihood = [&](const std::vector<Fault>& faults) { return log_likelihood(sweeper.evidence.observations, with_faults(sweeper.circuit, faults), faults); };
+  const auto likelihood = [&](const std::vector<Fault>& faults) {
+    return log_likelihood(sweeper.evidence.observations, with_faults(sweeper.circuit, faults), faults);
+  };
   const double wire = likelihood({{"pressure sensor", "wire broken", 1}});
   EXPECT_GT(wire, likelihood({}) + 4) << "the volts deny the psi, and at rest they are no pressure";
   EXPECT_GT(wire, likelihood({{"left rail front end plug", "hole", 8e-4}}) + 4);
@@ -76,8 +82,11 @@ TEST(TenQuestions, HissThatStaysUnderOneCoverIsLikelierFromThatSide) {
 
 TEST(TenQuestions, WithThisSealDoneAloneItStartsHot) {
   const AskedJob plough("snow-plough");
-  const Fault seal{"left rail front end plug", "hole", 0.5e-3 * std::sqrt(0.65 / 0.62)}, pump{"high-pressure pump", "wear", 5};
-  const auto starts = [&](const std::vector<Fault>& faults, double rpm) { return time_to_start(with_faults(plough.circuit, faults), hot_at(rpm), 10); };
+  const Fault seal{"left rail front end plug", "hole", 0.5e-3 * std::sqrt(0.65 / 0.62)},
+      pump{"high-pressure pump", "wear", 5};
+  const auto starts = [&](const std::vector<Fault>& faults, double rpm) {
+    return time_to_start(with_faults(plough.circuit, faults), hot_at(rpm), 10);
+  };
   EXPECT_FALSE(starts({seal, pump}, 160).has_value()) << "as it came";
   EXPECT_TRUE(starts({pump}, 160).has_value()) << "the seal done";
   EXPECT_TRUE(starts({pump}, 150).has_value());

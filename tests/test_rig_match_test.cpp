@@ -1,6 +1,7 @@
-// A real rig through the road an engine takes: circuit file, evidence, match. Each cycle's leak class stays unseen until its result is judged.
-// Source: N. Helwig, E. Pignanelli, A. Schuetze, I2MTC 2015, doi 10.1109/I2MTC.2015.7151267; open data set. Orifices 0.20 and 0.25 mm from memory
-// of the paper's table; with the sharp-orifice law at Cd 0.61 and 860 kg/m3 they pass what an evaluation independent of this project found.
+// A real rig through the road an engine takes: circuit file, evidence, match. Each cycle's leak class stays unseen
+// until its result is judged. Source: N. Helwig, E. Pignanelli, A. Schuetze, I2MTC 2015,
+// doi 10.1109/I2MTC.2015.7151267; open data set. Orifices 0.20 and 0.25 mm from memory of the paper's table; with the
+// sharp-orifice law at Cd 0.61 and 860 kg/m3 they pass what an evaluation independent of this project found.
 
 #include <gtest/gtest.h>
 
@@ -25,15 +26,18 @@ namespace railseep {
 namespace {
 
 constexpr double installed[] = {0, 0.20e-3, 0.25e-3};  // [m] by leak class
-constexpr int good_cycles[] = {1787, 1920, 2053, 2186};  // known to be tight, the first of each accumulator label: not judged again
-constexpr double first_second = 10;                      // before it the load valve is shut
+constexpr int good_cycles[] = {1787, 1920, 2053,
+                               2186};  // known to be tight, the first of each accumulator label: not judged again
+constexpr double first_second = 10;    // before it the load valve is shut
 
 struct Cycle {
   int number = 0, leak_class = 0, accumulator = 0;
   std::vector<double> second, pressure, flow;  // [s], gauge [Pa], [m3/s]; from first_second on
   double temperature = 0;                      // [K] mean
 
-  bool on_plateau(std::size_t i) const { return second[i] >= 12 && std::fmod(second[i], 10) >= 2 && std::fmod(second[i], 10) <= 7; }
+  bool on_plateau(std::size_t i) const {
+    return second[i] >= 12 && std::fmod(second[i], 10) >= 2 && std::fmod(second[i], 10) <= 7;
+  }
 };
 
 std::string data_file() { return std::string(RAILSEEP_SOURCE_DIR) + "/../shared/data/hydraulic-test-rig/cycles.csv"; }
@@ -47,8 +51,10 @@ const std::map<int, Cycle>& cycles() {
     for (const ReferenceRow& row : parse_reference_table("cycles.csv", content.str())) {
       if (row["second"] < first_second) continue;
       Cycle& cycle = read[static_cast<int>(row["cycle"])];
-      cycle.number = static_cast<int>(row["cycle"]), cycle.leak_class = static_cast<int>(row["pump_leak_class"]), cycle.accumulator = static_cast<int>(row["accumulator_bar"]);
-      cycle.second.push_back(row["second"]), cycle.pressure.push_back(row["pump_outlet_pressure_bar"] * 1e5), cycle.flow.push_back(row["flow_L_per_min"] / 6e4);
+      cycle.number = static_cast<int>(row["cycle"]), cycle.leak_class = static_cast<int>(row["pump_leak_class"]),
+      cycle.accumulator = static_cast<int>(row["accumulator_bar"]);
+      cycle.second.push_back(row["second"]), cycle.pressure.push_back(row["pump_outlet_pressure_bar"] * 1e5),
+          cycle.flow.push_back(row["flow_L_per_min"] / 6e4);
       cycle.temperature += (row["oil_temperature_degC"] + 273.15) / (60 - first_second);
     }
     return read;
@@ -56,7 +62,9 @@ const std::map<int, Cycle>& cycles() {
   return all;
 }
 
-double mean(const std::vector<double>& values) { return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size()); }
+double mean(const std::vector<double>& values) {
+  return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
+}
 
 bool is_good(int number) { return std::ranges::find(good_cycles, number) != std::end(good_cycles); }
 
@@ -67,8 +75,9 @@ Circuit rig() {
   return circuit;
 }
 
-/// How flow scatters, from the cycles that are known to be good and nothing else: each second around the mean of its plateau, and the plateau means
-/// around a straight line over pressure through all of them. The line leaves out temperature (1 K among them): that is in the scatter.
+/// How flow scatters, from the cycles that are known to be good and nothing else: each second around the mean of its
+/// plateau, and the plateau means around a straight line over pressure through all of them. The line leaves out
+/// temperature (1 K among them): that is in the scatter.
 NoiseModel flow_noise() {
   struct Plateau {
     double n = 0, pressure = 0, flow = 0, squares = 0;
@@ -93,13 +102,14 @@ NoiseModel flow_noise() {
   noise.noise = std::sqrt(within / samples);
   noise.offset = std::sqrt((syy - sxy * sxy / sxx) / (n - 2));
   noise.share = 0;
-  noise.memory = 30;  // [s] assumed: between a plateau's 10 and a cycle's 60
+  noise.memory = 30;                                          // [s] assumed: between a plateau's 10 and a cycle's 60
   noise.timing = noise.overshoot = noise.overshoot_rate = 0;  // plateaus
   noise.off = {{1, 1}}, noise.guessed = false;                // all measured, on good cycles
   return noise;
 }
 
-/// One cycle as evidence: each second's pressure is imposed on the load, the flow through the meter on the plateaus is compared.
+/// One cycle as evidence: each second's pressure is imposed on the load, the flow through the meter on the plateaus is
+/// compared.
 CrankEvidence evidence_of(const Cycle& cycle, const NoiseModel& noise) {
   CrankEvidence evidence;
   evidence.name = "cycle " + std::to_string(cycle.number);
@@ -108,17 +118,19 @@ CrankEvidence evidence_of(const Cycle& cycle, const NoiseModel& noise) {
   for (std::size_t i = 0; i < cycle.second.size(); ++i) {
     const double t = cycle.second[i] - first_second;
     begins.push_back(t);
-    if (cycle.on_plateau(i)) evidence.time.push_back(t + 0.5), evidence.measured.push_back(cycle.flow[i]);  // means of a second
+    if (cycle.on_plateau(i))
+      evidence.time.push_back(t + 0.5), evidence.measured.push_back(cycle.flow[i]);  // means of a second
   }
   evidence.condition.tank_pressure["load"] = Profile(begins, cycle.pressure);
   evidence.condition.oil_temperature = cycle.temperature;
   evidence.condition.speed = Profile(1480 * 2 * std::numbers::pi / 60);  // assumed; goes into the displacement
   evidence.condition.rest_air = 1e-3;                                    // the rig has run for hours
   evidence.leak_pressure = mean(cycle.pressure);
-  evidence.duty = Profile(0.0);                                          // there is no regulator
+  evidence.duty = Profile(0.0);  // there is no regulator
   evidence.duration = evidence.time.back() + 1e-9;
   evidence.sample_interval = 1;
-  evidence.temperature_doubt = 0.1;  // [K] assumed: how well one thermometer repeats; its constant error goes into the slip
+  evidence.temperature_doubt =
+      0.1;  // [K] assumed: how well one thermometer repeats; its constant error goes into the slip
   weigh_samples(evidence, noise, 0);
   return evidence;
 }
@@ -137,7 +149,8 @@ Priors hole_or_nothing() {
   return priors;
 }
 
-/// The hole that passes, by the law of this project, what a sharp orifice of the installed size passes at Cd 0.61 and 860 kg/m3: by bisection.
+/// The hole that passes, by the law of this project, what a sharp orifice of the installed size passes at Cd 0.61 and
+/// 860 kg/m3: by bisection.
 double equivalent(double diameter, const Cycle& cycle, const Circuit& circuit) {
   const double pressure = mean(cycle.pressure);
   Condition condition;
@@ -164,8 +177,10 @@ Judged judge(const Circuit& circuit, const CrankEvidence& cycle, const std::vect
   for (CrankEvidence log : good) log.stage = Stage::good, evidence.logs.push_back(std::move(log));
   Judged judged;
   for (const FaultFit& fit : match(circuit, evidence, hole_or_nothing()).fits) {
-    if (fit.candidate.healthy()) judged.tight = fit.probability;
-    else judged.hole = fit.severities.front();
+    if (fit.candidate.healthy())
+      judged.tight = fit.probability;
+    else
+      judged.hole = fit.severities.front();
   }
   return judged;
 }
@@ -177,8 +192,10 @@ std::vector<Cycle> judged_cycles() {
   std::vector<Cycle> chosen;
   for (const auto& [number, cycle] : cycles()) {
     if (is_good(number)) continue;
-    if (every) chosen.push_back(cycle);
-    else last[{cycle.leak_class, cycle.accumulator}] = cycle;
+    if (every)
+      chosen.push_back(cycle);
+    else
+      last[{cycle.leak_class, cycle.accumulator}] = cycle;
   }
   for (const auto& [key, cycle] : last) chosen.push_back(cycle);
   return chosen;
@@ -197,11 +214,13 @@ double share_of_pairs_apart(const Tally& weak, const Tally& severe) {
   return apart / (weak.cycles * severe.cycles);
 }
 
-#define DATA_OR_SKIP \
-  if (!std::filesystem::exists(data_file())) GTEST_SKIP() << "the cycles of the test rig are not here (" << data_file() << "): not checked"
+#define DATA_OR_SKIP                         \
+  if (!std::filesystem::exists(data_file())) \
+  GTEST_SKIP() << "the cycles of the test rig are not here (" << data_file() << "): not checked"
 
-// What is called right: a tight rig when nothing wrong is the likeliest or the interval ends below 0.1 mm; an orifice when the best size is nearer to
-// its own than to any other (0, 0.20, 0.25 mm). Of nine in ten intervals that should hold the installed hole more may: see tests/README.md.
+// What is called right: a tight rig when nothing wrong is the likeliest or the interval ends below 0.1 mm; an orifice
+// when the best size is nearer to its own than to any other (0, 0.20, 0.25 mm). Of nine in ten intervals that should
+// hold the installed hole more may: see tests/README.md.
 TEST(TestRigMatch, HoleOfEachCycleIsFoundAndTightOnesAreCalledTight) {
   DATA_OR_SKIP;
 #ifdef RAILSEEP_SANITIZED
@@ -226,10 +245,14 @@ TEST(TestRigMatch, HoleOfEachCycleIsFoundAndTightOnesAreCalledTight) {
   }
   for (int c = 0; c < 3; ++c) {
     ASSERT_GT(tally[c].cycles, 0);
-    std::printf("class %d: %.0f of %.0f called right, %.0f intervals hold the installed hole; mean of the best %.4f mm, of the widths %.4f mm\n", c, tally[c].called_right,
-                tally[c].cycles, tally[c].held, tally[c].best / tally[c].cycles * 1e3, tally[c].width / tally[c].cycles * 1e3);
+    std::printf(
+        "class %d: %.0f of %.0f called right, %.0f intervals hold the installed hole; mean of the best %.4f mm, of the "
+        "widths %.4f mm\n",
+        c, tally[c].called_right, tally[c].cycles, tally[c].held, tally[c].best / tally[c].cycles * 1e3,
+        tally[c].width / tally[c].cycles * 1e3);
   }
-  // Of 45 tight cycles 3 are missed: their oil is 1 K colder than most of the good ones', and the pump's slip follows the oil less than Wilson's law says.
+  // Of 45 tight cycles 3 are missed: their oil is 1 K colder than most of the good ones', and the pump's slip follows
+  // the oil less than Wilson's law says.
   EXPECT_LE(tally[0].cycles - tally[0].called_right, std::max(1.0, 0.15 * tally[0].cycles));
   for (const Severity& none : tally[0].holes)
     for (const Severity& weak : tally[1].holes) EXPECT_LT(none.high, weak.low);
@@ -237,14 +260,16 @@ TEST(TestRigMatch, HoleOfEachCycleIsFoundAndTightOnesAreCalledTight) {
     EXPECT_EQ(tally[c].called_right, tally[c].cycles) << "class " << c;
     EXPECT_GE(tally[c].held, 0.85 * tally[c].cycles) << "class " << c;
     EXPECT_NEAR(tally[c].best / tally[c].cycles / installed[c], 1, 0.03) << "class " << c;
-    EXPECT_LT(tally[c].width / tally[c].cycles, 0.2 * installed[c]) << "class " << c;  // an interval that says nothing would hold the hole too
+    EXPECT_LT(tally[c].width / tally[c].cycles, 0.2 * installed[c])
+        << "class " << c;  // an interval that says nothing would hold the hole too
   }
   const double apart = share_of_pairs_apart(tally[1], tally[2]);
   std::printf("intervals of classes 1 and 2 apart in %.1f %% of the pairs\n", 100 * apart);
   EXPECT_GT(apart, 0.9);
 }
 
-// More displacement and more slip look alike: the circuit file keeps an interval of each, and what they know about each other is lost.
+// More displacement and more slip look alike: the circuit file keeps an interval of each, and what they know about each
+// other is lost.
 TEST(TestRigMatch, GoodCyclesBesideSayMoreThanNumbersCalibratedFromThem) {
   DATA_OR_SKIP;
   const NoiseModel noise = flow_noise();
@@ -252,11 +277,13 @@ TEST(TestRigMatch, GoodCyclesBesideSayMoreThanNumbersCalibratedFromThem) {
   const Calibration calibration = calibrate(rig(), good);
   EXPECT_TRUE(calibration.believable);
   EXPECT_LT(calibration.misfit * 6e4, 0.03);  // of some 7.8 L/min
-  for (const CalibratedNumber& number : calibration.numbers) EXPECT_LT(number.spread, 0.25 * number.spread_before) << number.name;
+  for (const CalibratedNumber& number : calibration.numbers)
+    EXPECT_LT(number.spread, 0.25 * number.spread_before) << number.name;
   const CrankEvidence cycle = evidence_of(cycles().at(1705), noise);  // severe, which the match is not told
   const Severity by_numbers = judge(calibration.circuit, cycle, {}).hole, beside = judge(rig(), cycle, good).hole;
   const double truth = equivalent(installed[2], cycles().at(1705), rig());
-  for (const Severity& hole : {by_numbers, beside}) EXPECT_TRUE(hole.low < truth && truth < hole.high) << hole.low << " to " << hole.high;
+  for (const Severity& hole : {by_numbers, beside})
+    EXPECT_TRUE(hole.low < truth && truth < hole.high) << hole.low << " to " << hole.high;
   EXPECT_LT(beside.high - beside.low, 0.5 * (by_numbers.high - by_numbers.low));
 }
 
@@ -276,8 +303,12 @@ TEST(TestRigMatch, FlowFollowsAPressureThatIsImposedInSteps) {
     const double p = trace.find("outlet pressure").value[i];
     EXPECT_NEAR(p, pressures[i], 0.1e5);
     // The film's mean viscosity under pressure is the oil's own business (oil.hpp); the meter sees the oil compressed.
-    const double drawn = pump.displacement * 155 - pump.slip * pump.displacement * p / oil.film_viscosity(atmospheric_pressure, atmospheric_pressure + p);
-    EXPECT_NEAR(trace.find("load line flow").value[i] * (1 + oil.compression_at(atmospheric_pressure + p)) / drawn, 1, 2e-3) << p;
+    const double drawn =
+        pump.displacement * 155 -
+        pump.slip * pump.displacement * p / oil.film_viscosity(atmospheric_pressure, atmospheric_pressure + p);
+    EXPECT_NEAR(trace.find("load line flow").value[i] * (1 + oil.compression_at(atmospheric_pressure + p)) / drawn, 1,
+                2e-3)
+        << p;
   }
 }
 

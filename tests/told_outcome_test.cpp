@@ -187,8 +187,10 @@ TEST(ToldOutcome, AHissInTheValleySpeaksForALeakThereAndOneWhereASoundEngineIsLo
     Job job = empty_job();
     tell(job, ways.back());
     const Observations seen = evidence_of(job, {}).observations;
-    const std::vector<Fault> there{{"branch tube seat", "hole", leak}}, left{{"left rail front end plug", "hole", leak}};
-    EXPECT_GT(log_likelihood(seen, with_faults(circuit, there), there), log_likelihood(seen, with_faults(circuit, left), left) + 1);
+    const std::vector<Fault> there{{"branch tube seat", "hole", leak}},
+        left{{"left rail front end plug", "hole", leak}};
+    EXPECT_GT(log_likelihood(seen, with_faults(circuit, there), there),
+              log_likelihood(seen, with_faults(circuit, left), left) + 1);
   }
   EXPECT_TRUE(valley);
 }

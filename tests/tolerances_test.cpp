@@ -19,7 +19,9 @@ constexpr double share = 0.01;
 
 /// A deviation that lasts beside noise of one.
 MatrixXd covariance_of(double lasting) {
-  return MatrixXd::NullaryExpr(samples, samples, [&](Index i, Index k) { return lasting * lasting * std::exp(-0.2 * std::abs(static_cast<double>(i - k))) + (i == k); });
+  return MatrixXd::NullaryExpr(samples, samples, [&](Index i, Index k) {
+    return lasting * lasting * std::exp(-0.2 * std::abs(static_cast<double>(i - k))) + (i == k);
+  });
 }
 
 /// The same as a state.
@@ -30,7 +32,8 @@ KalmanWhitener whitener_of(double lasting, Index size = samples) {
 }
 
 std::shared_ptr<const LogTolerance> tolerance_of(double lasting, const VectorXd& doubt) {
-  return std::make_shared<const LogTolerance>(std::vector<LogTolerance::Width>{{1, whitener_of(lasting, doubt.size())}}, doubt, share);
+  return std::make_shared<const LogTolerance>(std::vector<LogTolerance::Width>{{1, whitener_of(lasting, doubt.size())}},
+                                              doubt, share);
 }
 
 Tolerances wild_in(double lasting, const VectorXd& doubt) { return Tolerances({tolerance_of(lasting, doubt)}); }
@@ -43,7 +46,8 @@ Tolerances in_widths(double lasting, const VectorXd& doubt) {
 
 VectorXd whitened(const MatrixXd& covariance, const VectorXd& r) { return covariance.llt().matrixL().solve(r); }
 
-/// The definition, written out over all sets of samples: -ln of the normal density, relative to that of y = 0 with covariance C.
+/// The definition, written out over all sets of samples: -ln of the normal density, relative to that of y = 0 with
+/// covariance C.
 double definition(const MatrixXd& covariance, const VectorXd& doubt, const VectorXd& r, double wild = share) {
   double lowest = INFINITY;
   for (int set = 0; set < (1 << samples); ++set) {
@@ -54,7 +58,8 @@ double definition(const MatrixXd& covariance, const VectorXd& doubt, const Vecto
       if (in) with(i, i) += doubt[i] * doubt[i];
       odds += std::log(in ? wild : 1 - wild);
     }
-    lowest = std::min(lowest, 0.5 * r.dot(with.ldlt().solve(r)) + 0.5 * std::log(with.determinant() / covariance.determinant()) - odds);
+    lowest = std::min(lowest, 0.5 * r.dot(with.ldlt().solve(r)) +
+                                  0.5 * std::log(with.determinant() / covariance.determinant()) - odds);
   }
   return lowest;
 }
@@ -69,13 +74,14 @@ TEST(WildSamples, LossIsTheLowestOverAllSetsOfSamples) {
       VectorXd r = covariance.llt().matrixL() * VectorXd::NullaryExpr(samples, [&] { return gauss(random); });
       if (run % 4 > 0) r[run % samples] += 25;
       if (run % 4 > 1) r[(run + 3) % samples] -= 35;
-      EXPECT_NEAR(wild_in(lasting, doubt).loss(whitened(covariance, r)), definition(covariance, doubt, r), 1e-9) << lasting << " " << run;
+      EXPECT_NEAR(wild_in(lasting, doubt).loss(whitened(covariance, r)), definition(covariance, doubt, r), 1e-9)
+          << lasting << " " << run;
     }
   }
 }
 
-// The samples together are six deviations off: improbable, and not for any single one of them. Its probability is that of the normal
-// distribution alone.
+// The samples together are six deviations off: improbable, and not for any single one of them. Its probability is that
+// of the normal distribution alone.
 TEST(WildSamples, AreNotMadeOfADeviationThatAllShare) {
   const MatrixXd covariance = covariance_of(5);
   const VectorXd r = VectorXd::Constant(samples, 30), y = whitened(covariance, r);
@@ -83,7 +89,8 @@ TEST(WildSamples, AreNotMadeOfADeviationThatAllShare) {
   EXPECT_TRUE(weighing.wild.empty());
   EXPECT_NEAR(weighing.loss, 0.5 * r.dot(covariance.ldlt().solve(r)) - samples * std::log(1 - share), 1e-9);
   EXPECT_GT(weighing.loss, 18);
-  EXPECT_GT(y.cwiseAbs().maxCoeff(), 5);  // one entry of the whitened residual carries it all: judged alone it would pass for wild
+  EXPECT_GT(y.cwiseAbs().maxCoeff(),
+            5);  // one entry of the whitened residual carries it all: judged alone it would pass for wild
 }
 
 TEST(WildSamples, LeaveTheOthersAsTheyAre) {
@@ -123,7 +130,9 @@ TEST(WildSamples, OfALongLogAreThoseThatADenseInverseFinds) {
   std::mt19937 random(9);
   std::normal_distribution<double> gauss;
   const double lasting = 3;
-  MatrixXd covariance = MatrixXd::NullaryExpr(size, size, [&](Index i, Index k) { return lasting * lasting * std::exp(-0.2 * std::abs(static_cast<double>(i - k))) + (i == k); });
+  MatrixXd covariance = MatrixXd::NullaryExpr(size, size, [&](Index i, Index k) {
+    return lasting * lasting * std::exp(-0.2 * std::abs(static_cast<double>(i - k))) + (i == k);
+  });
   VectorXd r = covariance.llt().matrixL() * VectorXd::NullaryExpr(size, [&] { return gauss(random); });
   for (Index i = 5; i < size; i += 11) r[i] += i % 2 ? 30 : -45;
   const VectorXd doubt = VectorXd::Constant(size, 50), y = whitened(covariance, r);
@@ -142,7 +151,8 @@ TEST(WildSamples, OfALongLogAreThoseThatADenseInverseFinds) {
       with(i, i) += doubt[i] * doubt[i];
       const Eigen::LLT<MatrixXd> factor(with);
       log_determinant = 2 * factor.matrixLLT().diagonal().array().log().sum() - first;
-      const double here = 0.5 * r.dot(factor.solve(r)) + 0.5 * log_determinant + from + static_cast<double>(wild.size() + 1) * std::log((1 - share) / share);
+      const double here = 0.5 * r.dot(factor.solve(r)) + 0.5 * log_determinant + from +
+                          static_cast<double>(wild.size() + 1) * std::log((1 - share) / share);
       if (here < lowest) lowest = here, best = i, found = true;
     }
     if (!found) break;
@@ -164,7 +174,8 @@ TEST(WildSamples, NoMoreThanAnEighthOfALogIsLeftOut) {
 }
 
 // The definition, written out over both widths.
-// Huber (1964), the definition (from memory): half the square up to k, from there on straight with the slope it has there. The weights must give its gradient.
+// Huber (1964), the definition (from memory): half the square up to k, from there on straight with the slope it has
+// there. The weights must give its gradient.
 TEST(Tolerances, HubersLossIsThatOfItsDefinition) {
   constexpr double k = 3;
   const Tolerances huber = Tolerances::huber(k);
@@ -186,11 +197,13 @@ TEST(Tolerances, LossIsThatOfTheLikelierWidth) {
   const VectorXd doubt = VectorXd::LinSpaced(samples, 30, 60);
   int widened = 0;
   for (int run = 0; run < 20; ++run) {
-    VectorXd r = (run % 2 ? wide : narrow).llt().matrixL() * VectorXd::NullaryExpr(samples, [&] { return gauss(random); });
+    VectorXd r =
+        (run % 2 ? wide : narrow).llt().matrixL() * VectorXd::NullaryExpr(samples, [&] { return gauss(random); });
     if (run % 4 > 1) r *= 2;
     if (run % 3 == 0) r[run % samples] += 45;
     const double in_narrow = definition(narrow, doubt, r) - std::log(0.8);
-    const double in_wide = definition(wide, doubt, r) + 0.5 * std::log(wide.determinant() / narrow.determinant()) - std::log(0.2);
+    const double in_wide =
+        definition(wide, doubt, r) + 0.5 * std::log(wide.determinant() / narrow.determinant()) - std::log(0.2);
     const Weighing weighing = in_widths(lasting, doubt).weigh(whitened(narrow, r));
     EXPECT_NEAR(weighing.loss, std::min(in_narrow, in_wide), 1e-9) << run;
     EXPECT_EQ(weighing.widths, std::vector<std::size_t>{in_wide < in_narrow}) << run;
@@ -200,7 +213,8 @@ TEST(Tolerances, LossIsThatOfTheLikelierWidth) {
   EXPECT_LT(widened, 17);
 }
 
-// x'Wx is the squared distance under the wider covariance with the doubt of the wild sample in it, and only in the rows of that log.
+// x'Wx is the squared distance under the wider covariance with the doubt of the wild sample in it, and only in the rows
+// of that log.
 TEST(Tolerances, AWiderLogCountsByItsOwnCovariance) {
   const MatrixXd narrow = covariance_of(2), wide = covariance_of(6);
   const VectorXd doubt = VectorXd::Constant(samples, 40);
@@ -218,7 +232,8 @@ TEST(Tolerances, AWiderLogCountsByItsOwnCovariance) {
   EXPECT_LT((weighing.apply(both).col(1) - 2 * weighing.apply(y)).norm(), 1e-9);
 }
 
-// A search that begins far off would find every log worth doubting; and how badly a fit explains its logs is told by what is usually granted.
+// A search that begins far off would find every log worth doubting; and how badly a fit explains its logs is told by
+// what is usually granted.
 TEST(Tolerances, WidenedOrNarrowestTryNoOtherWidth) {
   const MatrixXd narrow = covariance_of(2);
   const VectorXd doubt = VectorXd::Constant(samples, 100), r = VectorXd::Constant(samples, 8), y = whitened(narrow, r);

@@ -1,4 +1,5 @@
-// Lines with inertia: friction, pressure waves and surge against published frequencies and closed forms, and the error as the pieces shrink.
+// Lines with inertia: friction, pressure waves and surge against published frequencies and closed forms, and the error
+// as the pieces shrink.
 
 #include <gtest/gtest.h>
 
@@ -56,7 +57,8 @@ std::vector<double> frequencies(const Circuit& circuit, const Oil& oil) {
   const Network network(circuit, oil);
   Eigen::SparseMatrix<double> jacobian;
   State by_time, rates;
-  network.jacobian(network.rest(std::vector<double>(circuit.nodes.size(), 0.0)), Signals<double>{0, 0}, Signals<double>{0, 0}, jacobian, by_time, rates);
+  network.jacobian(network.rest(std::vector<double>(circuit.nodes.size(), 0.0)), Signals<double>{0, 0},
+                   Signals<double>{0, 0}, jacobian, by_time, rates);
   std::vector<double> all;
   for (const std::complex<double>& lambda : Eigen::MatrixXd(jacobian).eigenvalues())
     if (lambda.imag() > 1) all.push_back(lambda.imag() / (2 * pi));
@@ -72,7 +74,9 @@ TEST(Line, RingsAtThePublishedFrequencies) {
     const auto mode = static_cast<std::size_t>(row["mode"]) - 1;
     double before = INFINITY;
     for (const int pieces : {8, 16, 32}) {
-      const double error = std::abs(frequencies(line_circuit(8e-3, row["length"], pieces, open), oil).at(mode) - row["frequency"]) / row["frequency"];
+      const double error =
+          std::abs(frequencies(line_circuit(8e-3, row["length"], pieces, open), oil).at(mode) - row["frequency"]) /
+          row["frequency"];
       EXPECT_LT(error, 0.3 * before) << row.text("ends") << " mode " << row["mode"] << ", pieces " << pieces;
       before = error;
     }
@@ -88,7 +92,8 @@ TEST(Line, IsTheNeckOfAHelmholtzResonator) {
   EXPECT_NEAR(frequencies(circuit, ringing_oil(1300)).at(0), 231.9361, 1e-6 * 231.9361);
 }
 
-// Row 8f: rigid column, Choudhary & Om Prakash, Fluid Mechanics, Ex. 7.19: 150 mm, 40 L/s, 500 m, stopped in 0.5 s: 230 738 kgf/m2 of water.
+// Row 8f: rigid column, Choudhary & Om Prakash, Fluid Mechanics, Ex. 7.19: 150 mm, 40 L/s, 500 m, stopped in 0.5 s: 230
+// 738 kgf/m2 of water.
 TEST(Line, StopsLikeThePublishedRigidColumn) {
   const Line line{0.15, 50, 0, 0};  // a tenth of the length, the longest that a line may have
   Oil water;
@@ -98,7 +103,8 @@ TEST(Line, StopsLikeThePublishedRigidColumn) {
   EXPECT_NEAR(-rates[0] * 0.5, 0.04, 1e-3 * 0.04);
 }
 
-/// A line fed at a steady velocity whose far end is shut at once: highest pressure there in the first half of 2L/a [Pa].
+/// A line fed at a steady velocity whose far end is shut at once: highest pressure there in the first half of 2L/a
+/// [Pa].
 double surge(int pieces, double velocity) {
   const double a = 1300, length = 0.6;
   const Oil oil = ringing_oil(a);
@@ -112,11 +118,13 @@ double surge(int pieces, double velocity) {
   for (const Node& node : circuit.nodes)
     if (!node.tank) state[at] = oil.density * oil.compression_at(atmospheric_pressure + 1e6) * node.volume, at += 2;
   for (std::size_t i = 0; i < circuit.links.size(); ++i) state[at++] = q;
-  DenseRosenbrock<> stepper([&](const auto& before, const auto& after, auto& scale) { network.tolerances(before, after, 1e-7, scale); });
+  DenseRosenbrock<> stepper(
+      [&](const auto& before, const auto& after, auto& scale) { network.tolerances(before, after, 1e-7, scale); });
   stepper.initialize(state, 0, 1e-8);
   const Signals<double> still{0, 0};
   const auto system = std::pair([&](const State& x, State& dxdt, double) { network.rates(x, still, dxdt); },
-                                [&](const State& x, Eigen::SparseMatrix<double>& j, double, State& by_time, State& dxdt) { network.jacobian(x, still, still, j, by_time, dxdt); });
+                                [&](const State& x, Eigen::SparseMatrix<double>& j, double, State& by_time,
+                                    State& dxdt) { network.jacobian(x, still, still, j, by_time, dxdt); });
   // Mean of the plateau behind the wave front, away from the ripples at its head.
   const double end = 1.5 * length / a;
   double sum = 0;
@@ -125,7 +133,8 @@ double surge(int pieces, double velocity) {
     const double t = end * k / 60;
     stepper.set_limit(t);
     while (stepper.current_time() < t) stepper.do_step(std::ref(system));
-    if (t > 0.5 * length / a) sum += network.view(stepper.current_state(), 1).pressure - atmospheric_pressure - 1e6, ++n;
+    if (t > 0.5 * length / a)
+      sum += network.view(stepper.current_state(), 1).pressure - atmospheric_pressure - 1e6, ++n;
   }
   return sum / n;
 }
@@ -154,10 +163,13 @@ double friction(double reynolds, double relative_roughness) {
 // Churchill stays within about 3 % of Colebrook (his paper, from memory): rows 7a to 7f; laminar exactly, row 7g.
 TEST(Line, FrictionIsThatOfColebrookWithinChurchillsAccuracy) {
   for (const ReferenceRow& row : reference_table("pipe_friction.csv"))
-    EXPECT_NEAR(friction(row["reynolds"], row["relative_roughness"]) / row["friction"], 1, row.text("row") == "7g" ? 1e-9 : 0.03) << row.text("row");
+    EXPECT_NEAR(friction(row["reynolds"], row["relative_roughness"]) / row["friction"], 1,
+                row.text("row") == "7g" ? 1e-9 : 0.03)
+        << row.text("row");
 }
 
-// Esposito, Fluid Power with Applications, Ex. 4-10, row 7i: 0.00190 m3/s, 25.4 mm, 100 cSt: v 3.7497 m/s, Re 952.4, f 0.06720. Row 7h: Hagen-Poiseuille.
+// Esposito, Fluid Power with Applications, Ex. 4-10, row 7i: 0.00190 m3/s, 25.4 mm, 100 cSt: v 3.7497 m/s, Re 952.4, f
+// 0.06720. Row 7h: Hagen-Poiseuille.
 TEST(Line, FrictionGivesTheWorkedExamples) {
   EXPECT_NEAR(friction(952.4, 0), 0.06720, 5e-6);
   Oil oil;
@@ -186,7 +198,8 @@ TEST(LinePieces, KeepLengthLossAndEnds) {
   circuit.links = {link("tube", 0, 1, Passage{8e-3, 0.4, 1.5, 0.03})};
   const Circuit cut = cut_line(circuit, "tube", 5);
   double length = 0, loss = 0;
-  for (const Link& l : cut.links) length += std::get<Line>(l.element).length, loss += std::get<Line>(l.element).loss_coefficient;
+  for (const Link& l : cut.links)
+    length += std::get<Line>(l.element).length, loss += std::get<Line>(l.element).loss_coefficient;
   EXPECT_EQ(cut.links.size(), 5u);
   EXPECT_EQ(cut.nodes.size(), 6u);
   EXPECT_NEAR(length, 0.4, 1e-15);

@@ -99,14 +99,15 @@ TEST(PressureViscosity, OilFollowsBarus) {
   }
 }
 
-// Roelands' law (1966) is the better one far above rail pressure: oil.hpp states how far Barus' parts from it, from next to nothing up to 5 MPa to 3 to 6 % at
-// 50 MPa. Rows 1h, 1i, 1k.
+// Roelands' law (1966) is the better one far above rail pressure: oil.hpp states how far Barus' parts from it, from
+// next to nothing up to 5 MPa to 3 to 6 % at 50 MPa. Rows 1h, 1i, 1k.
 TEST(PressureViscosity, OilIsAsFarAboveRoelandsAsStated) {
   int far = 0;
   for (const auto& row : reference_table("roelands.csv")) {
     Oil oil;
     oil.pressure_viscosity = row["alpha"];
-    const double above = oil.viscosity_at(Oil::p0 + row["pressure"] * 1e6) / oil.viscosity / row["factor"] - 1, pressure = row["pressure"];
+    const double above = oil.viscosity_at(Oil::p0 + row["pressure"] * 1e6) / oil.viscosity / row["factor"] - 1,
+                 pressure = row["pressure"];
     EXPECT_GT(above, pressure < 50 ? 0 : 0.025) << row.text("row");
     EXPECT_LT(above, pressure < 10 ? 0.001 : pressure < 50 ? 0.01 : 0.06) << row.text("row");
     far += pressure == 50;

@@ -1,4 +1,5 @@
-// The shop-air test: where it hisses with the faults set in the circuit, with the regulator energised and not; stopwatch and notes of the real test.
+// The shop-air test: where it hisses with the faults set in the circuit, with the regulator energised and not;
+// stopwatch and notes of the real test.
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -23,7 +24,8 @@ AirFindings& noted_test(App& app) { return air_test_done(app.document.job, optio
 /// One word a place and pass: a second one replaces the first.
 void note_heard(App& app, const std::string& place, HeardWord what) {
   std::vector<HeardFinding>& heard = noted_test(app).heard;
-  std::erase_if(heard, [&](const HeardFinding& old) { return old.place == place && old.energised == app.air.energised; });
+  std::erase_if(heard,
+                [&](const HeardFinding& old) { return old.place == place && old.energised == app.air.energised; });
   heard.push_back({place, what, app.air.energised});
 }
 
@@ -35,10 +37,14 @@ void note_fall(App& app, bool fell) {
 ImU32 colour_of(HeardWord heard) {
   const Palette& p = palette();
   switch (heard) {
-    case HeardWord::loud: return p.leak;
-    case HeardWord::clear: return p.measured;
-    case HeardWord::faint: return p.computed;
-    default: return p.previous;
+    case HeardWord::loud:
+      return p.leak;
+    case HeardWord::clear:
+      return p.measured;
+    case HeardWord::faint:
+      return p.computed;
+    default:
+      return p.previous;
   }
 }
 
@@ -49,7 +55,8 @@ void draw_gauge(double pressure, double most, const ShownUnits& units, float siz
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   const auto place = [&](double share, float radius) {
     const double angle = (0.75 + 1.5 * share) * std::numbers::pi;
-    return ImVec2(middle.x + radius * static_cast<float>(std::cos(angle)), middle.y + radius * static_cast<float>(std::sin(angle)));
+    return ImVec2(middle.x + radius * static_cast<float>(std::cos(angle)),
+                  middle.y + radius * static_cast<float>(std::sin(angle)));
   };
   const Palette& p = palette();
   const float radius = 0.47f * size;
@@ -77,17 +84,22 @@ void draw_bench(App& app) {
   const ShownUnits& units = app.settings.units;
   const AirPass* pass = shown_pass(bench);
   heading("Supply");
-  draw_gauge(pass ? pass->gauge : 0, 1.25 * most_air_pressure, units, std::min(9.5f * em(), ImGui::GetContentRegionAvail().x));
+  draw_gauge(pass ? pass->gauge : 0, 1.25 * most_air_pressure, units,
+             std::min(9.5f * em(), ImGui::GetContentRegionAvail().x));
   draw_feed(app, "bench", bench.question.feed);
   slider("Shop regulator", bench.question.pressure, Quantity::pressure, units, 0.5e5, most_air_pressure);
   slider("Air on before listening", bench.question.purge_time, Quantity::time, units, 5, 300, false, "s");
   heading("Pressure regulator");
   int energised = bench.energised ? 1 : 0;
   if (choice("energised", {"Not energised", "Energised"}, energised)) {
-    if (energised == 1 && !app.acknowledged.contains("coil")) app.asking = "coil";
-    else bench.energised = energised == 1;
+    if (energised == 1 && !app.acknowledged.contains("coil"))
+      app.asking = "coil";
+    else
+      bench.energised = energised == 1;
   }
-  if (bench.energised && pass) say_quietly("Coil at " + units.text(pass->coil_temperature, Quantity::temperature, {}, 2) + " after a pulse of 5 s; then let it rest 30 s.");
+  if (bench.energised && pass)
+    say_quietly("Coil at " + units.text(pass->coil_temperature, Quantity::temperature, {}, 2) +
+                " after a pulse of 5 s; then let it rest 30 s.");
   tick("Coil and wiring are good", bench.question.coil_connected);
   heading("Listen with");
   draw_ear("bench", bench.question.ear);
@@ -99,7 +111,8 @@ void draw_stopwatch(App& app) {
   if (bench.timing) bench.watch += ImGui::GetIO().DeltaTime, stage().moving = true;
   const ShownUnits& units = app.settings.units;
   const double from = 0.9 * bench.question.pressure, to = 0.5 * bench.question.pressure;
-  const std::string way = units.text(from, Quantity::pressure, {}, 2) + " to " + units.text(to, Quantity::pressure, {}, 2);
+  const std::string way =
+      units.text(from, Quantity::pressure, {}, 2) + " to " + units.text(to, Quantity::pressure, {}, 2);
   say("Shut the air and time the fall, " + way + ":");
   if (button(bench.timing ? "Stop##watch" : "Start##watch", 5 * em())) {
     if (!bench.timing) bench.watch = 0;
@@ -116,9 +129,13 @@ void draw_stopwatch(App& app) {
   if (button("It did not fall so far##watch", 0, !bench.timing && bench.watch > 0)) note_fall(app, false);
   const AirPass* pass = shown_pass(bench);
   if (!pass) return;
-  if (!pass->gauge_reached) say_quietly("Computed: it leaks more than the hose brings.");
-  else if (pass->decay) say_quietly("Computed: " + units.text(*pass->decay, Quantity::time, "s", 2));
-  else say_quietly("Computed: still " + units.text(pass->hold_end, Quantity::pressure) + " after " + units.text(pass->hold_time, Quantity::time, "s", 2));
+  if (!pass->gauge_reached)
+    say_quietly("Computed: it leaks more than the hose brings.");
+  else if (pass->decay)
+    say_quietly("Computed: " + units.text(*pass->decay, Quantity::time, "s", 2));
+  else
+    say_quietly("Computed: still " + units.text(pass->hold_end, Quantity::pressure) + " after " +
+                units.text(pass->hold_time, Quantity::time, "s", 2));
 }
 
 /// A flow meter in the hose, where the shop has one.
@@ -129,7 +146,9 @@ void draw_flow_meter(App& app) {
   ImGui::SameLine();
   if (button("Note it##flow", 0, bench.flow > 0)) noted_test(app).flows.push_back({bench.flow, bench.energised});
   tooltip("At the standard state, " + std::string(standard_air.name) + ", with the regulator as it stands above");
-  if (const AirPass* pass = shown_pass(bench)) say_quietly("Computed: " + app.settings.units.text(standard_flow(pass->supplied), Quantity::volume_flow, "L/min", 2));
+  if (const AirPass* pass = shown_pass(bench))
+    say_quietly("Computed: " +
+                app.settings.units.text(standard_flow(pass->supplied), Quantity::volume_flow, "L/min", 2));
 }
 
 /// A listening point: its name, the word for what is heard, and a bar as long as the hiss stands out of the room.
@@ -143,16 +162,23 @@ void draw_point(AirBench& bench, const HeardPoint& point, ImVec2 middle, ImVec2 
   const Palette& p = palette();
   const bool hot = ImGui::IsItemHovered() || ImGui::IsItemFocused();
   draw.AddRectFilled(low, high, p.raised, 0.4f * em());
-  draw.AddRect(low, high, bench.point == point.name ? p.computed : hot ? p.quiet : p.edge, 0.4f * em(), 0, bench.point == point.name ? 3.0f : 1.5f);
+  draw.AddRect(low, high,
+               bench.point == point.name ? p.computed
+               : hot                     ? p.quiet
+                                         : p.edge,
+               0.4f * em(), 0, bench.point == point.name ? 3.0f : 1.5f);
   ImGui::SetCursorScreenPos({low.x + 0.5f * em(), low.y + 0.3f * em()});
   one_line(point.name, size.x - em());
   ImGui::SetCursorScreenPos({low.x + 0.5f * em(), low.y + 1.55f * em()});
   ImGui::PushStyleColor(ImGuiCol_Text, point.heard == HeardWord::silent ? p.quiet : colour_of(point.heard));
-  one_line(std::string(word(point.heard)) + (point.wetness > 0.3 && point.heard != HeardWord::silent ? ", gurgling" : ""), size.x - em());
+  one_line(
+      std::string(word(point.heard)) + (point.wetness > 0.3 && point.heard != HeardWord::silent ? ", gurgling" : ""),
+      size.x - em());
   ImGui::PopStyleColor();
   const float share = static_cast<float>(std::clamp(point.audibility / 50, 0.0, 1.0)), bar = high.y - 0.55f * em();
   draw.AddRectFilled({low.x + 0.5f * em(), bar}, {high.x - 0.5f * em(), bar + 0.3f * em()}, p.ground, 2);
-  draw.AddRectFilled({low.x + 0.5f * em(), bar}, {low.x + 0.5f * em() + share * (size.x - em()), bar + 0.3f * em()}, colour_of(point.heard), 2);
+  draw.AddRectFilled({low.x + 0.5f * em(), bar}, {low.x + 0.5f * em() + share * (size.x - em()), bar + 0.3f * em()},
+                     colour_of(point.heard), 2);
   ImGui::PopID();
 }
 
@@ -165,12 +191,19 @@ void draw_sketch(App& app, ImVec2 size) {
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   const Palette& p = palette();
   draw.AddRectFilled(at, {at.x + size.x, at.y + size.y}, p.ground, em());
-  const bool banks = std::any_of(places.begin(), places.end(), [&](const SketchPlace& place) { return place.x < 0.3; }) && places.front().x > 0.3;
+  const bool banks =
+      std::any_of(places.begin(), places.end(), [&](const SketchPlace& place) { return place.x < 0.3; }) &&
+      places.front().x > 0.3;
   for (const float x : {0.18f, 0.82f})
-    if (banks) draw.AddRect({at.x + (x - 0.15f) * size.x, at.y + 0.4f * em()}, {at.x + (x + 0.15f) * size.x, at.y + size.y - 0.4f * em()}, p.edge, em(), 0, 2);
+    if (banks)
+      draw.AddRect({at.x + (x - 0.15f) * size.x, at.y + 0.4f * em()},
+                   {at.x + (x + 0.15f) * size.x, at.y + size.y - 0.4f * em()}, p.edge, em(), 0, 2);
   const ImVec2 box(std::min(0.28f * size.x, 13 * em()), 3.3f * em());
   for (std::size_t i = 0; pass && i < places.size() && i < pass->heard.size(); ++i)
-    draw_point(bench, pass->heard[i], {at.x + static_cast<float>(places[i].x) * size.x, at.y + 0.3f * em() + static_cast<float>(places[i].y) * (size.y - 0.6f * em())}, box);
+    draw_point(bench, pass->heard[i],
+               {at.x + static_cast<float>(places[i].x) * size.x,
+                at.y + 0.3f * em() + static_cast<float>(places[i].y) * (size.y - 0.6f * em())},
+               box);
   ImGui::SetCursorScreenPos({at.x, at.y + size.y + 0.4f * em()});
 }
 
@@ -186,10 +219,12 @@ void save_hiss(App& app, const HeardPoint& point) {
 void draw_sound(App& app, const HeardPoint& point) {
   AirBench& bench = app.air;
   if (app.sound.opened() && !app.sound.there()) {
-    say_quietly("No sound device was found, so the hiss can not be played: the bars show how far it stands out of the room.");
+    say_quietly(
+        "No sound device was found, so the hiss can not be played: the bars show how far it stands out of the room.");
     bench.listening = false;
   } else {
-    if (button(bench.listening ? "Stop the hiss##listen" : "Play the hiss##listen", 9 * em(), true, bench.listening)) bench.listening = !bench.listening;
+    if (button(bench.listening ? "Stop the hiss##listen" : "Play the hiss##listen", 9 * em(), true, bench.listening))
+      bench.listening = !bench.listening;
     tooltip("As it was computed, in the noise of the shop. Press other points to compare");
     ImGui::SameLine();
   }
@@ -201,7 +236,8 @@ void draw_listening(App& app) {
   AirBench& bench = app.air;
   const AirPass* pass = shown_pass(bench);
   if (!pass || pass->heard.empty()) return;
-  const auto found = std::find_if(pass->heard.begin(), pass->heard.end(), [&](const HeardPoint& point) { return point.name == bench.point; });
+  const auto found = std::find_if(pass->heard.begin(), pass->heard.end(),
+                                  [&](const HeardPoint& point) { return point.name == bench.point; });
   if (found == pass->heard.end()) {
     say_quietly("Press a point to listen there.");
     return;
@@ -218,8 +254,11 @@ void draw_listening(App& app) {
   ImGui::NewLine();
   draw_sound(app, *found);
   std::size_t noted = 0;
-  for (const AirFindings& test : app.document.job.air_tests) noted += test.heard.size() + test.decays.size() + test.flows.size();
-  if (noted > 0) say_quietly(std::to_string(noted) + (noted == 1 ? " air-test finding is" : " air-test findings are") + " noted in the job; the match uses them.");
+  for (const AirFindings& test : app.document.job.air_tests)
+    noted += test.heard.size() + test.decays.size() + test.flows.size();
+  if (noted > 0)
+    say_quietly(std::to_string(noted) + (noted == 1 ? " air-test finding is" : " air-test findings are") +
+                " noted in the job; the match uses them.");
 }
 
 void draw_conclusions(App& app) {
@@ -245,8 +284,10 @@ void draw_cautions(App& app, const char* procedure) {
 
 void draw_faults_line(App& app) {
   std::string words;
-  for (const Fault& fault : app.what_if.question.faults) words += (words.empty() ? "" : "; ") + fault_text(fault, *app.circuit);
-  say_quietly(words.empty() ? "Computed with no fault; open a leak in the circuit view to hear it here." : "Computed with: " + words);
+  for (const Fault& fault : app.what_if.question.faults)
+    words += (words.empty() ? "" : "; ") + fault_text(fault, *app.circuit);
+  say_quietly(words.empty() ? "Computed with no fault; open a leak in the circuit view to hear it here."
+                            : "Computed with: " + words);
 }
 
 }  // namespace
@@ -254,8 +295,10 @@ void draw_faults_line(App& app) {
 void draw_air_view(App& app) {
   begin_panel("air", {0, 0});
   const char* caution = !app.acknowledged.contains("air test") ? "air test" : app.asking == "coil" ? "coil" : nullptr;
-  if (!app.circuit) say("No circuit is loaded. Choose one in the job.");
-  else if (caution) draw_cautions(app, caution);
+  if (!app.circuit)
+    say("No circuit is loaded. Choose one in the job.");
+  else if (caution)
+    draw_cautions(app, caution);
   if (!app.circuit || caution) return ImGui::EndChild();
   ask(app.air, app.circuit, app.what_if.question.faults, app.airing);
   draw_faults_line(app);
@@ -270,9 +313,12 @@ void draw_air_view(App& app) {
   if (wide) ImGui::SameLine(0, em());
   begin_panel("points", {0, wide ? 0 : 40 * em()}, false);
   float rows = 2;
-  for (const SketchPlace& place : sketch_places(app.circuit->listening.points)) rows = std::max(rows, static_cast<float>(0.5 / place.y));
-  if (app.circuit->listening.points.empty()) say("This circuit file has no listening points.");
-  else draw_sketch(app, {std::min(ImGui::GetContentRegionAvail().x, 64 * em()), (4.0f * rows + 0.6f) * em()});
+  for (const SketchPlace& place : sketch_places(app.circuit->listening.points))
+    rows = std::max(rows, static_cast<float>(0.5 / place.y));
+  if (app.circuit->listening.points.empty())
+    say("This circuit file has no listening points.");
+  else
+    draw_sketch(app, {std::min(ImGui::GetContentRegionAvail().x, 64 * em()), (4.0f * rows + 0.6f) * em()});
   draw_listening(app);
   draw_conclusions(app);
   ImGui::EndChild();

@@ -19,7 +19,8 @@ void draw_fault_slider(App& app, Fault& fault, const PossibleFault& possible) {
   const FaultKind& kind = *possible.kind;
   const bool either_sign = kind.change == FaultKind::Change::adds;
   const double least = either_sign ? -possible.most : std::min(possible.least, fault.severity);
-  slider("How much##" + fault.place, fault.severity, kind.quantity, app.settings.units, least, std::max(possible.most, fault.severity), !either_sign && possible.least > 0, kind.unit);
+  slider("How much##" + fault.place, fault.severity, kind.quantity, app.settings.units, least,
+         std::max(possible.most, fault.severity), !either_sign && possible.least > 0, kind.unit);
   say_quietly(kind.meaning);
 }
 
@@ -52,7 +53,8 @@ void draw_place(App& app) {
 void draw_place_list(App& app) {
   WhatIf& what_if = app.what_if;
   ImGui::SetNextItemWidth(-1);
-  if (!ImGui::BeginCombo("##place", what_if.place.empty() ? "Choose a place ..." : what_if.place.c_str(), ImGuiComboFlags_HeightLarge)) {
+  if (!ImGui::BeginCombo("##place", what_if.place.empty() ? "Choose a place ..." : what_if.place.c_str(),
+                         ImGuiComboFlags_HeightLarge)) {
     note_widget("place");
     return;
   }
@@ -71,8 +73,10 @@ void draw_faults(App& app) {
   WhatIf& what_if = app.what_if;
   heading("What is wrong");
   draw_place_list(app);
-  if (!what_if.place.empty()) draw_place(app);
-  else say_quietly("Press a numbered place or a symbol in the drawing.");
+  if (!what_if.place.empty())
+    draw_place(app);
+  else
+    say_quietly("Press a numbered place or a symbol in the drawing.");
   std::string gone;
   for (const Fault& fault : what_if.question.faults) {
     if (fault.place == what_if.place) continue;
@@ -82,7 +86,8 @@ void draw_faults(App& app) {
     ImGui::SameLine(0, 0.3f * em());
     ImGui::AlignTextToFramePadding();
     const FaultKind& kind = kind_of(fault, *app.circuit);
-    one_line(fault.place + ": " + fault.kind + " " + app.settings.units.text(fault.severity, kind.quantity, kind.unit), ImGui::GetContentRegionAvail().x);
+    one_line(fault.place + ": " + fault.kind + " " + app.settings.units.text(fault.severity, kind.quantity, kind.unit),
+             ImGui::GetContentRegionAvail().x);
     if (ImGui::IsItemClicked()) what_if.place = fault.place;
     ImGui::PopID();
   }
@@ -106,7 +111,9 @@ void draw_wear(App& app) {
 /// What a stop does: the air that is always left, and what drains back the longer it stands.
 void draw_rest(Question& question, const ShownUnits& units) {
   constexpr double least = 30;  // [s], the left end: hardly any time
-  if (slider("Engine stood for", question.rest_time, Quantity::time, units, least, 24 * 3600, true, "min") && question.rest_time < 1.02 * least) question.rest_time = 0;
+  if (slider("Engine stood for", question.rest_time, Quantity::time, units, least, 24 * 3600, true, "min") &&
+      question.rest_time < 1.02 * least)
+    question.rest_time = 0;
   slider("Air left by any stop", question.rest_air, Quantity::ratio, units, 0.002, 0.6, true);
 }
 
@@ -115,7 +122,8 @@ void draw_condition(App& app) {
   const ShownUnits& units = app.settings.units;
   heading("While cranking");
   slider("Oil temperature", question.oil_temperature, Quantity::temperature, units, 263.15, 393.15);
-  slider("Cranking speed", question.speed, Quantity::speed, units, from_unit(60, Quantity::speed, "rpm"), from_unit(260, Quantity::speed, "rpm"));
+  slider("Cranking speed", question.speed, Quantity::speed, units, from_unit(60, Quantity::speed, "rpm"),
+         from_unit(260, Quantity::speed, "rpm"));
   draw_wear(app);
   slider("Battery, cranking", question.battery, Quantity::voltage, units, 6, 13, false, "V");
   draw_rest(question, units);
@@ -136,11 +144,15 @@ void draw_verdict(const App& app) {
   const ShownUnits& units = app.settings.units;
   const CrankSummary& s = curve->summary;
   ImGui::PushStyleColor(ImGuiCol_Text, s.injection_enabled ? palette().good : palette().leak);
-  say(s.injection_enabled ? "Injection would be enabled" + (s.time_to_enable ? " after " + units.text(*s.time_to_enable, Quantity::time, "s", 2) : std::string())
-                          : "Cranks and does not start: stays below " + units.text(app.circuit->control.enable_pressure, Quantity::pressure));
+  say(s.injection_enabled
+          ? "Injection would be enabled" +
+                (s.time_to_enable ? " after " + units.text(*s.time_to_enable, Quantity::time, "s", 2) : std::string())
+          : "Cranks and does not start: stays below " +
+                units.text(app.circuit->control.enable_pressure, Quantity::pressure));
   ImGui::PopStyleColor();
-  say_quietly("At the end " + units.text(s.plateau, Quantity::pressure) + " at " + units.text(s.duty, Quantity::ratio, {}, 2) + " duty. Computed in " +
-              plain_number(1000 * curve->wait, 2) + " ms.");
+  say_quietly("At the end " + units.text(s.plateau, Quantity::pressure) + " at " +
+              units.text(s.duty, Quantity::ratio, {}, 2) + " duty. Computed in " + plain_number(1000 * curve->wait, 2) +
+              " ms.");
 }
 
 void add_curves(Picture& picture, const WhatIf& what_if, std::string_view channel) {
@@ -156,11 +168,13 @@ void add_curves(Picture& picture, const WhatIf& what_if, std::string_view channe
 void draw_curves(App& app, ImVec2 size, bool beside) {
   WhatIf& what_if = app.what_if;
   const ControlSettings& control = app.circuit->control;
-  Picture pressure{"Rail pressure", Quantity::pressure, {}, {{control.enable_pressure, "needed to inject", palette().enable}}};
+  Picture pressure{
+      "Rail pressure", Quantity::pressure, {}, {{control.enable_pressure, "needed to inject", palette().enable}}};
   Picture duty{"Regulator duty", Quantity::ratio, {}, {{control.most_duty, "ceiling", palette().ceiling}}};
   pressure.times = beside;
   add_curves(pressure, what_if, shown_pressure), add_curves(duty, what_if, regulator_duty);
-  const ImVec2 first(beside ? 0.5f * size.x : size.x, beside ? size.y : 0.54f * size.y), second(beside ? 0.5f * size.x - 0.5f * em() : size.x, beside ? size.y : 0.46f * size.y - 0.4f * em());
+  const ImVec2 first(beside ? 0.5f * size.x : size.x, beside ? size.y : 0.54f * size.y),
+      second(beside ? 0.5f * size.x - 0.5f * em() : size.x, beside ? size.y : 0.46f * size.y - 0.4f * em());
   plot("pressure plot", first, pressure, what_if.axis, what_if.pressure_plot, app.settings.units);
   if (beside) ImGui::SameLine(0, 0.5f * em());
   plot("duty plot", second, duty, what_if.axis, what_if.duty_plot, app.settings.units);
@@ -182,7 +196,8 @@ void draw_time_row(App& app) {
   ImGui::SliderScalar("##time", ImGuiDataType_Double, &what_if.time, &least, &most, "drawn at %.2f s");
   note_widget("time");
   ImGui::SameLine();
-  if (button(pinned ? "Unpin##pin" : "Pin##pin", pin, what_if.now || pinned)) what_if.pinned = pinned ? nullptr : what_if.now;
+  if (button(pinned ? "Unpin##pin" : "Pin##pin", pin, what_if.now || pinned))
+    what_if.pinned = pinned ? nullptr : what_if.now;
   tooltip("Keeps this curve in sight while you try something else");
 }
 
@@ -211,9 +226,12 @@ void draw_picture(App& app, ImVec2 size) {
   const float row = ImGui::GetFrameHeightWithSpacing();
   const bool beside = room.y < 44 * em() && room.x > 40 * em();  // not much height: the curves share a row
   const float drawing = std::max(8 * em(), (beside ? 0.62f : 0.52f) * (room.y - row));
-  draw_diagram("diagram", {room.x, drawing}, app.circuit, app.diagram, app.what_if, app.settings.units, app.settings.motion && (app.what_if.playing || app.what_if.in_motion));
+  draw_diagram("diagram", {room.x, drawing}, app.circuit, app.diagram, app.what_if, app.settings.units,
+               app.settings.motion && (app.what_if.playing || app.what_if.in_motion));
   draw_time_row(app);
-  draw_curves(app, {room.x, std::max(beside ? 8 * em() : 12 * em(), room.y - drawing - row - ImGui::GetStyle().ItemSpacing.y)}, beside);
+  draw_curves(
+      app, {room.x, std::max(beside ? 8 * em() : 12 * em(), room.y - drawing - row - ImGui::GetStyle().ItemSpacing.y)},
+      beside);
   ImGui::EndChild();
 }
 

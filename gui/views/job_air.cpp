@@ -1,4 +1,5 @@
-// The air tests of a job: how each was done, and what was heard, timed and metered; all of it can be changed or taken back.
+// The air tests of a job: how each was done, and what was heard, timed and metered; all of it can be changed or taken
+// back.
 #include <algorithm>
 
 #include "hearing/hear.hpp"
@@ -28,7 +29,8 @@ void draw_heard(App& app, HeardFinding& heard, const std::string& id) {
   std::vector<std::string> points;
   if (app.circuit)
     for (const ListeningPoint& point : app.circuit->listening.points) points.push_back(point.name);
-  combo(id + "/at", 11 * em(), heard.place, points, [](const std::string& point) { return point.empty() ? std::string("Where ...") : point; });
+  combo(id + "/at", 11 * em(), heard.place, points,
+        [](const std::string& point) { return point.empty() ? std::string("Where ...") : point; });
   ImGui::SameLine();
   static const std::vector<HeardWord> words{HeardWord::silent, HeardWord::faint, HeardWord::clear, HeardWord::loud};
   combo(id + "/word", 6 * em(), heard.word, words, [](HeardWord what) { return std::string(word(what)); });
@@ -39,7 +41,8 @@ void draw_fall(App& app, DecayFinding& fall, const std::string& id) {
   int fell = fall.fell ? 0 : 1;
   if (choice(id + "/fell", {"fell so far in", "did not within"}, fell)) fall.fell = fell == 0;
   ImGui::SameLine();
-  if (edit_number(id, fall.time, Quantity::time, app.settings.units, "s", 6 * em())) fall.time = std::max(fall.time, 0.1);
+  if (edit_number(id, fall.time, Quantity::time, app.settings.units, "s", 6 * em()))
+    fall.time = std::max(fall.time, 0.1);
   draw_energised(fall.energised);
 }
 
@@ -47,7 +50,8 @@ void draw_flow(App& app, FlowFinding& flow, const std::string& id) {
   ImGui::AlignTextToFramePadding();
   one_line("flow meter in the hose", 11 * em());
   ImGui::SameLine();
-  if (edit_number(id, flow.flow, Quantity::volume_flow, app.settings.units, "L/min", 8 * em())) flow.flow = std::max(flow.flow, 0.0);
+  if (edit_number(id, flow.flow, Quantity::volume_flow, app.settings.units, "L/min", 8 * em()))
+    flow.flow = std::max(flow.flow, 0.0);
   draw_energised(flow.energised);
 }
 
@@ -79,11 +83,16 @@ void draw_done(App& app, AirFindings& test, const std::string& id) {
   for (DecayFinding& fall : test.decays) fall.from = done.hold_from, fall.to = done.hold_to;
   draw_ear(id, done.ear);
   static const std::vector<Energised> ways{Energised::no, Energised::by_tool, Energised::from_battery};
-  combo(id + "/energise", 0, done.energise, ways, [](Energised way) { return std::string(way == Energised::no ? "Regulator never energised" : way == Energised::by_tool ? "Regulator energised by a scan tool" : "Regulator energised from a battery"); });
+  combo(id + "/energise", 0, done.energise, ways, [](Energised way) {
+    return std::string(way == Energised::no        ? "Regulator never energised"
+                       : way == Energised::by_tool ? "Regulator energised by a scan tool"
+                                                   : "Regulator energised from a battery");
+  });
 }
 
 std::string summary(const AirFindings& test, const ShownUnits& units) {
-  return "at " + units.text(test.done.pressure, Quantity::pressure) + ", fed at " + (test.done.feed.empty() ? "the sensor's port" : test.done.feed) + ", listened by " + test.done.ear;
+  return "at " + units.text(test.done.pressure, Quantity::pressure) + ", fed at " +
+         (test.done.feed.empty() ? "the sensor's port" : test.done.feed) + ", listened by " + test.done.ear;
 }
 
 void draw_air_test(App& app, AirFindings& test, int number, int& gone) {
@@ -118,7 +127,8 @@ void draw_feed(App& app, const std::string& id, std::string& feed) {
   if (app.circuit)
     for (const Node& node : app.circuit->nodes)
       if (!node.tank && !node.reservoir) nodes.push_back(node.name);
-  combo(id + "/feed", 0, feed, nodes, [](const std::string& node) { return "Fed at " + (node.empty() ? "the sensor's port" : node); });
+  combo(id + "/feed", 0, feed, nodes,
+        [](const std::string& node) { return "Fed at " + (node.empty() ? "the sensor's port" : node); });
 }
 
 bool draw_ear(const std::string& id, std::string& ear) {

@@ -1,9 +1,9 @@
 // The logs of a job: what the columns were taken for, what they look like, and what was told beside them.
 #include <algorithm>
 
+#include "job_parts.hpp"
 #include "log/log_unit.hpp"
 #include "look.hpp"
-#include "job_parts.hpp"
 #include "views.hpp"
 
 namespace railseep::gui {
@@ -11,7 +11,9 @@ namespace railseep::gui {
 namespace {
 
 std::string words_for(ChannelKind kind) {
-  std::string text(kind == ChannelKind::unknown ? "not known" : kind == ChannelKind::ignored ? "left out" : kind_name(kind));
+  std::string text(kind == ChannelKind::unknown   ? "not known"
+                   : kind == ChannelKind::ignored ? "left out"
+                                                  : kind_name(kind));
   std::replace(text.begin(), text.end(), '_', ' ');
   return text;
 }
@@ -33,7 +35,9 @@ void draw_kind(JobLog& log, const ColumnLayout& column) {
 
 void draw_unit(JobLog& log, const ColumnLayout& column) {
   ImGui::SetNextItemWidth(-1);
-  if (!ImGui::BeginCombo("##unit", column.unit.empty() ? "-" : printed_unit(column.unit).c_str(), ImGuiComboFlags_HeightLarge)) return;
+  if (!ImGui::BeginCombo("##unit", column.unit.empty() ? "-" : printed_unit(column.unit).c_str(),
+                         ImGuiComboFlags_HeightLarge))
+    return;
   for (const Unit& unit : units()) {
     if (unit.symbol.empty() || !unit_fits(column.kind, unit.quantity)) continue;
     const std::string symbol(unit.symbol);
@@ -64,20 +68,28 @@ void draw_column_details(JobLog& log, const ColumnLayout& column, const ShownUni
   one_line("Times this number", 18 * em());
   changed |= edit_number(id + "/factor", told.factor, Quantity::ratio, units, "x", 8 * em());
   if (column.kind == ChannelKind::rail_pressure_volts) {
-    changed |= optional_slider("Volts at no pressure##" + id, "as usual", told.sensor_zero, 0.25, Quantity::voltage, units, 0, 1.5, "V");
-    changed |= optional_slider("Pressure per volt##" + id, "as usual", told.sensor_gain, 7e6, Quantity::pressure, units, 1e6, 20e6);
+    changed |= optional_slider("Volts at no pressure##" + id, "as usual", told.sensor_zero, 0.25, Quantity::voltage,
+                               units, 0, 1.5, "V");
+    changed |= optional_slider("Pressure per volt##" + id, "as usual", told.sensor_gain, 7e6, Quantity::pressure, units,
+                               1e6, 20e6);
   }
   if (changed) {
     ColumnOptions& kept = told_column(log, column);
     told.column = kept.column;
     kept = told;
   }
-  if (button("All as guessed##" + id)) std::erase_if(log.options.columns, [&](const ColumnOptions& one) { return one.column == column.header || one.column == std::to_string(column.number); });
+  if (button("All as guessed##" + id))
+    std::erase_if(log.options.columns, [&](const ColumnOptions& one) {
+      return one.column == column.header || one.column == std::to_string(column.number);
+    });
   ImGui::EndPopup();
 }
 
 void draw_columns(JobLog& log, const LogLayout& layout, const ShownUnits& units) {
-  if (layout.columns.empty() || !ImGui::BeginTable("columns", 5, ImGuiTableFlags_RowBg | ImGuiTableFlags_BordersInnerH | ImGuiTableFlags_SizingStretchProp)) return;
+  if (layout.columns.empty() ||
+      !ImGui::BeginTable("columns", 5,
+                         ImGuiTableFlags_RowBg | ImGuiTableFlags_BordersInnerH | ImGuiTableFlags_SizingStretchProp))
+    return;
   ImGui::TableSetupColumn("Column in the file", 0, 0.30f);
   ImGui::TableSetupColumn("Taken for", 0, 0.28f);
   ImGui::TableSetupColumn("Unit", 0, 0.15f);
@@ -110,18 +122,24 @@ void draw_columns(JobLog& log, const LogLayout& layout, const ShownUnits& units)
 
 void draw_condition(App& app, JobLog& log) {
   draw_told_condition(app, "log", log.condition, "as in the log", false);
-  optional_slider("Between samples", "as in the log", log.options.interval, 0.25, Quantity::time, app.settings.units, 0.01, 5, "s");
+  optional_slider("Between samples", "as in the log", log.options.interval, 0.25, Quantity::time, app.settings.units,
+                  0.01, 5, "s");
   draw_started(log.started);
   draw_stage("log stage", log.stage, true);
 }
 
 /// Channels of one quantity over each other: the first as points.
-Picture picture_of(const LogPreview& preview, Quantity quantity, const char* title, const std::vector<ChannelKind>& kinds) {
+Picture picture_of(const LogPreview& preview, Quantity quantity, const char* title,
+                   const std::vector<ChannelKind>& kinds) {
   Picture picture{title, quantity, {}, {}};
   for (const PreviewChannel& channel : preview.channels) {
-    if (channel.quantity != quantity || channel.time.empty() || (!kinds.empty() && std::ranges::find(kinds, channel.kind) == kinds.end())) continue;
+    if (channel.quantity != quantity || channel.time.empty() ||
+        (!kinds.empty() && std::ranges::find(kinds, channel.kind) == kinds.end()))
+      continue;
     const bool first = picture.series.empty();
-    picture.series.push_back({words_for(channel.kind), channel.time, channel.value, first ? palette().measured : palette().previous, first ? Series::Look::points : Series::Look::ghost});
+    picture.series.push_back({words_for(channel.kind), channel.time, channel.value,
+                              first ? palette().measured : palette().previous,
+                              first ? Series::Look::points : Series::Look::ghost});
   }
   return picture;
 }
@@ -171,7 +189,8 @@ void draw_log(App& app, JobLog& log, const LogPreview* preview) {
   const bool wide = room.x > 44 * em();
   if (wide) ImGui::Columns(2, "log", false), ImGui::SetColumnWidth(0, 0.62f * room.x);
   say_quietly(log.file);
-  if (!preview) say("Reading ...");
+  if (!preview)
+    say("Reading ...");
   else {
     if (preview->trouble) draw_trouble(*preview->trouble);
     draw_columns(log, preview->layout, app.settings.units);
@@ -189,10 +208,14 @@ void draw_log(App& app, JobLog& log, const LogPreview* preview) {
 
 void draw_logs_step(App& app) {
   std::vector<JobLog>& logs = app.document.job.logs;
-  say_quietly("Crank with the scan tool recording: rail pressure (volts too), duty, speed, battery, oil temperature. Once cold, once hot. Drop the files on this window.");
+  say_quietly(
+      "Crank with the scan tool recording: rail pressure (volts too), duty, speed, battery, oil temperature. Once "
+      "cold, once hot. Drop the files on this window.");
   app.log = std::clamp(app.log, 0, std::max(0, static_cast<int>(logs.size()) - 1));
   std::vector<std::string> names;
-  for (std::size_t i = 0; i < logs.size(); ++i) names.push_back((logs[i].condition.name.empty() ? "log " + std::to_string(i + 1) : logs[i].condition.name) + "##" + std::to_string(i));
+  for (std::size_t i = 0; i < logs.size(); ++i)
+    names.push_back((logs[i].condition.name.empty() ? "log " + std::to_string(i + 1) : logs[i].condition.name) + "##" +
+                    std::to_string(i));
   for (int i = 0; i < static_cast<int>(names.size()); ++i) {
     if (button(names[i], 0, true, app.log == i)) app.log = i;
     ImGui::SameLine(0, 0.3f * em());

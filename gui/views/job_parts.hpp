@@ -20,10 +20,12 @@ bool draw_ear(const std::string& id, std::string& ear);
 
 /// Yes, no, or nothing told.
 void draw_started(std::optional<bool>& started);
-/// Before or after the repair: what was seen after it is no evidence for what was wrong. A log may also be of the engine when it was good.
+/// Before or after the repair: what was seen after it is no evidence for what was wrong. A log may also be of the
+/// engine when it was good.
 void draw_stage(const char* id, railseep::Stage& stage, bool may_be_good = false);
 
-/// All that can be told of the condition of a log, a reading or a try. @param open what holds where a number is not told.
+/// All that can be told of the condition of a log, a reading or a try. @param open what holds where a number is not
+/// told.
 /// @param folded all but the oil temperature behind a button, which stands open where any of it is told
 void draw_told_condition(App& app, const std::string& id, LogCondition& condition, const char* open, bool folded);
 

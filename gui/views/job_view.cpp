@@ -15,7 +15,9 @@ namespace {
 
 void draw_complaint(App& app) {
   Job& job = app.document.job;
-  say_quietly("Ask the driver: only hot, only cold, after sitting, or always? After an oil change or a repair? Did it stall? How long was it cranked, and what was fitted already?");
+  say_quietly(
+      "Ask the driver: only hot, only cold, after sitting, or always? After an oil change or a repair? Did it stall? "
+      "How long was it cranked, and what was fitted already?");
   edit_text("Name of the job", job.name);
   edit_text("Complaint, in the driver's words", job.complaint, 6);
   edit_text("Notes", job.about, 4);
@@ -54,7 +56,9 @@ void draw_engine(App& app) {
   static const std::vector<Shipped> circuits = shipped_circuits();
   say_quietly("Choose the oil circuit that is built like this engine's.");
   for (const Shipped& shipped : circuits)
-    if (button(shipped.name + "##" + shipped.file, 12 * em(), true, job.circuit == shipped.file) && (job.circuit == shipped.file || load_circuit(app, shipped.file))) job.circuit = shipped.file, app.document.circuit_chosen = true;
+    if (button(shipped.name + "##" + shipped.file, 12 * em(), true, job.circuit == shipped.file) &&
+        (job.circuit == shipped.file || load_circuit(app, shipped.file)))
+      job.circuit = shipped.file, app.document.circuit_chosen = true;
   if (button("Another file ..."))
     app.browser.open("Open a circuit", {".json"}, app.settings.last_folder, false, [&app](const std::string& path) {
       if (load_circuit(app, path)) app.document.job.circuit = path, app.document.circuit_chosen = true;
@@ -63,8 +67,9 @@ void draw_engine(App& app) {
   if (!app.document.circuit_chosen) say_assumed_engine(app);
   heading(app.circuit->name);
   say(app.circuit->about);
-  say_quietly("Oil normally used: " + app.circuit->oil + ". Injection is allowed above " + app.settings.units.text(app.circuit->control.enable_pressure, Quantity::pressure) +
-              ", duty goes up to " + app.settings.units.text(app.circuit->control.most_duty, Quantity::ratio) + ".");
+  say_quietly("Oil normally used: " + app.circuit->oil + ". Injection is allowed above " +
+              app.settings.units.text(app.circuit->control.enable_pressure, Quantity::pressure) + ", duty goes up to " +
+              app.settings.units.text(app.circuit->control.most_duty, Quantity::ratio) + ".");
 }
 
 /// "2 logs, 1 reading": what a match has to go by.
@@ -84,13 +89,19 @@ std::string evidence_words(const Job& job) {
 void draw_explain(App& app) {
   const Job& job = app.document.job;
   if (!has_evidence(job)) {
-    say("There is nothing to go by yet. A cold and a hot crank, logged, tell most; readings, tries to start it, findings and air tests count too.");
+    say("There is nothing to go by yet. A cold and a hot crank, logged, tell most; readings, tries to start it, "
+        "findings and air tests count too.");
     return;
   }
-  say("The program now computes what every fault this engine can have would show, and compares it with what is known (" + evidence_words(job) +
-      "). It ranks them, says how sure it is, and what can not be told apart.");
-  if (job.logs.empty()) say_quietly("No log is among it: then the size of a leak is hardly known. One logged hot crank would tell much more.");
-  else if (job.logs.size() == 1) say_quietly("A second log at another oil temperature would tell much more: a hole hardly feels it, worn clearances do.");
+  say("The program now computes what every fault this engine can have would show, and compares it with what is known "
+      "(" +
+      evidence_words(job) + "). It ranks them, says how sure it is, and what can not be told apart.");
+  if (job.logs.empty())
+    say_quietly(
+        "No log is among it: then the size of a leak is hardly known. One logged hot crank would tell much more.");
+  else if (job.logs.size() == 1)
+    say_quietly(
+        "A second log at another oil temperature would tell much more: a hole hardly feels it, worn clearances do.");
   if (app.circuit && !app.document.circuit_chosen) say_assumed_engine(app);
   if (button("Compare with the evidence", 16 * em(), app.circuit != nullptr)) {
     start_match(app.matching, app.document, app.circuit, app.slow);
@@ -106,11 +117,18 @@ struct Step {
 
 constexpr Step steps[] = {
     {"Complaint", draw_complaint, [](const App& app) { return !app.document.job.complaint.empty(); }},
-    {"First look", draw_readings_step, [](const App& app) { return !app.document.job.starts.empty() || std::ranges::any_of(app.document.job.readings, [](const JobReading& reading) { return why_unused(reading).empty(); }); }},
+    {"First look", draw_readings_step,
+     [](const App& app) {
+       return !app.document.job.starts.empty() ||
+              std::ranges::any_of(app.document.job.readings,
+                                  [](const JobReading& reading) { return why_unused(reading).empty(); });
+     }},
     {"Engine", draw_engine, [](const App& app) { return app.circuit && app.document.circuit_chosen; }},
-    {"Logs", draw_logs_step, [](const App& app) { return std::ranges::any_of(app.document.logs, &LogPreview::readable); }},
+    {"Logs", draw_logs_step,
+     [](const App& app) { return std::ranges::any_of(app.document.logs, &LogPreview::readable); }},
     {"Explain", draw_explain, [](const App& app) { return app.matching.result != nullptr; }},
-    {"Findings", draw_findings_step, [](const App& app) { return !app.document.job.findings.empty() || !app.document.job.air_tests.empty(); }},
+    {"Findings", draw_findings_step,
+     [](const App& app) { return !app.document.job.findings.empty() || !app.document.job.air_tests.empty(); }},
 };
 constexpr int step_count = static_cast<int>(std::size(steps));
 
@@ -139,7 +157,8 @@ void draw_job_view(App& app) {
     if (button("Back##step")) --app.step;
     ImGui::SameLine();
   }
-  if (app.step + 1 < step_count && button("Next: " + std::string(steps[app.step + 1].name) + "###next step")) ++app.step;
+  if (app.step + 1 < step_count && button("Next: " + std::string(steps[app.step + 1].name) + "###next step"))
+    ++app.step;
   ImGui::EndChild();
 }
 

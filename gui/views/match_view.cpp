@@ -16,7 +16,8 @@ std::string size_of(const FaultFit& fit, const ShownUnits& units) {
     const FaultKind& kind = *fit.candidate.suspects[i].kind;
     const Severity& severity = fit.severities[i];
     const std::string low = units.text(severity.low, kind.quantity, kind.unit, 2);
-    text += (i > 0 ? ", " : "") + units.text(severity.best, kind.quantity, kind.unit, 2) + "  (" + low.substr(0, low.find(' ')) + " to " + units.text(severity.high, kind.quantity, kind.unit, 2) + ")";
+    text += (i > 0 ? ", " : "") + units.text(severity.best, kind.quantity, kind.unit, 2) + "  (" +
+            low.substr(0, low.find(' ')) + " to " + units.text(severity.high, kind.quantity, kind.unit, 2) + ")";
   }
   return text;
 }
@@ -24,7 +25,9 @@ std::string size_of(const FaultFit& fit, const ShownUnits& units) {
 /// Index of the set a fit belongs to, -1 when it stands alone.
 int set_of(const MatchResult& result, std::size_t fit) {
   for (std::size_t i = 0; i < result.sets.size(); ++i)
-    if (result.sets[i].fits.size() > 1 && std::find(result.sets[i].fits.begin(), result.sets[i].fits.end(), fit) != result.sets[i].fits.end()) return static_cast<int>(i);
+    if (result.sets[i].fits.size() > 1 &&
+        std::find(result.sets[i].fits.begin(), result.sets[i].fits.end(), fit) != result.sets[i].fits.end())
+      return static_cast<int>(i);
   return -1;
 }
 
@@ -33,7 +36,8 @@ void draw_candidate(App& app, std::size_t i) {
   Matching& matching = app.matching;
   const FaultFit& fit = matching.result->fits[i];
   const Palette& p = palette();
-  const float bracket = 0.9f * em(), wide = ImGui::GetContentRegionAvail().x, high = (!fit.candidate.healthy() ? 2.9f : 1.6f) * em() + 0.5f * em();
+  const float bracket = 0.9f * em(), wide = ImGui::GetContentRegionAvail().x,
+              high = (!fit.candidate.healthy() ? 2.9f : 1.6f) * em() + 0.5f * em();
   const ImVec2 at = ImGui::GetCursorScreenPos();
   ImGui::PushID(static_cast<int>(i));
   if (ImGui::InvisibleButton("candidate", {wide, high})) matching.chosen = static_cast<int>(i);
@@ -43,7 +47,8 @@ void draw_candidate(App& app, std::size_t i) {
   const ImVec2 low(at.x + bracket, at.y), end(at.x + wide, at.y + high);
   draw.AddRectFilled(low, end, p.raised, 0.3f * em());
   draw.AddRectFilled(low, {low.x + static_cast<float>(fit.probability) * (end.x - low.x), end.y}, p.fill, 0.3f * em());
-  draw.AddRectFilled({low.x, end.y - 0.2f * em()}, {low.x + static_cast<float>(fit.probability) * (end.x - low.x), end.y}, p.good, 0.1f * em());
+  draw.AddRectFilled({low.x, end.y - 0.2f * em()},
+                     {low.x + static_cast<float>(fit.probability) * (end.x - low.x), end.y}, p.good, 0.1f * em());
   if (hot || chosen) draw.AddRect(low, end, chosen ? p.computed : p.quiet, 0.3f * em(), 0, 2);
   ImGui::SetCursorScreenPos({low.x + 0.5f * em(), at.y + 0.3f * em()});
   one_line(percent(fit.probability), 3.2f * em());
@@ -53,7 +58,9 @@ void draw_candidate(App& app, std::size_t i) {
   if (!fit.candidate.healthy()) {
     ImGui::SetCursorScreenPos({words, at.y + 1.65f * em()});
     ImGui::PushStyleColor(ImGuiCol_Text, p.quiet);
-    one_line(size_of(fit, app.settings.units) + (fit.flow ? "  loses " + app.settings.units.text(*fit.flow, Quantity::volume_flow, {}, 2) : ""), end.x - words - 0.3f * em());
+    one_line(size_of(fit, app.settings.units) +
+                 (fit.flow ? "  loses " + app.settings.units.text(*fit.flow, Quantity::volume_flow, {}, 2) : ""),
+             end.x - words - 0.3f * em());
     ImGui::PopStyleColor();
   }
   ImGui::PopID();
@@ -72,7 +79,9 @@ std::vector<std::size_t> shown_order(const MatchResult& result) {
     add(i);
     if (const int set = set_of(result, i); set >= 0) {
       std::vector<std::size_t> members = result.sets[set].fits;
-      std::stable_sort(members.begin(), members.end(), [&](std::size_t a, std::size_t b) { return result.fits[a].probability > result.fits[b].probability; });
+      std::stable_sort(members.begin(), members.end(), [&](std::size_t a, std::size_t b) {
+        return result.fits[a].probability > result.fits[b].probability;
+      });
       for (const std::size_t other : members) add(other);
     }
   }
@@ -96,17 +105,20 @@ void draw_ranking(App& app) {
       const ImVec2 low = ImGui::GetCursorScreenPos();
       const float x = top.x + 0.35f * em(), bottom = low.y - ImGui::GetStyle().ItemSpacing.y;
       ImDrawList& draw = *ImGui::GetWindowDrawList();
-      const ImVec2 points[] = {{x + 0.35f * em(), top.y + 1}, {x, top.y + 1}, {x, bottom - 1}, {x + 0.35f * em(), bottom - 1}};
+      const ImVec2 points[] = {
+          {x + 0.35f * em(), top.y + 1}, {x, top.y + 1}, {x, bottom - 1}, {x + 0.35f * em(), bottom - 1}};
       draw.AddPolyline(points, 4, palette().measured, 0, 2.5f);
       ImGui::Indent(0.9f * em());
       say_quietly("This evidence can not tell these apart: " + result.sets[set].why);
       const bool decided = app.deciding.result && app.deciding.of == app.matching.result;
-      say_quietly("What would tell: " + (decided ? app.deciding.result->tellings[static_cast<std::size_t>(set)].words : "see \"Next\"."));
+      say_quietly("What would tell: " +
+                  (decided ? app.deciding.result->tellings[static_cast<std::size_t>(set)].words : "see \"Next\"."));
       ImGui::Unindent(0.9f * em());
     }
     k = end;
   }
-  say_quietly("All others together: " + percent(std::max(0.0, rest)) + ". Intervals give the middle 90 %; loss at " + app.settings.units.text(reference_pressure, Quantity::pressure) +
+  say_quietly("All others together: " + percent(std::max(0.0, rest)) + ". Intervals give the middle 90 %; loss at " +
+              app.settings.units.text(reference_pressure, Quantity::pressure) +
               " with the hottest log's oil. Priors and tolerances are assumed. " + app.matching.trust);
 }
 
@@ -123,7 +135,9 @@ void draw_access(const Suspect& suspect, const Circuit& circuit) {
     if (place.access.empty() || std::find(seen.begin(), seen.end(), place.access) != seen.end()) continue;
     seen.push_back(place.access);
     for (const Access& access : circuit.access)
-      if (access.name == place.access) say_quietly("Behind: " + access.name + ", " + plain_number(access.labour / 60, 2) + " min to open (an assumed relative figure).");
+      if (access.name == place.access)
+        say_quietly("Behind: " + access.name + ", " + plain_number(access.labour / 60, 2) +
+                    " min to open (an assumed relative figure).");
   }
 }
 
@@ -155,29 +169,44 @@ void draw_curves(App& app, float height) {
   matching.axis.cover(0, 1.02 * std::max(log.duration, log.time.back()));
   const NoiseModel noise;
   const Palette& p = palette();
-  Picture picture{"Rail pressure", Quantity::pressure,
-                  {{"computed", log.time, computed, p.computed}, {"measured", log.time, log.measured, p.measured, Series::Look::points, 1.645 * noise.noise}},
+  Picture picture{"Rail pressure",
+                  Quantity::pressure,
+                  {{"computed", log.time, computed, p.computed},
+                   {"measured", log.time, log.measured, p.measured, Series::Look::points, 1.645 * noise.noise}},
                   {{app.circuit->control.enable_pressure, "needed to inject", p.enable}}};
   picture.times = false;
-  Picture strip{"Measured less computed", Quantity::pressure, {{"difference", log.time, residual, p.measured, Series::Look::points}}, {}};
+  Picture strip{"Measured less computed",
+                Quantity::pressure,
+                {{"difference", log.time, residual, p.measured, Series::Look::points}},
+                {}};
   strip.around_zero = true, strip.slim = true;
   const float wide = ImGui::GetContentRegionAvail().x;
   const Corners measured = log.duty ? corners_of(*log.duty) : Corners{};
-  const Picture duty{"Regulator duty", Quantity::ratio, {{"measured", measured.time, measured.value, p.measured, Series::Look::points}}, {{app.circuit->control.most_duty, "ceiling", p.ceiling}}, false, true, false};
+  const Picture duty{"Regulator duty",
+                     Quantity::ratio,
+                     {{"measured", measured.time, measured.value, p.measured, Series::Look::points}},
+                     {{app.circuit->control.most_duty, "ceiling", p.ceiling}},
+                     false,
+                     true,
+                     false};
   plot("fit plot", {wide, 0.64f * height}, picture, matching.axis, matching.pressure_plot, app.settings.units);
-  if (log.duty) plot("measured duty plot", {wide, 0.36f * height}, duty, matching.axis, matching.duty_plot, app.settings.units);
-  else say_quietly("This log holds no regulator duty.");
+  if (log.duty)
+    plot("measured duty plot", {wide, 0.36f * height}, duty, matching.axis, matching.duty_plot, app.settings.units);
+  else
+    say_quietly("This log holds no regulator duty.");
   plot("residual plot", {wide, 0.36f * height}, strip, matching.axis, matching.residual_plot, app.settings.units);
 }
 
 std::string number_beside(const FindingBeside& line, const ShownUnits& units) {
-  const auto number = [&](const std::optional<double>& si) { return si ? units.text(*si, line.quantity) : std::string("not so far"); };
+  const auto number = [&](const std::optional<double>& si) {
+    return si ? units.text(*si, line.quantity) : std::string("not so far");
+  };
   return number(line.read) + ", with this fault " + number(line.computed);
 }
 
 std::string word_beside(const FindingBeside& line) {
-  return line.found + "; with this fault " + (line.found == line.expected ? "so" : "\"" + line.found + "\"") + " in " + percent(*line.probability) +
-         (line.found == line.expected ? "" : ", \"" + line.expected + "\" is likelier");
+  return line.found + "; with this fault " + (line.found == line.expected ? "so" : "\"" + line.found + "\"") + " in " +
+         percent(*line.probability) + (line.found == line.expected ? "" : ", \"" + line.expected + "\" is likelier");
 }
 
 /// What was read off, tried, checked or heard, and what this candidate would have shown.
@@ -189,14 +218,17 @@ void draw_told(const App& app) {
   heading("Beside what was read, tried and checked");
   for (const ReadBeside& reading : told.readings) {
     const bool known = i < reading.computed.size() && reading.computed[i];
-    say(reading.name + ": read " + units.text(reading.read, reading.quantity) + (known ? ", with this fault " + units.text(*reading.computed[i], reading.quantity) : ""));
+    say(reading.name + ": read " + units.text(reading.read, reading.quantity) +
+        (known ? ", with this fault " + units.text(*reading.computed[i], reading.quantity) : ""));
   }
   for (const StartBeside& start : told.starts) {
     const bool known = i < start.probability.size() && start.probability[i];
-    say((start.name.empty() ? "A try: " : start.name + ": ") + (start.started ? "it started" : "it did not start") + (known ? ", with this fault it would in " + percent(*start.probability[i]) : ""));
+    say((start.name.empty() ? "A try: " : start.name + ": ") + (start.started ? "it started" : "it did not start") +
+        (known ? ", with this fault it would in " + percent(*start.probability[i]) : ""));
   }
   if (i < told.findings.size())
-    for (const FindingBeside& line : told.findings[i]) say(line.name + ": " + (line.probability ? word_beside(line) : number_beside(line, units)));
+    for (const FindingBeside& line : told.findings[i])
+      say(line.name + ": " + (line.probability ? word_beside(line) : number_beside(line, units)));
   say_quietly("With the typical values of everything else; readings are doubted accordingly.");
 }
 
@@ -229,9 +261,11 @@ void draw_balance(App& app) {
   std::string wrong;
   if (const Candidate& first = result.fits.front().candidate; !first.healthy()) {
     const Suspect& suspect = first.suspects.front();
-    wrong = suspect.kind->change == FaultKind::Change::opens_leak ? leak_name(suspect.fault(0)) : suspect.places.front().place;
+    wrong = suspect.kind->change == FaultKind::Change::opens_leak ? leak_name(suspect.fault(0))
+                                                                  : suspect.places.front().place;
   }
-  draw_flow_picture(result.balances[matching.log], wrong, {ImGui::GetContentRegionAvail().x, std::max(7.0f, 1.5f * rows) * em()});
+  draw_flow_picture(result.balances[matching.log], wrong,
+                    {ImGui::GetContentRegionAvail().x, std::max(7.0f, 1.5f * rows) * em()});
 }
 
 /// What the evidence lacks, what that costs, and what would mend it.
@@ -253,8 +287,11 @@ void draw_missing(const std::vector<Shortfall>& missing, bool grave) {
 void draw_start(App& app) {
   Matching& matching = app.matching;
   const bool can = has_evidence(app.document.job) && app.circuit;
-  if (button(matching.result ? "Compare again" : "Compare with the evidence", 16 * em(), can)) start_match(matching, app.document, app.circuit, app.slow);
-  if (!can) say("Nothing can be compared yet: add a log, a reading with its moment, a try to start it, a finding that says good or bad, or an air test to the job.");
+  if (button(matching.result ? "Compare again" : "Compare with the evidence", 16 * em(), can))
+    start_match(matching, app.document, app.circuit, app.slow);
+  if (!can)
+    say("Nothing can be compared yet: add a log, a reading with its moment, a try to start it, a finding that says "
+        "good or bad, or an air test to the job.");
   if (matching.result && matching.of != evidence_text(app.document.job)) {
     ImGui::SameLine();
     ImGui::AlignTextToFramePadding();
@@ -267,15 +304,24 @@ void draw_start(App& app) {
 
 void draw_match_view(App& app) {
   const bool wide = ImGui::GetContentRegionAvail().x > 46 * em();
-  begin_panel("ranking", {wide ? 0.46f * ImGui::GetContentRegionAvail().x : 0, wide || !app.matching.result ? 0 : 26 * em()});
-  if (!app.matching.running()) draw_start(app);
-  else if (draw_progress(*app.matching.progress, "match", "Best so far: ")) app.matching.stop(app.slow);
-  if (app.matching.result) draw_missing(app.matching.missing, true), draw_ranking(app), draw_missing(app.matching.missing, false), draw_balance(app);
+  begin_panel("ranking",
+              {wide ? 0.46f * ImGui::GetContentRegionAvail().x : 0, wide || !app.matching.result ? 0 : 26 * em()});
+  if (!app.matching.running())
+    draw_start(app);
+  else if (draw_progress(*app.matching.progress, "match", "Best so far: "))
+    app.matching.stop(app.slow);
+  if (app.matching.result)
+    draw_missing(app.matching.missing, true), draw_ranking(app), draw_missing(app.matching.missing, false),
+        draw_balance(app);
   ImGui::EndChild();
   if (wide) ImGui::SameLine(0, 0.5f * em());
   begin_panel("chosen", {0, wide ? 0 : 50 * em()});
-  if (app.matching.result) draw_chosen(app);
-  else say_quietly("Here every fault the engine can have is compared with the job's evidence: curves over each log, size with its interval, and where the oil goes.");
+  if (app.matching.result)
+    draw_chosen(app);
+  else
+    say_quietly(
+        "Here every fault the engine can have is compared with the job's evidence: curves over each log, size with its "
+        "interval, and where the oil goes.");
   ImGui::EndChild();
 }
 

@@ -16,13 +16,15 @@ bool of_stage(const JobLog& log, railseep::Stage stage) { return log.stage == st
 
 /// A log that is chosen here is one from after the repair.
 void ask_for_log_after(App& app) {
-  app.browser.open("Add a log from after the repair", log_endings, app.settings.log_folder.empty() ? app.settings.last_folder : app.settings.log_folder, false, [&app](const std::string& path) {
-    attempt(app, [&] {
-      const std::size_t added = add_log(app.document, path);
-      app.document.job.logs[added].stage = railseep::Stage::after;
-      app.log = static_cast<int>(added);
-    });
-  });
+  app.browser.open("Add a log from after the repair", log_endings,
+                   app.settings.log_folder.empty() ? app.settings.last_folder : app.settings.log_folder, false,
+                   [&app](const std::string& path) {
+                     attempt(app, [&] {
+                       const std::size_t added = add_log(app.document, path);
+                       app.document.job.logs[added].stage = railseep::Stage::after;
+                       app.log = static_cast<int>(added);
+                     });
+                   });
 }
 
 /// Every log of the job, and on which side of the repair it stands.
@@ -40,9 +42,12 @@ void draw_logs(App& app) {
 void draw_start(App& app) {
   Proving& proving = app.proving;
   const std::vector<JobLog>& logs = app.document.job.logs;
-  const bool before = std::ranges::any_of(logs, [](const JobLog& log) { return of_stage(log, railseep::Stage::before); });
+  const bool before =
+      std::ranges::any_of(logs, [](const JobLog& log) { return of_stage(log, railseep::Stage::before); });
   const bool after = std::ranges::any_of(logs, [](const JobLog& log) { return of_stage(log, railseep::Stage::after); });
-  if (button(app.document.job.proof ? "Compare again##proof" : "Compare before with after", 16 * em(), before && after && app.circuit)) start_proving(proving, app.document, app.circuit, app.comparing);
+  if (button(app.document.job.proof ? "Compare again##proof" : "Compare before with after", 16 * em(),
+             before && after && app.circuit))
+    start_proving(proving, app.document, app.circuit, app.comparing);
   if (!before) say("A log from before the repair is missing: one in which the trouble shows.");
   if (!after) say("A log from after the repair is missing: crank again, as hot as when the trouble showed.");
   if (proving.trouble) say_trouble(*proving.trouble);
@@ -81,7 +86,8 @@ void draw_share(const std::string& words, double share) {
   const float wide = ImGui::GetContentRegionAvail().x, high = 1.7f * em();
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   draw.AddRectFilled(at, {at.x + wide, at.y + high}, p.raised, 0.3f * em());
-  draw.AddRectFilled(at, {at.x + static_cast<float>(std::clamp(share, 0.0, 1.0)) * wide, at.y + high}, p.fill, 0.3f * em());
+  draw.AddRectFilled(at, {at.x + static_cast<float>(std::clamp(share, 0.0, 1.0)) * wide, at.y + high}, p.fill,
+                     0.3f * em());
   ImGui::SetCursorScreenPos({at.x + 0.5f * em(), at.y + 0.35f * em()});
   one_line(percent(share), 3.2f * em());
   ImGui::SetCursorScreenPos({at.x + 3.9f * em(), at.y + 0.35f * em()});
@@ -93,13 +99,15 @@ void draw_share(const std::string& words, double share) {
 /// Oil lost before and after on one scale: the best estimate as a dot in its middle 90 %.
 void draw_flow(const char* words, const Severity& flow, double most, ImU32 colour, const ShownUnits& units) {
   const std::string low = units.text(flow.low, Quantity::volume_flow, {}, 2);
-  say_quietly(std::string(words) + units.text(flow.best, Quantity::volume_flow, {}, 2) + "  (" + low.substr(0, low.find(' ')) + " to " + units.text(flow.high, Quantity::volume_flow, {}, 2) + ")");
+  say_quietly(std::string(words) + units.text(flow.best, Quantity::volume_flow, {}, 2) + "  (" +
+              low.substr(0, low.find(' ')) + " to " + units.text(flow.high, Quantity::volume_flow, {}, 2) + ")");
   const ImVec2 at = ImGui::GetCursorScreenPos();
   const float wide = ImGui::GetContentRegionAvail().x, y = at.y + 0.45f * em();
   const auto x = [&](double value) { return at.x + static_cast<float>(std::clamp(value / most, 0.0, 1.0)) * wide; };
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   draw.AddRectFilled({at.x, y - 0.05f * em()}, {at.x + wide, y + 0.05f * em()}, palette().edge);
-  draw.AddRectFilled({x(flow.low), y - 0.22f * em()}, {x(flow.high), y + 0.22f * em()}, faded(colour, 0.6f), 0.2f * em());
+  draw.AddRectFilled({x(flow.low), y - 0.22f * em()}, {x(flow.high), y + 0.22f * em()}, faded(colour, 0.6f),
+                     0.2f * em());
   draw.AddCircleFilled({x(flow.best), y}, 0.35f * em(), colour);
   ImGui::Dummy({0, 0.9f * em()});
 }
@@ -110,7 +118,8 @@ void draw_flows(const RepairProof& proof, const ShownUnits& units) {
   const double most = 1.05 * std::max(proof.flow_before->high, proof.flow_after ? proof.flow_after->high : 0);
   draw_flow("Before: ", *proof.flow_before, most, palette().leak, units);
   if (proof.flow_after) draw_flow("Now, if it is still there: ", *proof.flow_after, most, palette().measured, units);
-  say_quietly("Flows at " + units.text(reference_pressure, Quantity::pressure) + " with the hottest log's oil; brackets hold the middle 90 %.");
+  say_quietly("Flows at " + units.text(reference_pressure, Quantity::pressure) +
+              " with the hottest log's oil; brackets hold the middle 90 %.");
 }
 
 void draw_attention(std::string_view text) {
@@ -130,7 +139,8 @@ void draw_answer(const KeptProof& proof, const RepairProof* computed, bool up_to
   if (computed) draw_flows(*computed, units);
   say_quietly("Assumed beforehand: gone 60 %, as it was 20 %, another size 20 %.");
   say_quietly("Pressure does not prove the place, only that the oil no longer goes there. Prove it by a hot restart.");
-  if (proof.verdict != Verdict::proved) draw_attention("! Before anything is opened again: key off, wait, read the sensor's rest volts.");
+  if (proof.verdict != Verdict::proved)
+    draw_attention("! Before anything is opened again: key off, wait, read the sensor's rest volts.");
 }
 
 /// Logs of the good engine stand behind those of the stage, and are not shown.
@@ -156,26 +166,40 @@ void draw_curves(App& app, float height) {
   const std::span<const CrankEvidence> first = of_its_stage(proof.before), second = of_its_stage(proof.after);
   const std::size_t all_before = proof.before.logs.size();  // so many are computed before those from after
   heading("Before and after over each other");
-  const auto b = static_cast<std::size_t>(choose_log("log before", "Before the repair", first, proving.before)), a = static_cast<std::size_t>(choose_log("log after", "After it", second, proving.after));
+  const auto b = static_cast<std::size_t>(choose_log("log before", "Before the repair", first, proving.before)),
+             a = static_cast<std::size_t>(choose_log("log after", "After it", second, proving.after));
   const Palette& p = palette();
-  Picture picture{"Rail pressure", Quantity::pressure, {}, {{app.circuit->control.enable_pressure, "needed to inject", p.enable}}};
+  Picture picture{
+      "Rail pressure", Quantity::pressure, {}, {{app.circuit->control.enable_pressure, "needed to inject", p.enable}}};
   const auto& computed = proof.fault.computed;
   const bool still = proof.unchanged > std::max(proof.gone, proof.changed);
-  if (b < computed.size()) picture.series.push_back({"before, fitted", first[b].time, computed[b], p.leak, Series::Look::ghost});
-  if (all_before + a < computed.size()) picture.series.push_back({still ? "after, fitted with the fault" : "after, fitted without it", second[a].time, computed[all_before + a], p.computed, Series::Look::ghost});
+  if (b < computed.size())
+    picture.series.push_back({"before, fitted", first[b].time, computed[b], p.leak, Series::Look::ghost});
+  if (all_before + a < computed.size())
+    picture.series.push_back({still ? "after, fitted with the fault" : "after, fitted without it", second[a].time,
+                              computed[all_before + a], p.computed, Series::Look::ghost});
   picture.series.push_back({"before", first[b].time, first[b].measured, p.leak, Series::Look::points});
   picture.series.push_back({"after", second[a].time, second[a].measured, p.computed, Series::Look::points});
   proving.axis.next_frame();
   proving.axis.cover(0, 1.02 * std::max(first[b].time.back(), second[a].time.back()));
-  const Corners duty_before = first[b].duty ? corners_of(*first[b].duty) : Corners{}, duty_after = second[a].duty ? corners_of(*second[a].duty) : Corners{};
-  Picture duty{"Regulator duty", Quantity::ratio, {}, {{app.circuit->control.most_duty, "ceiling", p.ceiling}}, false, true};
-  if (first[b].duty) duty.series.push_back({"before", duty_before.time, duty_before.value, p.leak, Series::Look::points});
-  if (second[a].duty) duty.series.push_back({"after", duty_after.time, duty_after.value, p.computed, Series::Look::points});
+  const Corners duty_before = first[b].duty ? corners_of(*first[b].duty) : Corners{},
+                duty_after = second[a].duty ? corners_of(*second[a].duty) : Corners{};
+  Picture duty{
+      "Regulator duty", Quantity::ratio, {}, {{app.circuit->control.most_duty, "ceiling", p.ceiling}}, false, true};
+  if (first[b].duty)
+    duty.series.push_back({"before", duty_before.time, duty_before.value, p.leak, Series::Look::points});
+  if (second[a].duty)
+    duty.series.push_back({"after", duty_after.time, duty_after.value, p.computed, Series::Look::points});
   const bool duties = !duty.series.empty();
   picture.times = !duties;
-  plot("proof plot", {ImGui::GetContentRegionAvail().x, (duties ? 0.68f : 1.0f) * height}, picture, proving.axis, proving.plot, app.settings.units);
-  if (duties) plot("proof duty plot", {ImGui::GetContentRegionAvail().x, 0.32f * height}, duty, proving.axis, proving.duty_plot, app.settings.units);
-  say_quietly("\"" + first[b].name + "\": oil at " + app.settings.units.text(first[b].condition.oil_temperature, Quantity::temperature) + "; \"" + second[a].name + "\": oil at " +
+  plot("proof plot", {ImGui::GetContentRegionAvail().x, (duties ? 0.68f : 1.0f) * height}, picture, proving.axis,
+       proving.plot, app.settings.units);
+  if (duties)
+    plot("proof duty plot", {ImGui::GetContentRegionAvail().x, 0.32f * height}, duty, proving.axis, proving.duty_plot,
+         app.settings.units);
+  say_quietly("\"" + first[b].name + "\": oil at " +
+              app.settings.units.text(first[b].condition.oil_temperature, Quantity::temperature) + "; \"" +
+              second[a].name + "\": oil at " +
               app.settings.units.text(second[a].condition.oil_temperature, Quantity::temperature) + ".");
 }
 
@@ -187,16 +211,23 @@ void draw_proof_view(App& app) {
   // What was computed is shown with the answer that the job keeps of it: undo may have brought back another, or none.
   const std::shared_ptr<const RepairProof> proof = kept && app.proving.said == kept ? app.proving.result : nullptr;
   begin_panel("answer", {wide ? 0.44f * ImGui::GetContentRegionAvail().x : 0, wide || !proof ? 0 : 30 * em()});
-  if (!app.proving.running()) draw_start(app);
-  else if (draw_progress(*app.proving.progress, "proof")) app.proving.stop(app.comparing);
+  if (!app.proving.running())
+    draw_start(app);
+  else if (draw_progress(*app.proving.progress, "proof"))
+    app.proving.stop(app.comparing);
   if (kept) draw_answer(*kept, proof.get(), proof_is_up_to_date(app.proving, app.document.job), app.settings.units);
   draw_logs(app);
   ImGui::EndChild();
   if (wide) ImGui::SameLine(0, 0.5f * em());
   begin_panel("over each other", {0, wide ? 0 : 34 * em()});
-  if (proof) draw_curves(app, std::max(16 * em(), 0.7f * ImGui::GetWindowHeight()));
-  else if (kept) say_quietly("The job keeps what the comparison said. Compare again to see the curves.");
-  else say_quietly("Here logs from before and after a repair are laid over each other: is the fault gone, is it there as it was, or is something left? A part that was renewed proves nothing; a hot crank does.");
+  if (proof)
+    draw_curves(app, std::max(16 * em(), 0.7f * ImGui::GetWindowHeight()));
+  else if (kept)
+    say_quietly("The job keeps what the comparison said. Compare again to see the curves.");
+  else
+    say_quietly(
+        "Here logs from before and after a repair are laid over each other: is the fault gone, is it there as it was, "
+        "or is something left? A part that was renewed proves nothing; a hot crank does.");
   ImGui::EndChild();
 }
 

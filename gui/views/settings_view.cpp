@@ -23,9 +23,11 @@ void draw_choices(Settings& settings) {
   choose("length", "Length", settings.units.length, {"mm", "in"});
   heading("Looks");
   say("Size of the text");
-  if (button("Smaller", 0, settings.text_scale > least_text_scale)) settings.text_scale = std::max(least_text_scale, settings.text_scale - 0.1);
+  if (button("Smaller", 0, settings.text_scale > least_text_scale))
+    settings.text_scale = std::max(least_text_scale, settings.text_scale - 0.1);
   ImGui::SameLine();
-  if (button("Larger", 0, settings.text_scale < most_text_scale)) settings.text_scale = std::min(most_text_scale, settings.text_scale + 0.1);
+  if (button("Larger", 0, settings.text_scale < most_text_scale))
+    settings.text_scale = std::min(most_text_scale, settings.text_scale + 0.1);
   ImGui::SameLine();
   ImGui::AlignTextToFramePadding();
   one_line(plain_number(100 * settings.text_scale, 3) + " %", 6 * em());
@@ -42,9 +44,12 @@ void draw_keys() {
   say("Ctrl+Plus and Ctrl+Minus: size of the text, Ctrl+0 as it was");
   say("Ctrl+Space: play the crank in the drawing");
   say("Tab and Shift+Tab: the next control and the one before; arrow keys: the nearest one");
-  say("Space: press it; on a slider Space, then left and right; Ctrl and a press of the mouse: type its number, with any unit");
-  say("Page Up and Page Down: the places of the drawing one by one; Plus, Minus and Home: nearer, further, the whole drawing; Shift+arrows move it");
-  say("In plots: Plus, Minus and Home zoom in time, Shift+arrows move, Ctrl+arrows read values. In the circuit page go to the plot first (Tab)");
+  say("Space: press it; on a slider Space, then left and right; Ctrl and a press of the mouse: type its number, with "
+      "any unit");
+  say("Page Up and Page Down: the places of the drawing one by one; Plus, Minus and Home: nearer, further, the whole "
+      "drawing; Shift+arrows move it");
+  say("In plots: Plus, Minus and Home zoom in time, Shift+arrows move, Ctrl+arrows read values. In the circuit page go "
+      "to the plot first (Tab)");
 }
 
 }  // namespace

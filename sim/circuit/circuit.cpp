@@ -6,9 +6,12 @@ namespace railseep {
 
 std::string_view word(LeakClass leak) {
   switch (leak) {
-    case LeakClass::hole: return "hole";
-    case LeakClass::gap: return "gap";
-    case LeakClass::lifting_seal: return "lifting seal";
+    case LeakClass::hole:
+      return "hole";
+    case LeakClass::gap:
+      return "gap";
+    case LeakClass::lifting_seal:
+      return "lifting seal";
   }
   return "";
 }
@@ -43,7 +46,8 @@ namespace {
 template <class E>
 std::vector<ParameterView> views_of(const E& e) {
   std::vector<ParameterView> views;
-  for (const auto& p : e.parameters()) views.push_back({p.key, p.quantity, p.least, p.most, p.unit, p.meaning, p.fallback, e.*p.member});
+  for (const auto& p : e.parameters())
+    views.push_back({p.key, p.quantity, p.least, p.most, p.unit, p.meaning, p.fallback, e.*p.member});
   return views;
 }
 
@@ -80,7 +84,11 @@ void set_parameter(Element& element, std::string_view key, double value) {
 void set_parameter(StarterSettings& starter, std::string_view key, double value) { set_number(starter, key, value); }
 void set_parameter(EngineState& engine, std::string_view key, double value) { set_number(engine, key, value); }
 
-double get_parameter(const Element& element, std::string_view key) { return number_of(parameters_of(element), key, kind_of(element)); }
-double get_parameter(const EngineState& engine, std::string_view key) { return number_of(views_of(engine), key, engine.kind); }
+double get_parameter(const Element& element, std::string_view key) {
+  return number_of(parameters_of(element), key, kind_of(element));
+}
+double get_parameter(const EngineState& engine, std::string_view key) {
+  return number_of(views_of(engine), key, engine.kind);
+}
 
 }  // namespace railseep

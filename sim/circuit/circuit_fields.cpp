@@ -16,7 +16,9 @@ void refuse_word(const std::string& place, const std::string& found, const std::
 }
 
 Element element_of_kind(const std::string& kind, const std::string& place) {
-  static const std::vector<Element> kinds{Hole{}, Gap{}, LiftingSeal{}, Passage{}, CheckValve{}, Pump{}, Regulator{}, Sensor{}, Injector{}, Screen{}, LubePump{}, Line{}, StickingSeal{}};
+  static const std::vector<Element> kinds{Hole{},     Gap{},       LiftingSeal{}, Passage{},  CheckValve{},
+                                          Pump{},     Regulator{}, Sensor{},      Injector{}, Screen{},
+                                          LubePump{}, Line{},      StickingSeal{}};
   std::vector<std::string> known;
   for (const Element& element : kinds) {
     if (kind == kind_of(element)) return element;

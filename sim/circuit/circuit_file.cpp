@@ -36,7 +36,8 @@ void read_parameters(JsonFields& fields, Link& link) {
 
 double free_air_of(JsonFields& fields) {
   const double air = fields.quantity("free_air", Quantity::ratio, 0.0);
-  if (air < 0 || air > 0.3) throw Error(fields.place_of("free_air"), "the share of air is out of range", "write 0 % to 30 %");
+  if (air < 0 || air > 0.3)
+    throw Error(fields.place_of("free_air"), "the share of air is out of range", "write 0 % to 30 %");
   return air;
 }
 
@@ -45,7 +46,8 @@ void read_volume(JsonFields& fields, const char* key, Node& node) {
   node.volume = volume.value;
   if (volume.spread > 0 || !volume.source.empty()) node.provenance["volume"] = {volume.spread, volume.source};
   if (!(node.volume >= 1e-9 && node.volume <= 1))
-    throw Error(fields.place_of(key), "the volume is out of range", "write 0.001 cm3 to 1000 L, or \"tank_pressure\" for a tank");
+    throw Error(fields.place_of(key), "the volume is out of range",
+                "write 0.001 cm3 to 1000 L, or \"tank_pressure\" for a tank");
 }
 
 /// What drains out of a volume while the engine stands.
@@ -57,7 +59,8 @@ void read_drain(JsonFields& fields, Node& node) {
   node.drain_height = fields.quantity("drain_height", Quantity::length);
   const double most = node.reservoir ? 1 : 0.85;
   if (!(node.drain_share >= 0 && node.drain_share <= most))
-    throw Error(fields.place_of("drain_share"), "the share that drains is out of range", "write 0 % to " + format_quantity(most, Quantity::ratio, "%"));
+    throw Error(fields.place_of("drain_share"), "the share that drains is out of range",
+                "write 0 % to " + format_quantity(most, Quantity::ratio, "%"));
   if (!(node.drain_height > 0 && node.drain_height <= 5))
     throw Error(fields.place_of("drain_height"), "the height is out of range", "write a height above 0 m, up to 5 m");
 }
@@ -72,7 +75,8 @@ Node read_node(const Json& json, const std::string& place) {
     node.pressure = fields.quantity("tank_pressure", Quantity::pressure);
     node.free_air = free_air_of(fields);
     if (node.pressure <= -atmospheric_pressure)
-      throw Error(fields.place_of("tank_pressure"), "there is no such pressure", "write a gauge pressure above -101 kPa");
+      throw Error(fields.place_of("tank_pressure"), "there is no such pressure",
+                  "write a gauge pressure above -101 kPa");
   } else if (node.reservoir) {
     read_volume(fields, "reservoir_volume", node);
     node.free_air = free_air_of(fields);
@@ -102,7 +106,8 @@ Link read_link(const Json& json, const std::string& place, const Circuit& circui
   link.element = element_of_kind(fields.text("kind"), fields.place_of("kind"));
   link.from = node_named(fields, "from", circuit);
   link.to = node_named(fields, "to", circuit);
-  if (link.from == link.to) throw Error(fields.place_of("to"), "both ends are \"" + circuit.nodes[link.to].name + "\"", "name another node");
+  if (link.from == link.to)
+    throw Error(fields.place_of("to"), "both ends are \"" + circuit.nodes[link.to].name + "\"", "name another node");
   link.access = access_named(fields, circuit, false);
   link.labour = read_labour(fields, 0.0);
   read_parameters(fields, link);
@@ -134,7 +139,8 @@ Leak read_leak(const Json& json, const std::string& place) {
   leak.least = checked("least", Quantity::length, size);
   leak.most = checked("most", Quantity::length, size);
   if (!(leak.least > 0 && leak.most > leak.least))
-    throw Error(fields.place_of("most"), "the sizes do not rise from \"least\" to \"most\"", "write least above 0 and most above least");
+    throw Error(fields.place_of("most"), "the sizes do not rise from \"least\" to \"most\"",
+                "write least above 0 and most above least");
   if (leak.kind == LeakClass::gap) {
     leak.width = checked("width", Quantity::length, "width");
     leak.length = checked("length", Quantity::length, "length");
@@ -154,13 +160,18 @@ Site read_site(const Json& json, const std::string& place, const Circuit& circui
   site.name = read_name(fields);
   site.node = node_named(fields, "node", circuit);
   site.to = node_named(fields, "to", circuit);
-  if (site.node == site.to) throw Error(fields.place_of("to"), "oil would leak from \"" + circuit.nodes[site.to].name + "\" to itself", "name another node");
-  fields.each("leaks", [&](const Json& leak, const std::string& at) { site.leaks.push_back(read_leak(leak, at)); }, true);
-  if (site.leaks.empty()) throw Error(fields.place_of("leaks"), "the list is empty", "name at least one way it can leak");
+  if (site.node == site.to)
+    throw Error(fields.place_of("to"), "oil would leak from \"" + circuit.nodes[site.to].name + "\" to itself",
+                "name another node");
+  fields.each(
+      "leaks", [&](const Json& leak, const std::string& at) { site.leaks.push_back(read_leak(leak, at)); }, true);
+  if (site.leaks.empty())
+    throw Error(fields.place_of("leaks"), "the list is empty", "name at least one way it can leak");
   std::set<LeakClass> seen;
   for (const Leak& leak : site.leaks)
     if (!seen.insert(leak.kind).second)
-      throw Error(fields.place_of("leaks"), "the class \"" + std::string(word(leak.kind)) + "\" stands twice", "name each class once");
+      throw Error(fields.place_of("leaks"), "the class \"" + std::string(word(leak.kind)) + "\" stands twice",
+                  "name each class once");
   site.access = access_named(fields, circuit, true);
   site.labour = read_labour(fields);
   site.source = fields.text("source");
@@ -172,16 +183,21 @@ ControlSettings read_control(JsonFields fields) {
   fields.expect({"start_duty", "least_duty", "most_duty", "wanted_pressure", "enable_pressure"});
   ControlSettings control;
   control.sample_time = fields.quantity("sample_time", Quantity::time);
-  fields.each("wanted_pressure", [&](const Json& json, const std::string& at) {
-    JsonFields point(json, at);
-    const double temperature = point.quantity("oil_temperature", Quantity::temperature);
-    if (!control.wanted_pressure.empty() && temperature <= control.wanted_pressure.back().first)
-      throw Error(point.place_of("oil_temperature"), "the temperatures do not rise", "sort the list by oil temperature");
-    control.wanted_pressure.emplace_back(temperature, point.quantity("pressure", Quantity::pressure));
-    point.finish();
-  }, true);
+  fields.each(
+      "wanted_pressure",
+      [&](const Json& json, const std::string& at) {
+        JsonFields point(json, at);
+        const double temperature = point.quantity("oil_temperature", Quantity::temperature);
+        if (!control.wanted_pressure.empty() && temperature <= control.wanted_pressure.back().first)
+          throw Error(point.place_of("oil_temperature"), "the temperatures do not rise",
+                      "sort the list by oil temperature");
+        control.wanted_pressure.emplace_back(temperature, point.quantity("pressure", Quantity::pressure));
+        point.finish();
+      },
+      true);
   if (control.wanted_pressure.empty())
-    throw Error(fields.place_of("wanted_pressure"), "the list is empty", "give at least one oil temperature and pressure");
+    throw Error(fields.place_of("wanted_pressure"), "the list is empty",
+                "give at least one oil temperature and pressure");
   control.start_duty = fields.quantity("start_duty", Quantity::ratio);
   const double correction = fields.quantity("duty_per_pressure", Quantity::ratio);  // written per MPa of shortfall
   control.proportional_gain = correction / 1e6;
@@ -203,22 +219,29 @@ ControlSettings read_control(JsonFields fields) {
   control.idle_speed = fields.quantity("idle_speed", Quantity::speed, standard.idle_speed);
   control.crank_pulse = fields.quantity("crank_pulse", Quantity::time, standard.crank_pulse);
   control.idle_pulse = fields.quantity("idle_pulse", Quantity::time, standard.idle_pulse);
-  if (!(control.hold_pressure > 0)) throw Error(fields.place_of("hold_pressure"), "the pressure is not above 0", "write one such as \"360 psi\"");
-  if (!(control.idle_speed > 0)) throw Error(fields.place_of("idle_speed"), "the speed is not above 0", "write one such as \"650 rpm\"");
-  if (!(control.crank_pulse > 0)) throw Error(fields.place_of("crank_pulse"), "the time is not above 0", "write one such as \"2 ms\"");
-  if (!(control.idle_pulse > 0)) throw Error(fields.place_of("idle_pulse"), "the time is not above 0", "write one such as \"1 ms\"");
+  if (!(control.hold_pressure > 0))
+    throw Error(fields.place_of("hold_pressure"), "the pressure is not above 0", "write one such as \"360 psi\"");
+  if (!(control.idle_speed > 0))
+    throw Error(fields.place_of("idle_speed"), "the speed is not above 0", "write one such as \"650 rpm\"");
+  if (!(control.crank_pulse > 0))
+    throw Error(fields.place_of("crank_pulse"), "the time is not above 0", "write one such as \"2 ms\"");
+  if (!(control.idle_pulse > 0))
+    throw Error(fields.place_of("idle_pulse"), "the time is not above 0", "write one such as \"1 ms\"");
   control.source = fields.text("source");
   fields.finish();
   if (!(control.sample_time >= 1e-4 && control.sample_time <= 1))
     throw Error(fields.place_of("sample_time"), "the sample time is out of range", "write 0.1 ms to 1 s");
   if (!(control.least_duty >= 0 && control.most_duty > control.least_duty && control.most_duty <= 1))
-    throw Error(fields.place_of("most_duty"), "the duty limits do not rise", "write 0 % <= least_duty < most_duty <= 100 %");
+    throw Error(fields.place_of("most_duty"), "the duty limits do not rise",
+                "write 0 % <= least_duty < most_duty <= 100 %");
   if (!(control.start_duty >= 0 && control.start_duty <= 1))
     throw Error(fields.place_of("start_duty"), "the duty is out of range", "write 0 % to 100 %");
   if (!(control.enable_pressure > 0 && control.sync_time >= 0))
-    throw Error(fields.place_of("enable_pressure"), "a pressure or time is below 0", "write an enable_pressure above 0 psi and a sync_time of 0 s or more");
+    throw Error(fields.place_of("enable_pressure"), "a pressure or time is below 0",
+                "write an enable_pressure above 0 psi and a sync_time of 0 s or more");
   if (!(control.proportional_gain >= 0 && control.integral_time > 0))
-    throw Error(fields.place_of("integral_time"), "the gains are out of range", "write a duty_per_pressure of 0 % or more and an integral_time above 0 s");
+    throw Error(fields.place_of("integral_time"), "the gains are out of range",
+                "write a duty_per_pressure of 0 % or more and an integral_time above 0 s");
   return control;
 }
 
@@ -242,15 +265,18 @@ Block read_block(const Json& json, const std::string& place, const Circuit& circ
   JsonFields fields(json, place);
   Block block;
   block.name = read_name(fields);
-  fields.each("links", [&](const Json& item, const std::string& at) {
-    if (!item.is_string()) throw Error(at, item.dump() + " is not a name", "write the name of a link");
-    block.links.push_back(item.get<std::string>());
-    try {
-      circuit.find_link(block.links.back());
-    } catch (const Error& error) {
-      throw Error(at, error.found(), error.expected());
-    }
-  }, true);
+  fields.each(
+      "links",
+      [&](const Json& item, const std::string& at) {
+        if (!item.is_string()) throw Error(at, item.dump() + " is not a name", "write the name of a link");
+        block.links.push_back(item.get<std::string>());
+        try {
+          circuit.find_link(block.links.back());
+        } catch (const Error& error) {
+          throw Error(at, error.found(), error.expected());
+        }
+      },
+      true);
   block.sensor_node = circuit.nodes[node_named(fields, "sensor_node", circuit)].name;
   block.source = fields.text("source");
   fields.finish();
@@ -261,7 +287,8 @@ void refuse_twice(const Circuit& circuit) {
   std::set<std::string> seen;
   const auto check = [&](const std::string& name, const char* list, std::size_t index) {
     if (!seen.insert(name).second)
-      throw Error(std::string("/") + list + "/" + std::to_string(index) + "/name", "the name \"" + name + "\" is used twice", "give each node, link and site its own name");
+      throw Error(std::string("/") + list + "/" + std::to_string(index) + "/name",
+                  "the name \"" + name + "\" is used twice", "give each node, link and site its own name");
   };
   for (std::size_t i = 0; i < circuit.nodes.size(); ++i) check(circuit.nodes[i].name, "nodes", i);
   for (std::size_t i = 0; i < circuit.links.size(); ++i) check(circuit.links[i].name, "links", i);
@@ -328,7 +355,8 @@ void refuse_swapped_pump(const Circuit& circuit) {
 Circuit read_fields(const Json& json) {
   JsonFields fields = JsonFields::top(json, "");
   Circuit circuit;
-  if (fields.text("railseep") != "circuit") throw Error(fields.place_of("railseep"), "this is not a circuit file", "write \"railseep\": \"circuit\"");
+  if (fields.text("railseep") != "circuit")
+    throw Error(fields.place_of("railseep"), "this is not a circuit file", "write \"railseep\": \"circuit\"");
   circuit.name = read_line(fields, "name");
   circuit.about = fields.text("about", "");
   circuit.oil = fields.text("oil");
@@ -337,16 +365,25 @@ Circuit read_fields(const Json& json) {
   } catch (const Error& error) {
     throw Error(fields.place_of("oil"), error.found(), error.expected());
   }
-  fields.each("access", [&](const Json& item, const std::string& at) {
-    JsonFields group(item, at);
-    circuit.access.push_back({read_name(group), read_labour(group), group.text("source")});
-    group.finish();
-  }, true);
-  fields.each("nodes", [&](const Json& item, const std::string& at) { circuit.nodes.push_back(read_node(item, at)); }, true);
+  fields.each(
+      "access",
+      [&](const Json& item, const std::string& at) {
+        JsonFields group(item, at);
+        circuit.access.push_back({read_name(group), read_labour(group), group.text("source")});
+        group.finish();
+      },
+      true);
+  fields.each(
+      "nodes", [&](const Json& item, const std::string& at) { circuit.nodes.push_back(read_node(item, at)); }, true);
   if (circuit.nodes.empty()) throw Error(fields.place_of("nodes"), "the list is empty", "name at least two nodes");
-  fields.each("links", [&](const Json& item, const std::string& at) { circuit.links.push_back(read_link(item, at, circuit)); }, true);
-  fields.each("sites", [&](const Json& item, const std::string& at) { circuit.sites.push_back(read_site(item, at, circuit)); });
-  fields.each("blocks", [&](const Json& item, const std::string& at) { circuit.blocks.push_back(read_block(item, at, circuit)); });
+  fields.each(
+      "links", [&](const Json& item, const std::string& at) { circuit.links.push_back(read_link(item, at, circuit)); },
+      true);
+  fields.each("sites",
+              [&](const Json& item, const std::string& at) { circuit.sites.push_back(read_site(item, at, circuit)); });
+  fields.each("blocks", [&](const Json& item, const std::string& at) {
+    circuit.blocks.push_back(read_block(item, at, circuit));
+  });
   if (fields.has("starter")) circuit.starter = read_starter(fields.object("starter"));
   circuit.control = read_control(fields.object("control"));
   if (fields.has("listening")) circuit.listening = read_listening(fields.object("listening"), circuit);

@@ -6,7 +6,8 @@
 
 namespace railseep {
 
-/// Reads a circuit file (models/circuit.schema.json describes it). @throws Error with file, place in the file, found, expected
+/// Reads a circuit file (models/circuit.schema.json describes it). @throws Error with file, place in the file, found,
+/// expected
 Circuit read_circuit(const std::string& path);
 
 /// @param place shown in front of every message

@@ -26,7 +26,8 @@ Json node_json(const Node& node) {
     json["tank_pressure"] = write_quantity(node.pressure, Quantity::pressure, "psi");
     json["free_air"] = write_quantity(node.free_air, Quantity::ratio, "%");
   } else {
-    json[node.reservoir ? "reservoir_volume" : "volume"] = written(node.volume, Quantity::volume, "cm3", find(node.provenance, "volume"));
+    json[node.reservoir ? "reservoir_volume" : "volume"] =
+        written(node.volume, Quantity::volume, "cm3", find(node.provenance, "volume"));
   }
   if (node.reservoir) {
     json["free_air"] = write_quantity(node.free_air, Quantity::ratio, "%");
@@ -43,7 +44,10 @@ Json node_json(const Node& node) {
 }
 
 Json link_json(const Link& link, const Circuit& circuit) {
-  Json json{{"name", link.name}, {"kind", kind_of(link.element)}, {"from", circuit.nodes[link.from].name}, {"to", circuit.nodes[link.to].name}};
+  Json json{{"name", link.name},
+            {"kind", kind_of(link.element)},
+            {"from", circuit.nodes[link.from].name},
+            {"to", circuit.nodes[link.to].name}};
   for (const ParameterView& p : parameters_of(link.element)) {
     const Provenance* provenance = find(link.provenance, p.key);
     if (!provenance && p.fallback && *p.fallback == p.value) continue;
@@ -72,7 +76,10 @@ Json leak_json(const Leak& leak) {
 }
 
 Json site_json(const Site& site, const Circuit& circuit) {
-  Json json{{"name", site.name}, {"node", circuit.nodes[site.node].name}, {"to", circuit.nodes[site.to].name}, {"leaks", Json::array()}};
+  Json json{{"name", site.name},
+            {"node", circuit.nodes[site.node].name},
+            {"to", circuit.nodes[site.to].name},
+            {"leaks", Json::array()}};
   for (const Leak& leak : site.leaks) json["leaks"].push_back(leak_json(leak));
   json["access"] = site.access;
   json["labour"] = write_quantity(site.labour, Quantity::time, "min");
@@ -82,13 +89,15 @@ Json site_json(const Site& site, const Circuit& circuit) {
 
 Json starter_json(const StarterSettings& starter) {
   Json json;
-  for (const ParameterView& p : parameters_of(starter)) json[std::string(p.key)] = write_quantity(p.value, p.quantity, p.unit);
+  for (const ParameterView& p : parameters_of(starter))
+    json[std::string(p.key)] = write_quantity(p.value, p.quantity, p.unit);
   json["source"] = starter.source;
   return json;
 }
 
 Json control_json(const ControlSettings& control) {
-  Json json{{"sample_time", write_quantity(control.sample_time, Quantity::time, "ms")}, {"wanted_pressure", Json::array()}};
+  Json json{{"sample_time", write_quantity(control.sample_time, Quantity::time, "ms")},
+            {"wanted_pressure", Json::array()}};
   for (const auto& [temperature, pressure] : control.wanted_pressure)
     json["wanted_pressure"].push_back({{"oil_temperature", write_quantity(temperature, Quantity::temperature, "degC")},
                                        {"pressure", write_quantity(pressure, Quantity::pressure, "psi")}});
@@ -100,7 +109,8 @@ Json control_json(const ControlSettings& control) {
   json["enable_pressure"] = write_quantity(control.enable_pressure, Quantity::pressure, "psi");
   json["sync_time"] = write_quantity(control.sync_time, Quantity::time, "s");
   for (const auto& [speed, pressure] : control.running_pressure)
-    json["running_pressure"].push_back({{"speed", write_quantity(speed, Quantity::speed, "rpm")}, {"pressure", write_quantity(pressure, Quantity::pressure, "psi")}});
+    json["running_pressure"].push_back({{"speed", write_quantity(speed, Quantity::speed, "rpm")},
+                                        {"pressure", write_quantity(pressure, Quantity::pressure, "psi")}});
   json["hold_pressure"] = write_quantity(control.hold_pressure, Quantity::pressure, "psi");
   json["idle_speed"] = write_quantity(control.idle_speed, Quantity::speed, "rpm");
   json["crank_pulse"] = write_quantity(control.crank_pulse, Quantity::time, "ms");
@@ -115,12 +125,15 @@ std::string circuit_text(const Circuit& circuit) {
   Json json{{"railseep", "circuit"}, {"name", circuit.name}, {"about", circuit.about}, {"oil", circuit.oil}};
   for (const char* list : {"access", "nodes", "links", "sites"}) json[list] = Json::array();
   for (const Access& access : circuit.access)
-    json["access"].push_back({{"name", access.name}, {"labour", write_quantity(access.labour, Quantity::time, "min")}, {"source", access.source}});
+    json["access"].push_back({{"name", access.name},
+                              {"labour", write_quantity(access.labour, Quantity::time, "min")},
+                              {"source", access.source}});
   for (const Node& node : circuit.nodes) json["nodes"].push_back(node_json(node));
   for (const Link& link : circuit.links) json["links"].push_back(link_json(link, circuit));
   for (const Site& site : circuit.sites) json["sites"].push_back(site_json(site, circuit));
   for (const Block& block : circuit.blocks)
-    json["blocks"].push_back({{"name", block.name}, {"links", block.links}, {"sensor_node", block.sensor_node}, {"source", block.source}});
+    json["blocks"].push_back(
+        {{"name", block.name}, {"links", block.links}, {"sensor_node", block.sensor_node}, {"source", block.source}});
   json["starter"] = starter_json(circuit.starter);
   json["control"] = control_json(circuit.control);
   if (!circuit.listening.points.empty()) json["listening"] = listening_json(circuit.listening);

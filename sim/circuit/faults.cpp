@@ -87,7 +87,8 @@ constexpr FaultKind kinds[] = {
 std::vector<int> supplies(const Circuit& circuit) {
   std::vector<int> all;
   for (const Link& link : circuit.links)
-    if ((std::holds_alternative<Pump>(link.element) || std::holds_alternative<LubePump>(link.element)) && circuit.nodes[link.from].tank)
+    if ((std::holds_alternative<Pump>(link.element) || std::holds_alternative<LubePump>(link.element)) &&
+        circuit.nodes[link.from].tank)
       all.push_back(link.from);
   return all;
 }
@@ -95,11 +96,17 @@ std::vector<int> supplies(const Circuit& circuit) {
 /// Whether this place of the circuit can have that kind of fault.
 bool can_have(const Circuit& circuit, const std::string& place, const FaultKind& kind) {
   if (kind.change == Change::opens_leak)
-    return std::ranges::any_of(circuit.sites, [&](const Site& site) { return site.name == place && std::ranges::any_of(site.leaks, [&](const Leak& leak) { return leak.kind == kind.leak; }); });
+    return std::ranges::any_of(circuit.sites, [&](const Site& site) {
+      return site.name == place &&
+             std::ranges::any_of(site.leaks, [&](const Leak& leak) { return leak.kind == kind.leak; });
+    });
   if (kind.applies_to == "engine") return place == "engine";
-  if (kind.applies_to == "supply") return std::ranges::any_of(supplies(circuit), [&](int tank) { return circuit.nodes[tank].name == place; });
-  if (kind.applies_to == "reservoir") return std::ranges::any_of(circuit.nodes, [&](const Node& node) { return node.reservoir && node.name == place; });
-  return std::ranges::any_of(circuit.links, [&](const Link& link) { return link.name == place && kind.applies_to == kind_of(link.element); });
+  if (kind.applies_to == "supply")
+    return std::ranges::any_of(supplies(circuit), [&](int tank) { return circuit.nodes[tank].name == place; });
+  if (kind.applies_to == "reservoir")
+    return std::ranges::any_of(circuit.nodes, [&](const Node& node) { return node.reservoir && node.name == place; });
+  return std::ranges::any_of(
+      circuit.links, [&](const Link& link) { return link.name == place && kind.applies_to == kind_of(link.element); });
 }
 
 std::string listed_kinds(const std::vector<PossibleFault>& all, const std::string& place) {
@@ -115,18 +122,27 @@ void open_leak(Circuit& circuit, const Site& site, const FaultKind& kind, const 
   link.from = site.node;
   link.to = site.to;
   link.source = "fault";
-  const auto leak = std::find_if(site.leaks.begin(), site.leaks.end(), [&](const Leak& l) { return l.kind == kind.leak; });
+  const auto leak =
+      std::find_if(site.leaks.begin(), site.leaks.end(), [&](const Leak& l) { return l.kind == kind.leak; });
   switch (kind.leak) {
-    case LeakClass::hole: link.element = Hole{}; break;
-    case LeakClass::gap: link.element = Gap{leak->width, 0, leak->length, 0, 1}; break;
-    case LeakClass::lifting_seal: link.element = LiftingSeal{0, leak->opening_pressure, leak->full_pressure}; break;
+    case LeakClass::hole:
+      link.element = Hole{};
+      break;
+    case LeakClass::gap:
+      link.element = Gap{leak->width, 0, leak->length, 0, 1};
+      break;
+    case LeakClass::lifting_seal:
+      link.element = LiftingSeal{0, leak->opening_pressure, leak->full_pressure};
+      break;
   }
   set_parameter(link.element, kind.leak == LeakClass::gap ? "clearance" : "diameter", fault.severity);
   circuit.links.push_back(std::move(link));
 }
 
 double changed(double before, const FaultKind& kind, double severity) {
-  return kind.change == Change::sets ? severity : kind.change == Change::multiplies ? before * severity : before + severity;
+  return kind.change == Change::sets         ? severity
+         : kind.change == Change::multiplies ? before * severity
+                                             : before + severity;
 }
 
 template <class Part>
@@ -136,7 +152,8 @@ void change_number(Part& part, const FaultKind& kind, double severity) {
 
 void change_node(Node& node, const FaultKind& kind, double severity) {
   if (!(severity >= 0 && severity <= 0.99))
-    throw Error(std::string(kind.key), format_quantity(severity, kind.quantity, kind.unit) + " is out of range", "write 0 % to 99 %");
+    throw Error(std::string(kind.key), format_quantity(severity, kind.quantity, kind.unit) + " is out of range",
+                "write 0 % to 99 %");
   (kind.key == "missing" ? node.missing : node.free_air) = severity;
 }
 
@@ -155,10 +172,12 @@ std::vector<PossibleFault> possible_faults(const Circuit& circuit) {
           all.push_back({site.name, &kind, leak.least, leak.most, site.access, site.labour});
   for (const Link& link : circuit.links)
     for (const FaultKind& kind : kinds)
-      if (kind.applies_to == kind_of(link.element)) all.push_back({link.name, &kind, kind.least, kind.most, link.access, link.labour});
+      if (kind.applies_to == kind_of(link.element))
+        all.push_back({link.name, &kind, kind.least, kind.most, link.access, link.labour});
   for (const FaultKind& kind : kinds) {
     if (kind.applies_to == "supply")
-      for (const int tank : supplies(circuit)) all.push_back({circuit.nodes[tank].name, &kind, kind.least, kind.most, "", 0});
+      for (const int tank : supplies(circuit))
+        all.push_back({circuit.nodes[tank].name, &kind, kind.least, kind.most, "", 0});
     if (kind.applies_to == "reservoir")
       for (const Node& node : circuit.nodes)
         if (node.reservoir) all.push_back({node.name, &kind, kind.least, kind.most, "", 0});
@@ -175,7 +194,8 @@ const FaultKind& kind_of(const Fault& fault, const Circuit& circuit) {
   for (const PossibleFault& possible : all)
     if (std::find(places.begin(), places.end(), possible.place) == places.end()) places.push_back(possible.place);
   if (std::find(places.begin(), places.end(), fault.place) != places.end())
-    throw Error("fault", "\"" + fault.place + "\" has no fault \"" + fault.kind + "\"", "it can have " + listed_kinds(all, fault.place));
+    throw Error("fault", "\"" + fault.place + "\" has no fault \"" + fault.kind + "\"",
+                "it can have " + listed_kinds(all, fault.place));
   const std::string near = nearest_word(fault.place, places);
   std::string listed;
   for (const std::string& place : places) listed += (listed.empty() ? "\"" : ", \"") + place + "\"";
@@ -186,19 +206,23 @@ const FaultKind& kind_of(const Fault& fault, const Circuit& circuit) {
 Fault parse_fault(const std::string& text, const Circuit& circuit) {
   const std::size_t colon = text.find(": ");
   if (colon == std::string::npos)
-    throw Error("fault", "\"" + text + "\" has no \": \"", "write PLACE: KIND SIZE, such as \"left rail end plug: hole 0.5 mm\"");
+    throw Error("fault", "\"" + text + "\" has no \": \"",
+                "write PLACE: KIND SIZE, such as \"left rail end plug: hole 0.5 mm\"");
   Fault fault{text.substr(0, colon), "", 0};
   const std::string rest = text.substr(colon + 2);
   // The kind is the longest word that the rest begins with; what follows is the severity.
   for (const FaultKind& kind : kinds)
-    if (rest.starts_with(kind.word) && rest.size() > kind.word.size() && rest[kind.word.size()] == ' ' && kind.word.size() > fault.kind.size())
+    if (rest.starts_with(kind.word) && rest.size() > kind.word.size() && rest[kind.word.size()] == ' ' &&
+        kind.word.size() > fault.kind.size())
       fault.kind = kind.word;
   if (fault.kind.empty()) {
     const std::size_t number = rest.find_first_of("0123456789-+.");
-    fault.kind = rest.substr(0, number == std::string::npos || number == 0 ? std::string::npos : rest.find_last_not_of(' ', number - 1) + 1);
+    fault.kind = rest.substr(
+        0, number == std::string::npos || number == 0 ? std::string::npos : rest.find_last_not_of(' ', number - 1) + 1);
     const std::vector<PossibleFault> all = possible_faults(circuit);
     const FaultKind& kind = kind_of(fault, circuit);  // throws, unless only the severity is missing
-    throw Error("fault", "\"" + text + "\" has no size", "write one such as \"" + format_quantity(kind.least, kind.quantity, kind.unit) + "\"");
+    throw Error("fault", "\"" + text + "\" has no size",
+                "write one such as \"" + format_quantity(kind.least, kind.quantity, kind.unit) + "\"");
   }
   const FaultKind& kind = kind_of(fault, circuit);
   try {

@@ -16,18 +16,20 @@ struct Fault {
   double severity = 0;  // SI, in the quantity of its kind
 };
 
-/// How a kind of fault changes a circuit: at a site it opens a leak; at a link it replaces, multiplies or shifts one number.
+/// How a kind of fault changes a circuit: at a site it opens a leak; at a link it replaces, multiplies or shifts one
+/// number.
 struct FaultKind {
   enum class Change { opens_leak, sets, multiplies, adds };
-  std::string_view word;       // "stuck open"
-  std::string_view applies_to; // kind of link, "site", "supply" (a tank that a pump draws from), "reservoir" or "engine" (place "engine")
+  std::string_view word;        // "stuck open"
+  std::string_view applies_to;  // kind of link, "site", "supply" (a tank that a pump draws from), "reservoir" or
+                                // "engine" (place "engine")
   Change change;
-  LeakClass leak;              // of opens_leak
-  std::string_view key;        // the number of the link that changes
-  Quantity quantity;           // of the severity
+  LeakClass leak;        // of opens_leak
+  std::string_view key;  // the number of the link that changes
+  Quantity quantity;     // of the severity
   std::string_view unit;
-  double least, most;          // severities that are typical, SI: assumed where the circuit does not say
-  std::string_view meaning;    // one line for the technician
+  double least, most;        // severities that are typical, SI: assumed where the circuit does not say
+  std::string_view meaning;  // one line for the technician
 };
 
 std::span<const FaultKind> fault_kinds();
@@ -35,7 +37,8 @@ std::span<const FaultKind> fault_kinds();
 /// The kind that a fault names, checked against what stands at its place. @throws Error
 const FaultKind& kind_of(const Fault& fault, const Circuit& circuit);
 
-/// All faults one circuit can have, one entry for each place and kind, with typical severities from the circuit where it gives them.
+/// All faults one circuit can have, one entry for each place and kind, with typical severities from the circuit where
+/// it gives them.
 struct PossibleFault {
   std::string place;
   const FaultKind* kind;
@@ -49,10 +52,12 @@ std::vector<PossibleFault> possible_faults(const Circuit& circuit);
 Fault parse_fault(const std::string& text, const Circuit& circuit);
 std::string fault_text(const Fault& fault, const Circuit& circuit);
 
-/// The same circuit with the faults in it. @throws Error for a fault that its place can not have or a severity out of range
+/// The same circuit with the faults in it. @throws Error for a fault that its place can not have or a severity out of
+/// range
 Circuit with_faults(const Circuit& circuit, std::span<const Fault> faults);
 
-/// Name of the link that a leak at a site becomes: "left rail end plug: hole". No other link can be called so: a name in a file has no ": ".
+/// Name of the link that a leak at a site becomes: "left rail end plug: hole". No other link can be called so: a name
+/// in a file has no ": ".
 std::string leak_name(const Fault& fault);
 
 }  // namespace railseep

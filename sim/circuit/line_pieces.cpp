@@ -9,14 +9,17 @@ namespace {
 /// A line of the same bore. Its minor losses keep the sum that the passage had.
 Line line_of(const Link& link) {
   if (const auto* line = std::get_if<Line>(&link.element)) return *line;
-  if (const auto* passage = std::get_if<Passage>(&link.element)) return {passage->diameter, passage->length, 0, passage->loss_coefficient};
-  throw Error(link.name, "a " + std::string(kind_of(link.element)) + " can not be cut into pieces", "name a line or a passage");
+  if (const auto* passage = std::get_if<Passage>(&link.element))
+    return {passage->diameter, passage->length, 0, passage->loss_coefficient};
+  throw Error(link.name, "a " + std::string(kind_of(link.element)) + " can not be cut into pieces",
+              "name a line or a passage");
 }
 
 }  // namespace
 
 Circuit cut_line(const Circuit& circuit, std::string_view name, int pieces) {
-  if (pieces < 1) throw Error(std::string(name), std::to_string(pieces) + " pieces are too few", "cut it into 1 or more");
+  if (pieces < 1)
+    throw Error(std::string(name), std::to_string(pieces) + " pieces are too few", "cut it into 1 or more");
   Circuit cut = circuit;
   const int at = circuit.find_link(name);
   const Link whole = circuit.links[at];
@@ -39,8 +42,10 @@ Circuit cut_line(const Circuit& circuit, std::string_view name, int pieces) {
       link.to = static_cast<int>(cut.nodes.size()) - 1;
     }
     from = link.to;
-    if (i == 0) cut.links[at] = link;
-    else cut.links.push_back(link);
+    if (i == 0)
+      cut.links[at] = link;
+    else
+      cut.links.push_back(link);
   }
   return cut;
 }

@@ -14,9 +14,10 @@ struct ListeningPoint {
 
 /// How the sound of leaks gets to a listening point.
 struct SoundPath {
-  std::string from;       // a site, a link, or a group under "access": all that must be opened with it. A single name comes before a group
-  std::string to;         // a listening point
-  double loss = 0;        // through walls and covers, up to 500 Hz [dB]
+  std::string from;  // a site, a link, or a group under "access": all that must be opened with it. A single name comes
+                     // before a group
+  std::string to;    // a listening point
+  double loss = 0;   // through walls and covers, up to 500 Hz [dB]
   double muffling = 0;    // more of it for each octave above 500 Hz [dB]
   double distance = 0.3;  // [m]
   std::string source;

@@ -11,18 +11,20 @@ namespace railseep {
 
 namespace {
 
-// Partial derivatives of an element by: from pressure, to pressure, its own states, time through the signals. Even in number, for the
-// processor's registers.
+// Partial derivatives of an element by: from pressure, to pressure, its own states, time through the signals. Even in
+// number, for the processor's registers.
 template <class E>
 using Partials = Eigen::Matrix<double, 2 * ((E::own_states + 4) / 2), 1>;
 
 constexpr double change_over = 1e-9;  // flow within which the upstream side changes [m3/s]
 
-constexpr double lowest_scale = 1e6;  // pressures below are kept as exactly as this one [Pa]: more than any gauge shows (assumed)
+constexpr double lowest_scale =
+    1e6;  // pressures below are kept as exactly as this one [Pa]: more than any gauge shows (assumed)
 
 constexpr double runaway = 5e8;  // no such circuit holds more: a pump without a way out for its oil [Pa]
 
-// A reservoir: air goes with the oil below this share of its volume, and it closes over the last hundred-thousandth of it (assumed).
+// A reservoir: air goes with the oil below this share of its volume, and it closes over the last hundred-thousandth of
+// it (assumed).
 constexpr double low_level = 0.1;
 constexpr double brim = 1e-5;
 constexpr double brim_stiffness = 1e9;  // [Pa] for each volume pressed in beyond the brim
@@ -40,21 +42,26 @@ concept HasOwnStates = (E::own_states > 0);
 /// What the flow of an element depends on; on all it sees unless it says so.
 template <class E>
 constexpr Dependence flow_by() {
-  if constexpr (requires { E::flow_by; }) return E::flow_by;
-  else return {};
+  if constexpr (requires { E::flow_by; })
+    return E::flow_by;
+  else
+    return {};
 }
 
 /// The same of one of its own rates.
 template <class E>
 constexpr Dependence own_by(int which) {
-  if constexpr (requires { E::own_by; }) return E::own_by[which];
-  else return {};
+  if constexpr (requires { E::own_by; })
+    return E::own_by[which];
+  else
+    return {};
 }
 
 template <class E>
 constexpr bool passes_oil = !std::is_same_v<E, Sensor>;
 
-// Rates and states around a link, as they stand in its block of the Jacobian; the element's own ones follow. A tank has received oil in place of x, and no g.
+// Rates and states around a link, as they stand in its block of the Jacobian; the element's own ones follow. A tank has
+// received oil in place of x, and no g.
 enum Around { oil_from, air_from, oil_to, air_to, first_own };
 
 /// Free air in what a pump draws; its derivative stands after those by the pressures and the time.
@@ -100,8 +107,10 @@ JacobianBlocks Network::blocks() const {
       block.rows[oil] = at >= 0 ? at : tank_at_[node];
       if (at < 0) continue;
       block.rows[air] = at + 1, block.columns[oil] = at;
-      if (circuit_.nodes[node].reservoir) by_x_alone[oil] = true;
-      else block.columns[air] = at + 1;
+      if (circuit_.nodes[node].reservoir)
+        by_x_alone[oil] = true;
+      else
+        block.columns[air] = at + 1;
     }
     std::visit(
         [&]<class E>(const E&) {
@@ -110,12 +119,14 @@ JacobianBlocks Network::blocks() const {
             if (!own && !passes_oil<E>) continue;
             const Dependence by = own ? own_by<E>(row - first_own) : flow_by<E>();
             for (int column = 0; column < first_own; ++column) {
-              const bool of_g = column == air_from || column == air_to, carried = !own && (air == of_g || by_x_alone[column]);
+              const bool of_g = column == air_from || column == air_to,
+                         carried = !own && (air == of_g || by_x_alone[column]);
               block.depends[row][column] = by.pressures || carried;
             }
             for (int k = 0; k < E::own_states; ++k) block.depends[row][first_own + k] = by.own[k];
           }
-          for (int k = 0; k < E::own_states; ++k) block.rows[first_own + k] = block.columns[first_own + k] = own_at_[i] + k;
+          for (int k = 0; k < E::own_states; ++k)
+            block.rows[first_own + k] = block.columns[first_own + k] = own_at_[i] + k;
         },
         link.element);
   }
@@ -126,7 +137,8 @@ void Network::set_tank_pressure(int node, double pressure) {
   Node& tank = circuit_.nodes[node];
   tank.pressure = pressure;
   const double p = atmospheric_pressure + pressure, a = tank.free_air;
-  const double oil_volume = (1.0 - a) / (1.0 + oil_.compression_at(p)), mixture = oil_volume + a * oil_.gas.expansion(p);
+  const double oil_volume = (1.0 - a) / (1.0 + oil_.compression_at(p)),
+               mixture = oil_volume + a * oil_.gas.expansion(p);
   views_[node] = {p, oil_.density * (1.0 - a) / mixture, a / mixture, 0, 0};
 }
 
@@ -141,7 +153,8 @@ Network::State Network::rest(const std::vector<double>& free_air) const {
       continue;
     }
     if (!(air >= 0 && air <= 0.9))
-      throw Error(node.name, "a free-air share of " + format_quantity(air, Quantity::ratio, "%") + " is out of range", "write 0 % to 90 %");
+      throw Error(node.name, "a free-air share of " + format_quantity(air, Quantity::ratio, "%") + " is out of range",
+                  "write 0 % to 90 %");
     state[node_at_[i]] = -air * node.volume * oil_.density;
     state[node_at_[i] + 1] = air * node.volume;
   }
@@ -186,13 +199,20 @@ NodeView Network::view(const State& state, int node) const {
 
 NodeView Network::view_reservoir(const Node& node, double x) const {
   const double rho = oil_.density, per_fill = 1.0 / (rho * node.volume), fill = 1.0 + x * per_fill;  // 1 at the brim
-  const double head = 9.80665 * rho * node.height;                                                  // of a full one [Pa]
-  const double over = rounded_ramp(fill - 1.0, brim), closed = 1.0 / (1.0 + std::exp(-std::clamp((fill - 1.0) / brim, -40.0, 40.0)));
+  const double head = 9.80665 * rho * node.height;  // of a full one [Pa]
+  const double over = rounded_ramp(fill - 1.0, brim),
+               closed = 1.0 / (1.0 + std::exp(-std::clamp((fill - 1.0) / brim, -40.0, 40.0)));
   const double level = fill / low_level, wet = smooth_step(level);
   const double wet_slope = level > 0 && level < 1 ? 6.0 * level * (1.0 - level) / low_level * per_fill : 0;
   const double dry = 1.0 - node.free_air;
-  return {atmospheric_pressure + head * fill + brim_stiffness * over, rho * wet * dry, 1.0 - wet * dry,
-          (head + brim_stiffness * closed) * per_fill, 0, rho * wet_slope * dry, -wet_slope * dry, 0};
+  return {atmospheric_pressure + head * fill + brim_stiffness * over,
+          rho * wet * dry,
+          1.0 - wet * dry,
+          (head + brim_stiffness * closed) * per_fill,
+          0,
+          rho * wet_slope * dry,
+          -wet_slope * dry,
+          0};
 }
 
 void Network::view_all(const State& state) const {
@@ -207,7 +227,8 @@ void Network::view_all(const State& state) const {
     auto& [seen_x, seen_g] = seen_[i];
     if (x == seen_x && g == seen_g) continue;
     // States come one close to the other: along the slopes from the last one the pressure is almost found.
-    const double last = views_[i].pressure, along = last + views_[i].by_oil * (x - seen_x) + views_[i].by_air * (g - seen_g);
+    const double last = views_[i].pressure,
+                 along = last + views_[i].by_oil * (x - seen_x) + views_[i].by_air * (g - seen_g);
     views_[i] = volumes_[i].view(x, g, oil_, along > 0.5 * last && along < 2.0 * last ? along : 0);
     seen_x = x, seen_g = g;
   }
@@ -233,18 +254,22 @@ void Network::rates(const State& state, const Signals<double>& signals, State& r
             const double flow = element.volume_flow(port, signals, oil_), share = from_share(flow);
             const double oil = flow * (share * from.oil_content + (1.0 - share) * to.oil_content);
             const double air = flow * (share * from.air_content + (1.0 - share) * to.air_content);
-            if (const int at = node_at_[link.from]; at >= 0) rates[at] -= oil, rates[at + 1] -= air;
-            else rates[tank_at_[link.from]] -= oil;
-            if (const int at = node_at_[link.to]; at >= 0) rates[at] += oil, rates[at + 1] += air;
-            else rates[tank_at_[link.to]] += oil;
+            if (const int at = node_at_[link.from]; at >= 0)
+              rates[at] -= oil, rates[at + 1] -= air;
+            else
+              rates[tank_at_[link.from]] -= oil;
+            if (const int at = node_at_[link.to]; at >= 0)
+              rates[at] += oil, rates[at + 1] += air;
+            else
+              rates[tank_at_[link.to]] += oil;
           }
         },
         link.element);
   }
 }
 
-void Network::jacobian(const State& state, const Signals<double>& signals, const Signals<double>& signal_rates, Eigen::SparseMatrix<double>& jacobian,
-                       State& by_time, State& rates) const {
+void Network::jacobian(const State& state, const Signals<double>& signals, const Signals<double>& signal_rates,
+                       Eigen::SparseMatrix<double>& jacobian, State& by_time, State& rates) const {
   view_all(state);
   blocks_.clear(jacobian);
   by_time.setZero(size_);
@@ -259,16 +284,24 @@ void Network::jacobian(const State& state, const Signals<double>& signals, const
         [&]<class E>(const E& element) {
           using Dual = Eigen::AutoDiffScalar<Partials<E>>;
           constexpr int time = 2 + E::own_states, columns = first_own + E::own_states;
-          const auto dual = [](double value, int which, double rate = 1) { return Dual(value, rate * Partials<E>::Unit(which)); };
-          const Signals<Dual> signal{dual(signals.speed, time, signal_rates.speed), dual(signals.coil_voltage, time, signal_rates.coil_voltage),
-                                     dual(signals.crank_angle, time, signals.speed), signals.ripple, signals.pulse, signals.coil_warming};
+          const auto dual = [](double value, int which, double rate = 1) {
+            return Dual(value, rate * Partials<E>::Unit(which));
+          };
+          const Signals<Dual> signal{dual(signals.speed, time, signal_rates.speed),
+                                     dual(signals.coil_voltage, time, signal_rates.coil_voltage),
+                                     dual(signals.crank_angle, time, signals.speed),
+                                     signals.ripple,
+                                     signals.pulse,
+                                     signals.coil_warming};
           Ports<Dual> port{dual(from.pressure, 0), dual(to.pressure, 1), {}};
-          if constexpr (std::is_same_v<E, Pump>) port.from_air = dual(from.air_content, by_drawn_air) * oil_.gas.expansion(port.from);
+          if constexpr (std::is_same_v<E, Pump>)
+            port.from_air = dual(from.air_content, by_drawn_air) * oil_.gas.expansion(port.from);
           // From derivatives by pressures to those by what the nodes hold.
           const auto by_states = [&](const Partials<E>& d, double* row) {
             row[oil_from] = d[0] * from.by_oil, row[air_from] = d[0] * from.by_air;
             row[oil_to] = d[1] * to.by_oil, row[air_to] = d[1] * to.by_air;
-            if constexpr (std::is_same_v<E, Pump>) row[oil_from] += d[by_drawn_air] * from.air_by_oil, row[air_from] += d[by_drawn_air] * from.air_by_air;
+            if constexpr (std::is_same_v<E, Pump>)
+              row[oil_from] += d[by_drawn_air] * from.air_by_oil, row[air_from] += d[by_drawn_air] * from.air_by_air;
             for (int k = 0; k < E::own_states; ++k) row[first_own + k] = d[2 + k];
           };
           if constexpr (HasOwnStates<E>) {
@@ -296,7 +329,8 @@ void Network::jacobian(const State& state, const Signals<double>& signals, const
             oil_in[oil_from] += q_from * from.oil_by_oil, oil_in[oil_to] += q_to * to.oil_by_oil;
             air_in[oil_from] += q_from * from.air_by_oil, air_in[air_from] += q_from * from.air_by_air;
             air_in[oil_to] += q_to * to.air_by_oil, air_in[air_to] += q_to * to.air_by_air;
-            for (int c = 0; c < columns; ++c) values[oil_from * width + c] = -oil_in[c], values[air_from * width + c] = -air_in[c];
+            for (int c = 0; c < columns; ++c)
+              values[oil_from * width + c] = -oil_in[c], values[air_from * width + c] = -air_in[c];
             const auto enter = [&](int at, int tank, double sign) {
               const int row = at >= 0 ? at : tank;
               rates[row] += sign * q * carried_oil, by_time[row] += sign * oil * q_by_time;
@@ -355,7 +389,8 @@ std::optional<Error> Network::impossible(const State& state, double t) const {
     const double p = views_[i].pressure;
     if (!(p > runaway)) continue;
     return Error("t = " + std::to_string(t) + " s",
-                 "the pressure of \"" + circuit_.nodes[i].name + "\" has run away to " + format_quantity(p, Quantity::pressure, "MPa", 3),
+                 "the pressure of \"" + circuit_.nodes[i].name + "\" has run away to " +
+                     format_quantity(p, Quantity::pressure, "MPa", 3),
                  "give the oil a way out: a pump fills this node and nothing empties it");
   }
   return std::nullopt;
@@ -383,7 +418,8 @@ std::optional<std::string> Network::link_without_number(const State& state, cons
 
 std::string Network::name_of_state(int index) const {
   for (std::size_t i = 0; i < node_at_.size(); ++i) {
-    if (node_at_[i] >= 0 && (index == node_at_[i] || index == node_at_[i] + 1)) return circuit_.nodes[i].name + (index == node_at_[i] ? " (oil)" : " (air)");
+    if (node_at_[i] >= 0 && (index == node_at_[i] || index == node_at_[i] + 1))
+      return circuit_.nodes[i].name + (index == node_at_[i] ? " (oil)" : " (air)");
     if (index == tank_at_[i]) return circuit_.nodes[i].name + " (received)";
   }
   for (std::size_t i = circuit_.links.size(); i-- > 0;)

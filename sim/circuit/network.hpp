@@ -14,11 +14,11 @@ namespace railseep {
 
 /// A circuit filled with one oil, as a system of ordinary differential equations.
 ///
-/// State of each volume: x, the oil mass beyond what fills it at atmospheric pressure [kg], and g, its free air as volume at
-/// atmospheric pressure [m3]. Its pressure is the p that makes both fit (node_view.hpp).
-/// Then come the elements' own states, then the oil each tank has received [kg]. What leaves one node enters another: the sum of
-/// all oil states never changes, whatever the step size, because the stepper keeps linear invariants.
-/// The stream carries the mixture of the node it leaves; the change-over around zero flow is rounded within 1e-9 m3/s.
+/// State of each volume: x, the oil mass beyond what fills it at atmospheric pressure [kg], and g, its free air as
+/// volume at atmospheric pressure [m3]. Its pressure is the p that makes both fit (node_view.hpp). Then come the
+/// elements' own states, then the oil each tank has received [kg]. What leaves one node enters another: the sum of all
+/// oil states never changes, whatever the step size, because the stepper keeps linear invariants. The stream carries
+/// the mixture of the node it leaves; the change-over around zero flow is rounded within 1e-9 m3/s.
 class Network {
  public:
   using State = Eigen::VectorXd;
@@ -32,25 +32,28 @@ class Network {
   /// A tank stays at another pressure from now on. @param node a tank; @param pressure gauge [Pa]
   void set_tank_pressure(int node, double pressure);
 
-  /// At rest at atmospheric pressure, each volume holding that share of free air (drained back, or left by service). @param free_air [-], one a node
-  /// Of a reservoir it is the share that is missing to the brim.
+  /// At rest at atmospheric pressure, each volume holding that share of free air (drained back, or left by service).
+  /// @param free_air [-], one a node Of a reservoir it is the share that is missing to the brim.
   State rest(const std::vector<double>& free_air) const;
 
-  /// The state of another oil in the same circuit that has the same pressures, free air and own states: oil that warmed up.
+  /// The state of another oil in the same circuit that has the same pressures, free air and own states: oil that warmed
+  /// up.
   State carried_over(const Network& before, const State& state) const;
 
   /// Net flow into every node becomes the rate of its oil and air.
   void rates(const State& state, const Signals<double>& signals, State& rates) const;
 
-  /// The exact Jacobian d(rates)/d(state), its pattern that of the circuit; d(rates)/dt for signals that change at signal_rates; and the rates themselves.
-  void jacobian(const State& state, const Signals<double>& signals, const Signals<double>& signal_rates, Eigen::SparseMatrix<double>& jacobian,
-                State& by_time, State& rates) const;
+  /// The exact Jacobian d(rates)/d(state), its pattern that of the circuit; d(rates)/dt for signals that change at
+  /// signal_rates; and the rates themselves.
+  void jacobian(const State& state, const Signals<double>& signals, const Signals<double>& signal_rates,
+                Eigen::SparseMatrix<double>& jacobian, State& by_time, State& rates) const;
 
   /// Tolerance of each state that corresponds to rtol of its pressure, of the element's scale or of the throughput.
   void tolerances(const State& before, const State& after, double rtol, State& scale) const;
 
   NodeView view(const State& state, int node) const;
-  double free_air(const State& state, int node) const;  // share of a volume that is air, at atmospheric pressure; of a reservoir: missing [-]
+  double free_air(const State& state, int node)
+      const;  // share of a volume that is air, at atmospheric pressure; of a reservoir: missing [-]
   double volume_flow(const State& state, const Signals<double>& signals, int link) const;  // [m3/s], from -> to
   double own(const State& state, int link, int which) const { return state[own_at_[link] + which]; }
   double received(const State& state, int tank) const { return state[tank_at_[tank]]; }  // [kg] since the start
@@ -79,7 +82,8 @@ class Network {
   JacobianBlocks blocks_{0, {}};
   std::vector<MixtureVolume> volumes_;  // one a node, without meaning for a tank
 
-  // Scratch of one evaluation: views of all nodes, those of tanks for good, and the oil and air of the volumes they belong to.
+  // Scratch of one evaluation: views of all nodes, those of tanks for good, and the oil and air of the volumes they
+  // belong to.
   mutable std::vector<NodeView> views_;
   mutable std::vector<std::pair<double, double>> seen_;
 };

@@ -40,12 +40,15 @@ std::optional<SchemaMistake> first_mistake(const valijson::Schema& schema, const
 
 }  // namespace
 
-std::optional<SchemaMistake> schema_mistake(const Json& schema, const Json& value) { return first_mistake(ParsedSchema(schema), value); }
+std::optional<SchemaMistake> schema_mistake(const Json& schema, const Json& value) {
+  return first_mistake(ParsedSchema(schema), value);
+}
 
 void check_against_schema(const Json& circuit) {
   static const ParsedSchema schema(Plain::parse(circuit_schema_text));
   if (const auto mistake = first_mistake(schema, circuit))
-    throw Error(mistake->place, "the schema of circuit files does not allow this (" + mistake->reason + ")", "compare with models/circuit.schema.json");
+    throw Error(mistake->place, "the schema of circuit files does not allow this (" + mistake->reason + ")",
+                "compare with models/circuit.schema.json");
 }
 
 }  // namespace railseep

@@ -4,7 +4,8 @@
 
 namespace railseep {
 
-/// Severities that can be put into a circuit at all, SI: for a kind that sets a number, the number's own range; for others, any.
+/// Severities that can be put into a circuit at all, SI: for a kind that sets a number, the number's own range; for
+/// others, any.
 struct SeverityRange {
   double least, most;
 };

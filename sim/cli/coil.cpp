@@ -25,10 +25,17 @@ constexpr QuantityRange ambient_range{Quantity::temperature, 223.15, 453.15, "de
 void print(const char* way, const CoilWinding& coil, const CoilSchedule& schedule, const CoilResult& result) {
   const auto degrees = [](double t) { return format_quantity(t, Quantity::temperature, "degC", 3); };
   const std::optional<double> limit_after = time_to_limit(coil, schedule);
-  std::cout << "  " << way << format_quantity(coil.current(schedule.duty * schedule.voltage, schedule.ambient), Quantity::current, "A", 3) << " at first, hottest "
-            << degrees(result.hottest) << ", " << format_quantity(coil.resistance_at(result.hottest), Quantity::resistance, "ohm", 3) << " there\n";
-  if (limit_after) std::cout << "      left on, it would reach " << degrees(result.insulation_limit) << " after " << format_quantity(*limit_after, Quantity::time, "s", 3) << "\n";
-  if (result.too_hot) std::cout << "      TOO LONG: " << format_quantity(longest_coil_time, Quantity::time, "s") << " at one go and " << degrees(result.insulation_limit) << " are the limits\n";
+  std::cout << "  " << way
+            << format_quantity(coil.current(schedule.duty * schedule.voltage, schedule.ambient), Quantity::current, "A",
+                               3)
+            << " at first, hottest " << degrees(result.hottest) << ", "
+            << format_quantity(coil.resistance_at(result.hottest), Quantity::resistance, "ohm", 3) << " there\n";
+  if (limit_after)
+    std::cout << "      left on, it would reach " << degrees(result.insulation_limit) << " after "
+              << format_quantity(*limit_after, Quantity::time, "s", 3) << "\n";
+  if (result.too_hot)
+    std::cout << "      TOO LONG: " << format_quantity(longest_coil_time, Quantity::time, "s") << " at one go and "
+              << degrees(result.insulation_limit) << " are the limits\n";
 }
 
 }  // namespace
@@ -42,14 +49,17 @@ void add_coil(CLI::App& program, Run& run) {
   command->add_option("--on", choices->on, "Energised at one go")->capture_default_str();
   command->add_option("--off", choices->off, "Rest between")->capture_default_str();
   command->add_option("--pulses", choices->pulses, "How many")->capture_default_str();
-  command->add_option("--insulation", choices->insulation, "Insulation class of the winding (assumed)")->capture_default_str();
-  command->add_option("--trace", choices->trace, "CSV file for the curve straight from the battery; an existing one is kept and a number added");
+  command->add_option("--insulation", choices->insulation, "Insulation class of the winding (assumed)")
+      ->capture_default_str();
+  command->add_option("--trace", choices->trace,
+                      "CSV file for the curve straight from the battery; an existing one is kept and a number added");
   command->add_flag("--overwrite", choices->overwrite, "Write over an existing file");
   command->callback([choices, &run] {
     run = [choices] {
       const Circuit circuit = read_circuit(data_file(choices->circuit));
       const int regulator = circuit.only<Regulator>();
-      if (regulator < 0) throw Error(circuit.name, "the circuit has no pressure regulator", "add a link of kind \"regulator\"");
+      if (regulator < 0)
+        throw Error(circuit.name, "the circuit has no pressure regulator", "add a link of kind \"regulator\"");
       CoilWinding coil = coil_of(std::get<Regulator>(circuit.links[regulator].element));
       coil.insulation = of_option("--insulation", [&] { return find_insulation_class(choices->insulation).name; });
       CoilSchedule schedule;
@@ -62,7 +72,8 @@ void add_coil(CLI::App& program, Run& run) {
       tool.duty = tool_duty;
       const CoilResult battery = coil_test(coil, schedule), by_tool = coil_test(coil, tool);
       for (const Caution& caution : cautions_for("coil")) std::cout << "  ! " << caution.text << "\n";
-      std::cout << circuit.links[regulator].name << ", " << schedule.pulses << " pulses of " << format_quantity(schedule.on, Quantity::time, "s") << " on, "
+      std::cout << circuit.links[regulator].name << ", " << schedule.pulses << " pulses of "
+                << format_quantity(schedule.on, Quantity::time, "s") << " on, "
                 << format_quantity(schedule.off, Quantity::time, "s") << " off; heating data assumed\n";
       print("straight from the battery   ", coil, schedule, battery);
       print("by a tool that pulses half  ", coil, tool, by_tool);

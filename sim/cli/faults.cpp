@@ -13,7 +13,11 @@ namespace {
 
 void print_catalogue() {
   for (const CatalogueFault& entry : fault_catalogue())
-    std::cout << entry.id << (entry.id.size() < 3 ? "  " : entry.id.size() < 4 ? " " : "") << " " << entry.name << ": " << entry.explanation << "\n";
+    std::cout << entry.id
+              << (entry.id.size() < 3   ? "  "
+                  : entry.id.size() < 4 ? " "
+                                        : "")
+              << " " << entry.name << ": " << entry.explanation << "\n";
   std::cout << "\nName a circuit to see where it can have them, such as: railseep faults models/valley_v8.json\n";
 }
 
@@ -24,7 +28,8 @@ void print_catalogue_of(const Circuit& circuit) {
     const std::vector<Fault> mild = faults_of(entry, circuit, 0), severe = faults_of(entry, circuit, 1);
     if (mild.empty()) std::cout << "    this circuit has no such part\n";
     for (std::size_t i = 0; i < mild.size(); ++i)
-      std::cout << "    " << fault_text(mild[i], circuit) << " to " << fault_text(severe[i], circuit).substr(mild[i].place.size() + mild[i].kind.size() + 3) << "\n";
+      std::cout << "    " << fault_text(mild[i], circuit) << " to "
+                << fault_text(severe[i], circuit).substr(mild[i].place.size() + mild[i].kind.size() + 3) << "\n";
   }
 }
 
@@ -33,9 +38,13 @@ void print_kinds_of(const Circuit& circuit) {
   for (const FaultKind& kind : fault_kinds())
     for (const PossibleFault& fault : possible_faults(circuit)) {
       if (fault.kind != &kind) continue;
-      if (shown != &kind) std::cout << kind.word << (kind.change == FaultKind::Change::opens_leak ? "" : " (" + std::string(kind.applies_to) + ")") << ": " << kind.meaning << "\n";
+      if (shown != &kind)
+        std::cout << kind.word
+                  << (kind.change == FaultKind::Change::opens_leak ? "" : " (" + std::string(kind.applies_to) + ")")
+                  << ": " << kind.meaning << "\n";
       shown = &kind;
-      std::cout << "    " << fault.place << ": " << kind.word << " " << format_quantity(fault.least, kind.quantity, kind.unit, 3) << " to "
+      std::cout << "    " << fault.place << ": " << kind.word << " "
+                << format_quantity(fault.least, kind.quantity, kind.unit, 3) << " to "
                 << format_quantity(fault.most, kind.quantity, kind.unit, 3) << "\n";
     }
 }
@@ -44,7 +53,8 @@ void print_kinds_of(const Circuit& circuit) {
 
 void add_faults(CLI::App& program, Run& run) {
   auto file = std::make_shared<std::string>();
-  CLI::App* command = program.add_subcommand("faults", "List the faults of the trade's catalogue, and those that a circuit can have");
+  CLI::App* command =
+      program.add_subcommand("faults", "List the faults of the trade's catalogue, and those that a circuit can have");
   command->add_option("circuit", *file, "Circuit file, such as models/valley_v8.json");
   command->callback([file, &run] {
     run = [file] {

@@ -12,17 +12,21 @@ namespace railseep {
 ReadJob read_job_files(const std::string& file, Stage stage) {
   ReadJob read{read_job(data_file(file)), {}, {}};
   read.circuit = read_circuit(data_file(job_path(read.job, read.job.circuit)));
-  read.evidence = evidence_of(read.job, [&](const std::string& name) { return data_file(job_path(read.job, name)); }, stage, engine_hints(read.circuit));
+  read.evidence = evidence_of(
+      read.job, [&](const std::string& name) { return data_file(job_path(read.job, name)); }, stage,
+      engine_hints(read.circuit));
   return read;
 }
 
 MatchOptions watched(int threads) {
   MatchOptions options;
   options.threads = threads;
-  if (isatty(STDERR_FILENO)) options.progress = [](std::size_t done, std::size_t all, const FaultFit& best) {
-    std::cerr << "\r" << done << " of " << all << " steps, best so far: " << best.candidate.title().substr(0, 50) << std::string(20, ' ') << std::flush;
-    if (done == all) std::cerr << "\r" << std::string(100, ' ') << "\r";
-  };
+  if (isatty(STDERR_FILENO))
+    options.progress = [](std::size_t done, std::size_t all, const FaultFit& best) {
+      std::cerr << "\r" << done << " of " << all << " steps, best so far: " << best.candidate.title().substr(0, 50)
+                << std::string(20, ' ') << std::flush;
+      if (done == all) std::cerr << "\r" << std::string(100, ' ') << "\r";
+    };
   return options;
 }
 

@@ -33,15 +33,19 @@ void add_threads(CLI::App& command, int& threads, const char* words) {
   command.add_option("--threads", threads, words)->capture_default_str()->check(CLI::Range(0, most_threads));
 }
 
-std::string pressure(double p, bool metric) { return format_quantity(p, Quantity::pressure, metric ? "MPa" : "psi", 3); }
+std::string pressure(double p, bool metric) {
+  return format_quantity(p, Quantity::pressure, metric ? "MPa" : "psi", 3);
+}
 
 std::string wrapped(const std::string& text, const std::string& indent) {
   constexpr std::size_t width = 96;
   std::istringstream words(text);
   std::string line = text.substr(0, std::min(text.find_first_not_of(' '), text.size())), all, word;
   for (bool first = true; words >> word; first = false) {
-    if (!first && line.size() + 1 + word.size() > width) all += line + "\n", line = indent + word;
-    else line += (first ? "" : " ") + word;
+    if (!first && line.size() + 1 + word.size() > width)
+      all += line + "\n", line = indent + word;
+    else
+      line += (first ? "" : " ") + word;
   }
   return all + line + "\n";
 }

@@ -9,7 +9,10 @@ Json fit_json(const FaultFit& fit) {
   for (std::size_t i = 0; i < fit.candidate.suspects.size(); ++i) {
     const Suspect& suspect = fit.candidate.suspects[i];
     const Severity& severity = fit.severities[i];
-    Json fault{{"kind", std::string(suspect.kind->word)}, {"places", Json::array()}, {"severity_quantity", info(suspect.kind->quantity).name}, {"severity_unit", info(suspect.kind->quantity).si_unit}};
+    Json fault{{"kind", std::string(suspect.kind->word)},
+               {"places", Json::array()},
+               {"severity_quantity", info(suspect.kind->quantity).name},
+               {"severity_unit", info(suspect.kind->quantity).si_unit}};
     for (const PossibleFault& place : suspect.places) fault["places"].push_back(place.place);
     fault["severity"] = severity.best;
     fault["severity_90_percent"] = {severity.low, severity.high};
@@ -23,32 +26,48 @@ Json fit_json(const FaultFit& fit) {
   json["converged"] = fit.converged;
   json["unknowns"] = Json::array();
   for (std::size_t i = 0; i < fit.unknowns.size(); ++i)
-    json["unknowns"].push_back({{"name", fit.unknowns[i].name}, {"value_SI", fit.unknowns[i].value(fit.u[static_cast<Eigen::Index>(i)])}, {"deviations_from_prior", fit.u[static_cast<Eigen::Index>(i)]}});
+    json["unknowns"].push_back({{"name", fit.unknowns[i].name},
+                                {"value_SI", fit.unknowns[i].value(fit.u[static_cast<Eigen::Index>(i)])},
+                                {"deviations_from_prior", fit.u[static_cast<Eigen::Index>(i)]}});
   return json;
 }
 
 Json balance_json(const OilBalance& oil) {
-  Json json{{"pump_displaces_m3/s", oil.displaced}, {"pump_slip_m3/s", oil.slip}, {"stored_m3/s", oil.stored}, {"uses_m3/s", Json::object()}};
+  Json json{{"pump_displaces_m3/s", oil.displaced},
+            {"pump_slip_m3/s", oil.slip},
+            {"stored_m3/s", oil.stored},
+            {"uses_m3/s", Json::object()}};
   for (const OilBalance::Share& use : oil.uses) json["uses_m3/s"][use.name] = use.flow;
   return json;
 }
 
 }  // namespace
 
-Json match_json(const Job& job, const Circuit& circuit, const MatchResult& result, const std::vector<Telling>& tellings) {
+Json match_json(const Job& job, const Circuit& circuit, const MatchResult& result,
+                const std::vector<Telling>& tellings) {
   Json json{{"railseep", "match"}, {"job", job.name}, {"complaint", job.complaint}, {"circuit", circuit.name}};
   json["logs"] = Json::array();
   for (std::size_t i = 0; i < result.logs.size(); ++i) {
     const CrankEvidence& log = result.logs[i];
-    json["logs"].push_back({{"name", log.name}, {"stage", word(log.stage)}, {"oil_temperature_K", log.condition.oil_temperature}, {"notes", log.notes}, {"time_s", log.time}, {"measured_Pa", log.measured},
-                            {"computed_Pa", result.fits.front().computed[i]}, {"oil_balance_of_first_candidate", balance_json(result.balances[i])}});
+    json["logs"].push_back({{"name", log.name},
+                            {"stage", word(log.stage)},
+                            {"oil_temperature_K", log.condition.oil_temperature},
+                            {"notes", log.notes},
+                            {"time_s", log.time},
+                            {"measured_Pa", log.measured},
+                            {"computed_Pa", result.fits.front().computed[i]},
+                            {"oil_balance_of_first_candidate", balance_json(result.balances[i])}});
   }
   json["candidates"] = Json::array();
   for (const FaultFit& fit : result.fits) json["candidates"].push_back(fit_json(fit));
   json["cannot_be_told_apart"] = Json::array();
   for (std::size_t i = 0; i < result.sets.size(); ++i) {
-    Json set{{"candidates", result.sets[i].fits}, {"why", result.sets[i].why}, {"what_would_tell", tellings[i].words}, {"unknown_bits", tellings[i].unknown_bits}};
-    if (tellings[i].check) set["check"] = {{"id", tellings[i].check->id}, {"time_s", tellings[i].check->time}, {"bits", tellings[i].bits}};
+    Json set{{"candidates", result.sets[i].fits},
+             {"why", result.sets[i].why},
+             {"what_would_tell", tellings[i].words},
+             {"unknown_bits", tellings[i].unknown_bits}};
+    if (tellings[i].check)
+      set["check"] = {{"id", tellings[i].check->id}, {"time_s", tellings[i].check->time}, {"bits", tellings[i].bits}};
     json["cannot_be_told_apart"].push_back(std::move(set));
   }
   return json;

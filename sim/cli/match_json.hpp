@@ -8,6 +8,7 @@
 namespace railseep {
 
 /// The whole result of a match, SI with the unit in each key.
-Json match_json(const Job& job, const Circuit& circuit, const MatchResult& result, const std::vector<Telling>& tellings);
+Json match_json(const Job& job, const Circuit& circuit, const MatchResult& result,
+                const std::vector<Telling>& tellings);
 
 }  // namespace railseep

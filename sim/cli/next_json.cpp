@@ -9,37 +9,76 @@ namespace {
 Json cost_json(const Cost& cost) { return {{"money", cost.money}, {"time_s", cost.time}}; }
 
 Json plan_json(const Decision& decision, const OpeningPlan& plan) {
-  Json json{{"expected", cost_json(plan.expected)}, {"comeback", plan.comeback}, {"not_found", plan.unfound}, {"steps", Json::array()}};
+  Json json{{"expected", cost_json(plan.expected)},
+            {"comeback", plan.comeback},
+            {"not_found", plan.unfound},
+            {"steps", Json::array()}};
   for (const OpeningStep& step : plan.steps) {
     const WorkGroup& group = decision.belief.groups[step.group];
-    Json one{{"group", group.name}, {"opened", group.opened}, {"cost", cost_json(step.cost)}, {"reached", step.reached}, {"ends_here", step.found}, {"looks_for", Json::array()},
-             {"renew_together", group.together}, {"together_cost", cost_json(group.together_cost)}, {"together_saves_money", group.together_saves}, {"comeback_of_seals_left_alone", group.comeback}};
-    for (const auto& [title, probability] : step.looks_for) one["looks_for"].push_back({{"fault", title}, {"probability", probability}});
+    Json one{{"group", group.name},
+             {"opened", group.opened},
+             {"cost", cost_json(step.cost)},
+             {"reached", step.reached},
+             {"ends_here", step.found},
+             {"looks_for", Json::array()},
+             {"renew_together", group.together},
+             {"together_cost", cost_json(group.together_cost)},
+             {"together_saves_money", group.together_saves},
+             {"comeback_of_seals_left_alone", group.comeback}};
+    for (const auto& [title, probability] : step.looks_for)
+      one["looks_for"].push_back({{"fault", title}, {"probability", probability}});
     json["steps"].push_back(std::move(one));
   }
   return json;
 }
 
 Json check_json(const RankedCheck& ranked) {
-  Json json{{"id", ranked.check.id}, {"name", ranked.check.name}, {"how", ranked.check.how}, {"cost", cost_json(ranked.cost)}, {"risk", ranked.check.risk}, {"tools", ranked.check.tools},
-            {"information_bits", ranked.bits}, {"share_of_what_is_not_known", ranked.share}, {"tells", ranked.tells}, {"bits_per_hour", ranked.bits_per_hour}, {"bits_per_money", ranked.bits_per_money}, {"pays", ranked.pays}, {"expected_then_open", cost_json(ranked.alone)},
-            {"expected_with_it_and_one_more", cost_json(ranked.expected)}, {"expected_without_it", cost_json(ranked.without)},
-            {"cautions", Json::array()}, {"outcomes", Json::array()}, {"assumed", ranked.notes}};
+  Json json{{"id", ranked.check.id},
+            {"name", ranked.check.name},
+            {"how", ranked.check.how},
+            {"cost", cost_json(ranked.cost)},
+            {"risk", ranked.check.risk},
+            {"tools", ranked.check.tools},
+            {"information_bits", ranked.bits},
+            {"share_of_what_is_not_known", ranked.share},
+            {"tells", ranked.tells},
+            {"bits_per_hour", ranked.bits_per_hour},
+            {"bits_per_money", ranked.bits_per_money},
+            {"pays", ranked.pays},
+            {"expected_then_open", cost_json(ranked.alone)},
+            {"expected_with_it_and_one_more", cost_json(ranked.expected)},
+            {"expected_without_it", cost_json(ranked.without)},
+            {"cautions", Json::array()},
+            {"outcomes", Json::array()},
+            {"assumed", ranked.notes}};
   for (const std::string& procedure : ranked.check.cautions)
     for (const Caution& caution : cautions())
       if (caution.when == procedure) json["cautions"].push_back(caution.text);
   for (const OutcomeMeaning& meaning : ranked.outcomes)
-    json["outcomes"].push_back({{"outcome", meaning.outcome}, {"probability", meaning.probability}, {"says", meaning.says}, {"then", meaning.then}, {"hypotheses", meaning.hypotheses}});
+    json["outcomes"].push_back({{"outcome", meaning.outcome},
+                                {"probability", meaning.probability},
+                                {"says", meaning.says},
+                                {"then", meaning.then},
+                                {"hypotheses", meaning.hypotheses}});
   return json;
 }
 
 }  // namespace
 
 Json decision_json(const Job& job, const Circuit& circuit, const Decision& decision) {
-  Json json{{"railseep", "next"}, {"job", job.name}, {"circuit", circuit.name}, {"currency", decision.costs.currency}, {"check_first", decision.check_first}, {"not_known_bits", decision.unknown_bits},
-            {"covered_probability", decision.belief.covered}, {"hypotheses", Json::array()}};
+  Json json{{"railseep", "next"},
+            {"job", job.name},
+            {"circuit", circuit.name},
+            {"currency", decision.costs.currency},
+            {"check_first", decision.check_first},
+            {"not_known_bits", decision.unknown_bits},
+            {"covered_probability", decision.belief.covered},
+            {"hypotheses", Json::array()}};
   for (const Hypothesis& h : decision.belief.hypotheses) {
-    Json one{{"title", h.title()}, {"probability", h.probability}, {"too_small_to_matter", h.harmless}, {"groups", Json::array()}};
+    Json one{{"title", h.title()},
+             {"probability", h.probability},
+             {"too_small_to_matter", h.harmless},
+             {"groups", Json::array()}};
     for (const int g : h.groups) one["groups"].push_back(decision.belief.groups[static_cast<std::size_t>(g)].name);
     json["hypotheses"].push_back(std::move(one));
   }

@@ -72,20 +72,26 @@ int run_study_command(const StudyChoices& choices) {
   const Priors priors = read_priors(priors_file);
 
   make_folder(choices.out);
-  const Kept kept(choices.out + "/outcomes.jsonl", {{"railseep", "study"}, {"seed", choices.seed}, {"deviations", choices.deviations}, {"circuit", facts.circuit_print}, {"priors", facts.priors_print}});
+  const Kept kept(choices.out + "/outcomes.jsonl", {{"railseep", "study"},
+                                                    {"seed", choices.seed},
+                                                    {"deviations", choices.deviations},
+                                                    {"circuit", facts.circuit_print},
+                                                    {"priors", facts.priors_print}});
   std::size_t torn = 0;
   std::vector<JobOutcome> so_far = kept.read(torn);
   if (torn > 0)
     std::cerr << kept.path() << ": " << torn << (torn == 1 ? " line is" : " lines are")
               << " torn; the jobs on torn lines are done again.\n";
-  const std::vector<JobOutcome> outcomes = run_study(circuit, priors, facts.settings, so_far, [&](std::size_t done, const JobOutcome& latest) {
-    so_far.push_back(latest);
-    if (done % kept_every == 0) kept.write(so_far);
-    std::cerr << "\r" << done << " of " << choices.jobs << " jobs" << std::flush;
-  });
+  const std::vector<JobOutcome> outcomes =
+      run_study(circuit, priors, facts.settings, so_far, [&](std::size_t done, const JobOutcome& latest) {
+        so_far.push_back(latest);
+        if (done % kept_every == 0) kept.write(so_far);
+        std::cerr << "\r" << done << " of " << choices.jobs << " jobs" << std::flush;
+      });
   std::cerr << "\r" << std::string(40, ' ') << "\r";
   kept.write(outcomes);
-  if (choices.departures > 0) facts.departures = measure_departures(circuit, priors, facts.settings, choices.departures);
+  if (choices.departures > 0)
+    facts.departures = measure_departures(circuit, priors, facts.settings, choices.departures);
   for (const ReportFile& file : study_report(facts, outcomes)) {
     write_text(choices.out + "/" + file.name, file.text, true);
     std::cout << choices.out << "/" << file.name << "\n";
@@ -97,14 +103,28 @@ int run_study_command(const StudyChoices& choices) {
 
 void add_study(CLI::App& program, Run& run) {
   auto choices = std::make_shared<StudyChoices>();
-  CLI::App* command = program.add_subcommand("study", "Check by made-up jobs whether the match's probabilities and intervals mean what they say");
+  CLI::App* command = program.add_subcommand(
+      "study", "Check by made-up jobs whether the match's probabilities and intervals mean what they say");
   command->add_option("circuit", choices->circuit, "Circuit file, such as models/inline_six.json")->required();
-  command->add_option("--out", choices->out, "Folder for report, figures and outcomes; files of the same name are replaced. A run that was interrupted goes on there")->required();
+  command
+      ->add_option("--out", choices->out,
+                   "Folder for report, figures and outcomes; files of the same name are replaced. A run that was "
+                   "interrupted goes on there")
+      ->required();
   command->add_option("--jobs", choices->jobs, "How many")->capture_default_str();
-  command->add_option("--seed", choices->seed, "Of the random numbers: the same seed, the same jobs")->capture_default_str();
-  command->add_option("--deviations", choices->deviations, "How the made-up engines depart from the model: random, none, all, or words with + between them, such as \"waves+hole law\"")->capture_default_str();
-  command->add_option("--departures", choices->departures, "Measure how far each deviation is from the model, on so many jobs")->capture_default_str();
-  command->add_option("--priors", choices->priors, "How likely each kind of fault is beforehand")->capture_default_str();
+  command->add_option("--seed", choices->seed, "Of the random numbers: the same seed, the same jobs")
+      ->capture_default_str();
+  command
+      ->add_option("--deviations", choices->deviations,
+                   "How the made-up engines depart from the model: random, none, all, or words with + between them, "
+                   "such as \"waves+hole law\"")
+      ->capture_default_str();
+  command
+      ->add_option("--departures", choices->departures,
+                   "Measure how far each deviation is from the model, on so many jobs")
+      ->capture_default_str();
+  command->add_option("--priors", choices->priors, "How likely each kind of fault is beforehand")
+      ->capture_default_str();
   add_threads(*command, choices->threads, "Threads; 0 takes all. The result does not depend on it");
   command->callback([choices, &run] { run = [choices] { return run_study_command(*choices); }; });
 }

@@ -13,11 +13,14 @@ namespace railseep {
 
 namespace {
 
-constexpr std::string_view ids[] = {"oil level",  "oil sample",    "charged batteries", "sensor volts", "base oil gauge", "hot crank",         "read again",
-                                    "faster crank", "rail gauge", "coil",              "regulator screen", "air open",   "air energised", "air at the pump", "isolation",
-                                    "one rail",   "hold"};
+constexpr std::string_view ids[] = {
+    "oil level",        "oil sample", "charged batteries", "sensor volts",    "base oil gauge",
+    "hot crank",        "read again", "faster crank",      "rail gauge",      "coil",
+    "regulator screen", "air open",   "air energised",     "air at the pump", "isolation",
+    "one rail",         "hold"};
 
-[[noreturn]] void refuse(const std::string& place, const std::string& found, const std::vector<std::string>& words, const std::string& wrong) {
+[[noreturn]] void refuse(const std::string& place, const std::string& found, const std::vector<std::string>& words,
+                         const std::string& wrong) {
   const std::string near = nearest_word(wrong, words);
   std::string listed;
   for (const std::string& word : words) listed += (listed.empty() ? "\"" : ", \"") + word + "\"";
@@ -27,7 +30,8 @@ constexpr std::string_view ids[] = {"oil level",  "oil sample",    "charged batt
 std::vector<std::string> texts(JsonFields& fields, const char* key) {
   std::vector<std::string> all;
   fields.each(key, [&](const Json& item, const std::string& place) {
-    if (!item.is_string() || item.get_ref<const std::string&>().empty()) throw Error(place, item.dump().substr(0, 40) + " is not a text", "write it in quotes");
+    if (!item.is_string() || item.get_ref<const std::string&>().empty())
+      throw Error(place, item.dump().substr(0, 40) + " is not a text", "write it in quotes");
     all.push_back(item.get<std::string>());
   });
   return all;
@@ -43,7 +47,8 @@ void check_cautions(const std::vector<std::string>& wanted, const std::string& p
   for (const Caution& caution : cautions())
     if (std::find(words.begin(), words.end(), caution.when) == words.end()) words.emplace_back(caution.when);
   for (const std::string& word : wanted)
-    if (std::find(words.begin(), words.end(), word) == words.end()) refuse(place, "there are no cautions for \"" + word + "\"", words, word);
+    if (std::find(words.begin(), words.end(), word) == words.end())
+      refuse(place, "there are no cautions for \"" + word + "\"", words, word);
 }
 
 void check_look(const std::string& word, const std::string& place) {
@@ -60,9 +65,18 @@ void add_block(const std::string& block, std::vector<std::string>& done) {
 }
 
 /// Checks with a good or bad outcome, and the check here that tells the same.
-constexpr std::pair<std::string_view, std::string_view> same_check[] = {
-    {"oil level", "oil level"},      {"reservoir level", "oil level"}, {"oil smell", "oil sample"}, {"oil flow", "oil sample"}, {"regulator current", "coil"},     {"regulator screen", "regulator screen"}, {"regulator seen", "regulator screen"}, {"coil resistance", "coil"},
-    {"base oil", "base oil gauge"},  {"sensor at rest", "sensor volts"}, {"sensor exchanged", "rail gauge"},     {"batteries", "charged batteries"}};
+constexpr std::pair<std::string_view, std::string_view> same_check[] = {{"oil level", "oil level"},
+                                                                        {"reservoir level", "oil level"},
+                                                                        {"oil smell", "oil sample"},
+                                                                        {"oil flow", "oil sample"},
+                                                                        {"regulator current", "coil"},
+                                                                        {"regulator screen", "regulator screen"},
+                                                                        {"regulator seen", "regulator screen"},
+                                                                        {"coil resistance", "coil"},
+                                                                        {"base oil", "base oil gauge"},
+                                                                        {"sensor at rest", "sensor volts"},
+                                                                        {"sensor exchanged", "rail gauge"},
+                                                                        {"batteries", "charged batteries"}};
 
 Check read_check(const Json& json, const std::string& place) {
   JsonFields fields(json, place);
@@ -72,23 +86,28 @@ Check read_check(const Json& json, const std::string& place) {
   check.name = fields.text("name");
   check.how = fields.text("how");
   check.time = fields.quantity("time", Quantity::time);
-  if (!(check.time >= 0 && check.time <= 3.6e6)) throw Error(fields.place_of("time"), "the time is out of range", "write 0 min to 1000 h");
+  if (!(check.time >= 0 && check.time <= 3.6e6))
+    throw Error(fields.place_of("time"), "the time is out of range", "write 0 min to 1000 h");
   check.money = fields.quantity("money", Quantity::ratio);
-  if (!(check.money >= 0 && check.money <= 1e9)) throw Error(fields.place_of("money"), "the sum is out of range", "write 0 to 1e9");
+  if (!(check.money >= 0 && check.money <= 1e9))
+    throw Error(fields.place_of("money"), "the sum is out of range", "write 0 to 1e9");
   check.risk = fields.text("risk", "");
   check.cautions = texts(fields, "cautions");
   check_cautions(check.cautions, fields.place_of("cautions"));
   check.tools = texts(fields, "tools");
   check.error = fields.quantity("error", Quantity::ratio, 0.0);
-  if (!(check.error >= 0 && check.error <= 100)) throw Error(fields.place_of("error"), "the error is out of range", "write 0 to 100");
+  if (!(check.error >= 0 && check.error <= 100))
+    throw Error(fields.place_of("error"), "the error is out of range", "write 0 to 100");
   check.slip = fields.quantity("slip", Quantity::ratio);
-  if (!(check.slip >= 0 && check.slip <= 0.5)) throw Error(fields.place_of("slip"), "the share is out of range", "write 0 % to 50 %");
+  if (!(check.slip >= 0 && check.slip <= 0.5))
+    throw Error(fields.place_of("slip"), "the share is out of range", "write 0 % to 50 %");
   check.looks = texts(fields, "looks");
   for (const std::string& look : check.looks) check_look(look, fields.place_of("looks"));
   check.outcomes = texts(fields, "outcomes");
   const std::size_t looks = check.looks.size(), outcomes = check.outcomes.size();
   if (looks == 0 ? outcomes != 0 : outcomes != 2 && outcomes != looks + 1)
-    throw Error(fields.place_of("outcomes"), "they do not go with \"looks\"", "with it give two (all is good, something is bad), or all is good and one for each look; none without");
+    throw Error(fields.place_of("outcomes"), "they do not go with \"looks\"",
+                "with it give two (all is good, something is bad), or all is good and one for each look; none without");
   fields.text("source");
   fields.finish();
   return check;
@@ -111,15 +130,22 @@ std::vector<std::string> done_checks(const Evidence& evidence) {
   for (const Checked& checked : seen.checks)
     if (const std::string_view id = check_of_look(checked.check); !id.empty()) done.emplace_back(id);
   for (const AirFindings& air : seen.air) {
-    if (!air.done.feed.empty()) done.emplace_back("air at the pump");
-    else done.emplace_back("air open");
-    const auto energised = [](const auto& findings) { return std::any_of(findings.begin(), findings.end(), [](const auto& f) { return f.energised; }); };
-    if (air.done.feed.empty() && (energised(air.heard) || energised(air.decays) || energised(air.flows))) done.emplace_back("air energised");
+    if (!air.done.feed.empty())
+      done.emplace_back("air at the pump");
+    else
+      done.emplace_back("air open");
+    const auto energised = [](const auto& findings) {
+      return std::any_of(findings.begin(), findings.end(), [](const auto& f) { return f.energised; });
+    };
+    if (air.done.feed.empty() && (energised(air.heard) || energised(air.decays) || energised(air.flows)))
+      done.emplace_back("air energised");
   }
   for (const Reading& reading : seen.readings) {
     add_block(reading.situation.block, done);
-    if (reading.kind == ChannelKind::rail_pressure_volts && reading.situation.done == Situation::Done::key_on) done.emplace_back("sensor volts");
-    if (reading.kind == ChannelKind::base_oil_pressure && reading.situation.done == Situation::Done::crank) done.emplace_back("base oil gauge");
+    if (reading.kind == ChannelKind::rail_pressure_volts && reading.situation.done == Situation::Done::key_on)
+      done.emplace_back("sensor volts");
+    if (reading.kind == ChannelKind::base_oil_pressure && reading.situation.done == Situation::Done::crank)
+      done.emplace_back("base oil gauge");
     if (reading.part == Reading::Part::later) done.emplace_back("hold");
   }
   std::sort(done.begin(), done.end());
@@ -131,21 +157,27 @@ void check_done(const Checks& checks, const std::string& id) {
   std::vector<std::string> known;
   for (const Check& check : checks.checks) known.push_back(check.id);
   const std::string first = id.substr(0, id.find(": "));  // "one rail: left rail" is one of several
-  if (std::find(known.begin(), known.end(), first) == known.end()) refuse("--done", "there is no check \"" + id + "\"", known, id);
+  if (std::find(known.begin(), known.end(), first) == known.end())
+    refuse("--done", "there is no check \"" + id + "\"", known, id);
 }
 
 Checks read_checks(const std::string& path) {
   const Json json = read_json(path);
   JsonFields fields = JsonFields::top(json, path);
-  if (fields.text("railseep") != "checks") throw Error(fields.place_of("railseep"), "this is not a file of checks", "write \"railseep\": \"checks\"");
+  if (fields.text("railseep") != "checks")
+    throw Error(fields.place_of("railseep"), "this is not a file of checks", "write \"railseep\": \"checks\"");
   Checks all;
   all.source = fields.text("source");
-  fields.each("checks", [&](const Json& item, const std::string& place) {
-    Check check = read_check(item, place);
-    for (const Check& other : all.checks)
-      if (other.id == check.id) throw Error(place + "/id", "the check \"" + check.id + "\" stands twice", "remove one");
-    all.checks.push_back(std::move(check));
-  }, true);
+  fields.each(
+      "checks",
+      [&](const Json& item, const std::string& place) {
+        Check check = read_check(item, place);
+        for (const Check& other : all.checks)
+          if (other.id == check.id)
+            throw Error(place + "/id", "the check \"" + check.id + "\" stands twice", "remove one");
+        all.checks.push_back(std::move(check));
+      },
+      true);
   fields.finish();
   return all;
 }

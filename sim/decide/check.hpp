@@ -11,7 +11,8 @@
 
 namespace railseep {
 
-/// Something the technician can do next. What it would show is computed; what it takes and how far it may be off is the file's.
+/// Something the technician can do next. What it would show is computed; what it takes and how far it may be off is the
+/// file's.
 struct Check {
   std::string id;                     // a word of check_ids()
   std::string name;                   // "air test, regulator energised"
@@ -21,10 +22,12 @@ struct Check {
   std::string risk;                   // in words; empty: none
   std::vector<std::string> cautions;  // what they are needed for: "air test", "coil", "crank" ...
   std::vector<std::string> tools;
-  double error = 0;                   // one standard deviation of the reading, as a share of it or in the unit that the check's words say
-  double slip = 0.02;                 // share of results that are simply wrong: wrong place, wrong note [-]
-  std::vector<std::string> looks;     // words of check_kinds() that are looked at; none: what it shows is computed
-  std::vector<std::string> outcomes;  // of what is looked at: all good, then something bad, or one for each look that is the first to be bad
+  double error =
+      0;  // one standard deviation of the reading, as a share of it or in the unit that the check's words say
+  double slip = 0.02;              // share of results that are simply wrong: wrong place, wrong note [-]
+  std::vector<std::string> looks;  // words of check_kinds() that are looked at; none: what it shows is computed
+  std::vector<std::string>
+      outcomes;  // of what is looked at: all good, then something bad, or one for each look that is the first to be bad
 };
 
 /// All checks that can be computed, in the order of the trade's manuals.

@@ -13,7 +13,7 @@ namespace railseep {
 struct CheckReading {
   ChannelKind kind = ChannelKind::rail_pressure;
   Situation::Done done = Situation::Done::crank;
-  bool error_is_share = true;  // Check::error is a share of the value; else in its unit, SI
+  bool error_is_share = true;   // Check::error is a share of the value; else in its unit, SI
   std::string_view block = {};  // what is plugged meanwhile
 
   /// Of the one who reads and of his gauge: one standard deviation, SI.

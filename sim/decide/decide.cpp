@@ -23,14 +23,16 @@ std::vector<std::size_t> class_of(const Belief& belief) {
 /// Weights of the hypotheses from those of the possibilities.
 Eigen::VectorXd of_hypotheses(const Belief& belief, const Eigen::VectorXd& weights) {
   Eigen::VectorXd all = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(belief.hypotheses.size()));
-  for (std::size_t i = 0; i < belief.possibilities.size(); ++i) all[static_cast<Eigen::Index>(belief.possibilities[i].hypothesis)] += weights[static_cast<Eigen::Index>(i)];
+  for (std::size_t i = 0; i < belief.possibilities.size(); ++i)
+    all[static_cast<Eigen::Index>(belief.possibilities[i].hypothesis)] += weights[static_cast<Eigen::Index>(i)];
   return all;
 }
 
 /// Probability that no group's neglected seals and no unfound fault bring it back.
 double comeback_chance(const Belief& belief, const OpeningOrder& order) {
   double chance = order.unfound;
-  for (std::size_t i = 0; i < order.groups.size(); ++i) chance += order.found[i] * belief.groups[static_cast<std::size_t>(order.groups[i])].comeback;
+  for (std::size_t i = 0; i < order.groups.size(); ++i)
+    chance += order.found[i] * belief.groups[static_cast<std::size_t>(order.groups[i])].comeback;
   return chance;
 }
 
@@ -42,14 +44,16 @@ OpeningPlan plan_of(const Belief& belief, const OpeningProblem& problem, const O
   for (const Hypothesis& h : belief.hypotheses) now.push_back(h.probability);
   for (std::size_t i = 0; i < order.groups.size(); ++i) {
     const int g = order.groups[i];
-    OpeningStep step{static_cast<std::size_t>(g), problem.groups[static_cast<std::size_t>(g)], order.reached[i], order.found[i], {}};
+    OpeningStep step{
+        static_cast<std::size_t>(g), problem.groups[static_cast<std::size_t>(g)], order.reached[i], order.found[i], {}};
     for (std::size_t h = 0; h < now.size(); ++h) {
       const std::vector<int>& groups = belief.hypotheses[h].groups;
       if (belief.hypotheses[h].harmless || std::find(groups.begin(), groups.end(), g) == groups.end()) continue;
       step.looks_for.emplace_back(belief.hypotheses[h].title(), now[h] / order.reached[i]);
       if (groups.size() == 1) now[h] *= problem.miss;
     }
-    std::stable_sort(step.looks_for.begin(), step.looks_for.end(), [](const auto& a, const auto& b) { return a.second > b.second; });
+    std::stable_sort(step.looks_for.begin(), step.looks_for.end(),
+                     [](const auto& a, const auto& b) { return a.second > b.second; });
     plan.steps.push_back(std::move(step));
   }
   return plan;
@@ -59,7 +63,9 @@ OpeningPlan plan_of(const Belief& belief, const OpeningProblem& problem, const O
 std::vector<int> ordered_by(std::size_t groups, const std::function<double(std::size_t)>& score) {
   std::vector<int> order(groups);
   std::iota(order.begin(), order.end(), 0);
-  std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return score(static_cast<std::size_t>(a)) > score(static_cast<std::size_t>(b)); });
+  std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
+    return score(static_cast<std::size_t>(a)) > score(static_cast<std::size_t>(b));
+  });
   return order;
 }
 
@@ -80,12 +86,16 @@ void set_plans(Decision& decision, const Opening& opening) {
   const OpeningProblem& problem = opening.problem();
   decision.plan = plan_of(belief, problem, opening.best());
   const std::vector<double> dearest = dearest_parts(belief, decision.costs);
-  decision.dearest_first = plan_of(belief, problem, opening.follow(ordered_by(dearest.size(), [&](std::size_t g) { return dearest[g]; })));
+  decision.dearest_first =
+      plan_of(belief, problem, opening.follow(ordered_by(dearest.size(), [&](std::size_t g) { return dearest[g]; })));
   std::vector<double> mass(belief.groups.size(), 0);
   for (const Hypothesis& h : belief.hypotheses)
     for (const int g : h.groups) mass[static_cast<std::size_t>(g)] += h.harmless ? 0 : h.probability;
-  decision.by_ratio = plan_of(belief, problem, opening.follow(ordered_by(mass.size(), [&](std::size_t g) { return mass[g] / std::max(1e-9, problem.groups[g].money); })));
-  decision.saved = {decision.dearest_first.expected.money - decision.plan.expected.money, decision.dearest_first.expected.time - decision.plan.expected.time};
+  decision.by_ratio = plan_of(belief, problem, opening.follow(ordered_by(mass.size(), [&](std::size_t g) {
+    return mass[g] / std::max(1e-9, problem.groups[g].money);
+  })));
+  decision.saved = {decision.dearest_first.expected.money - decision.plan.expected.money,
+                    decision.dearest_first.expected.time - decision.plan.expected.time};
 }
 
 /// The best that can be done with at most one check when it must not be k.
@@ -97,10 +107,12 @@ Cost without(const Cost& open, const std::vector<CheckValue>& values, std::size_
 }
 
 /// What to do after an outcome: the second check that pays, or the first group of the best order.
-std::string then_words(const Belief& belief, const Opening& opening, const std::vector<Forecast>& forecasts, const Eigen::VectorXd& after, int then) {
+std::string then_words(const Belief& belief, const Opening& opening, const std::vector<Forecast>& forecasts,
+                       const Eigen::VectorXd& after, int then) {
   if (then >= 0) return "check next: " + forecasts[static_cast<std::size_t>(then)].check.name;
   const OpeningOrder order = opening.best(of_hypotheses(belief, after));
-  return order.groups.empty() ? "open nothing: look at sync, injector drive and fuel" : open_words(belief.groups[static_cast<std::size_t>(order.groups.front())]);
+  return order.groups.empty() ? "open nothing: look at sync, injector drive and fuel"
+                              : open_words(belief.groups[static_cast<std::size_t>(order.groups.front())]);
 }
 
 OutcomeMeaning meaning_of(const Belief& belief, const Eigen::VectorXd& after, std::string outcome, std::string then) {
@@ -113,8 +125,11 @@ OutcomeMeaning meaning_of(const Belief& belief, const Eigen::VectorXd& after, st
   return meaning;
 }
 
-/// One line for each outcome; neighbouring ranges of a reading that lead to the same step and the same first suspicion are told together.
-std::vector<OutcomeMeaning> meanings(const Belief& belief, const Opening& opening, const std::vector<Forecast>& forecasts, const Eigen::VectorXd& weights, std::size_t check, const CheckValue& value) {
+/// One line for each outcome; neighbouring ranges of a reading that lead to the same step and the same first suspicion
+/// are told together.
+std::vector<OutcomeMeaning> meanings(const Belief& belief, const Opening& opening,
+                                     const std::vector<Forecast>& forecasts, const Eigen::VectorXd& weights,
+                                     std::size_t check, const CheckValue& value) {
   const Forecast& forecast = forecasts[check];
   struct Line {
     std::size_t first, last;
@@ -128,27 +143,53 @@ std::vector<OutcomeMeaning> meanings(const Belief& belief, const Opening& openin
     const Eigen::VectorXd of = of_hypotheses(belief, after);
     Eigen::Index top = 0;
     of.maxCoeff(&top);
-    Line line{o, o, after, then_words(belief, opening, forecasts, after, value.then[o]), likely_words(belief, [&] { std::vector<double> one(belief.hypotheses.size(), 0); one[static_cast<std::size_t>(top)] = 1; return one; }()), forecast.outcomes[o], {o}};
+    Line line{o,
+              o,
+              after,
+              then_words(belief, opening, forecasts, after, value.then[o]),
+              likely_words(belief,
+                           [&] {
+                             std::vector<double> one(belief.hypotheses.size(), 0);
+                             one[static_cast<std::size_t>(top)] = 1;
+                             return one;
+                           }()),
+              forecast.outcomes[o],
+              {o}};
     const bool rare = after.sum() < worth_telling;
-    if (forecast.ranges && !lines.empty() && (rare || (lines.back().then == line.then && lines.back().suspicion == line.suspicion))) lines.back().last = o, lines.back().after += after, lines.back().columns.push_back(o);
-    else if (forecast.ranges && !lines.empty() && lines.back().after.sum() < worth_telling) line.first = lines.back().first, line.after += lines.back().after, line.columns.insert(line.columns.begin(), lines.back().columns.begin(), lines.back().columns.end()), lines.back() = line;
-    else if (const auto alike = std::find_if(lines.begin(), lines.end(), [&](const Line& l) { return !forecast.ending.empty() && o + 1 < forecast.outcomes.size() && l.then == line.then && l.suspicion == line.suspicion; }); alike != lines.end())
+    if (forecast.ranges && !lines.empty() &&
+        (rare || (lines.back().then == line.then && lines.back().suspicion == line.suspicion)))
+      lines.back().last = o, lines.back().after += after, lines.back().columns.push_back(o);
+    else if (forecast.ranges && !lines.empty() && lines.back().after.sum() < worth_telling)
+      line.first = lines.back().first, line.after += lines.back().after,
+      line.columns.insert(line.columns.begin(), lines.back().columns.begin(), lines.back().columns.end()),
+      lines.back() = line;
+    else if (const auto alike = std::find_if(lines.begin(), lines.end(),
+                                             [&](const Line& l) {
+                                               return !forecast.ending.empty() && o + 1 < forecast.outcomes.size() &&
+                                                      l.then == line.then && l.suspicion == line.suspicion;
+                                             });
+             alike != lines.end())
       alike->subject += " or " + forecast.outcomes[o], alike->after += after, alike->columns.push_back(o);
-    else lines.push_back(std::move(line));
+    else
+      lines.push_back(std::move(line));
   }
   std::vector<OutcomeMeaning> told;
   for (const Line& line : lines)
     if (line.after.sum() >= worth_telling) {
-      told.push_back(meaning_of(belief, line.after, forecast.ranges ? forecast.ranges->words(line.first, line.last) : line.subject + forecast.ending, line.then));
+      told.push_back(meaning_of(
+          belief, line.after,
+          forecast.ranges ? forecast.ranges->words(line.first, line.last) : line.subject + forecast.ending, line.then));
       told.back().columns = line.columns;
     }
-  std::stable_sort(told.begin(), told.end(), [](const OutcomeMeaning& a, const OutcomeMeaning& b) { return a.probability > b.probability; });
+  std::stable_sort(told.begin(), told.end(),
+                   [](const OutcomeMeaning& a, const OutcomeMeaning& b) { return a.probability > b.probability; });
   return told;
 }
 
 }  // namespace
 
-Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& costs, const Checks& checks, const DecideOptions& options) {
+Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& costs, const Checks& checks,
+                const DecideOptions& options) {
   if (result.fits.empty()) throw Error("match", "it has no candidate", "match a log first");
   Decision decision;
   decision.costs = costs;
@@ -161,18 +202,23 @@ Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& 
   std::vector<Check> offered;
   for (const Check& check : checks.checks)
     if (std::find(options.done.begin(), options.done.end(), check.id) == options.done.end()) offered.push_back(check);
-  const Showings shows = showings(circuit, result, belief, needs_of(circuit, offered), options.threads, [&](std::size_t done, std::size_t all) {
-    if (options.progress) options.progress(done, all + 1, "computing what each check would show");
-  });
+  const Showings shows = showings(circuit, result, belief, needs_of(circuit, offered), options.threads,
+                                  [&](std::size_t done, std::size_t all) {
+                                    if (options.progress)
+                                      options.progress(done, all + 1, "computing what each check would show");
+                                  });
   decision.hot = {shows.oil_temperature, shows.speed, shows.healthy_speed, shows.logged_plateau};
   std::vector<Forecast> predicted = forecasts(circuit, belief, shows, offered, options.metric);
-  std::erase_if(predicted, [&](const Forecast& f) { return std::find(options.done.begin(), options.done.end(), f.check.id) != options.done.end(); });
+  std::erase_if(predicted, [&](const Forecast& f) {
+    return std::find(options.done.begin(), options.done.end(), f.check.id) != options.done.end();
+  });
 
   const Eigen::VectorXd weights = belief.weights();
   const std::vector<std::size_t> classes = class_of(belief);
   decision.unknown_bits = entropy(weights, classes);
   std::vector<CheckModel> models;
-  for (const Forecast& forecast : predicted) models.push_back({costs.work(forecast.check.time, forecast.check.money), forecast.likelihood});
+  for (const Forecast& forecast : predicted)
+    models.push_back({costs.work(forecast.check.time, forecast.check.money), forecast.likelihood});
   const Worth worth = [&](const Eigen::VectorXd& w) { return opening.value(of_hypotheses(belief, w)); };
   const std::vector<CheckValue> values = value_checks(weights, classes, models, worth, options.threads, [&] {
     if (options.progress) options.progress(0, 1, "weighing the checks");
@@ -185,13 +231,17 @@ Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& 
     ranked.tells = tells_words(ranked.share);
     ranked.bits_per_hour = ranked.bits / std::max(ranked.cost.time / 3600, 1e-3);
     ranked.bits_per_money = ranked.bits / std::max(ranked.cost.money, 1e-3);
-    ranked.alone = values[k].alone, ranked.expected = values[k].expected, ranked.without = without(decision.plan.expected, values, k);
+    ranked.alone = values[k].alone, ranked.expected = values[k].expected,
+    ranked.without = without(decision.plan.expected, values, k);
     ranked.pays = ranked.alone.money < decision.plan.expected.money || ranked.expected.money < ranked.without.money;
     ranked.outcomes = meanings(belief, opening, predicted, weights, k, values[k]);
-    ranked.columns = predicted[k].outcomes, ranked.ranges = predicted[k].ranges, ranked.sound_engine = predicted[k].sound_engine;
+    ranked.columns = predicted[k].outcomes, ranked.ranges = predicted[k].ranges,
+    ranked.sound_engine = predicted[k].sound_engine;
     decision.checks.push_back(std::move(ranked));
   }
-  std::stable_sort(decision.checks.begin(), decision.checks.end(), [](const RankedCheck& a, const RankedCheck& b) { return a.pays != b.pays ? a.pays : a.expected.money < b.expected.money; });
+  std::stable_sort(decision.checks.begin(), decision.checks.end(), [](const RankedCheck& a, const RankedCheck& b) {
+    return a.pays != b.pays ? a.pays : a.expected.money < b.expected.money;
+  });
   decision.tellings = tellings(result, belief, predicted, costs);
   decision.check_first = !decision.checks.empty() && decision.checks.front().pays;
   decision.assumed = assumed_words(costs, checks, belief, shows);

@@ -15,35 +15,36 @@
 namespace railseep {
 
 struct DecideOptions {
-  int threads = 0;  // 0: all there are; the result does not depend on it
+  int threads = 0;                // 0: all there are; the result does not depend on it
   std::vector<std::string> done;  // ids of checks that are not offered again
   bool metric = false;            // MPa and bar in the words of outcomes, else psi
   BeliefOptions belief;
-  std::function<void(std::size_t done, std::size_t all, const std::string& what)> progress;  // from one thread at a time; may throw to stop
+  std::function<void(std::size_t done, std::size_t all, const std::string& what)>
+      progress;  // from one thread at a time; may throw to stop
 };
 
 /// What one outcome of a check would mean.
 struct OutcomeMeaning {
-  std::string outcome;       // "left cover hisses"
+  std::string outcome;  // "left cover hisses"
   double probability = 0;
-  std::string says;          // what it then most likely is, in plain words
-  std::string then;          // "open the left valve cover", or the check to do next
-  std::vector<double> hypotheses;  // probability of each afterwards
+  std::string says;                  // what it then most likely is, in plain words
+  std::string then;                  // "open the left valve cover", or the check to do next
+  std::vector<double> hypotheses;    // probability of each afterwards
   std::vector<std::size_t> columns;  // of RankedCheck::columns: those it stands for
 };
 
 struct RankedCheck {
   Check check;
-  Cost cost;                 // its minutes in money, and what it needs
-  double bits = 0;           // expected information about what to open
-  double share = 0;          // of what is not known now [-]
-  std::string tells;         // the same in words
+  Cost cost;          // its minutes in money, and what it needs
+  double bits = 0;    // expected information about what to open
+  double share = 0;   // of what is not known now [-]
+  std::string tells;  // the same in words
   double bits_per_hour = 0;
-  double bits_per_money = 0; // [1/money]
-  Cost alone;                // to a proved repair: this check, then open
-  Cost expected;             // this check, then at most one more where it pays, then open
-  Cost without;              // the best that can be done without it: open at once, or one other check and then open
-  bool pays = false;         // alone against opening at once, or together with another against without
+  double bits_per_money = 0;  // [1/money]
+  Cost alone;                 // to a proved repair: this check, then open
+  Cost expected;              // this check, then at most one more where it pays, then open
+  Cost without;               // the best that can be done without it: open at once, or one other check and then open
+  bool pays = false;          // alone against opening at once, or together with another against without
   std::vector<OutcomeMeaning> outcomes;  // most probable first
   std::vector<std::string> columns;      // everything it can show, before alike ones are told together
   std::optional<Ranges> ranges;          // where columns are neighbouring ranges of a reading
@@ -53,10 +54,10 @@ struct RankedCheck {
 
 /// One step of the search.
 struct OpeningStep {
-  std::size_t group = 0;     // index into Belief::groups
-  Cost cost;                 // opening and looking
-  double reached = 0;        // probability that one comes so far
-  double found = 0;          // probability that it ends well here
+  std::size_t group = 0;                                  // index into Belief::groups
+  Cost cost;                                              // opening and looking
+  double reached = 0;                                     // probability that one comes so far
+  double found = 0;                                       // probability that it ends well here
   std::vector<std::pair<std::string, double>> looks_for;  // hypothesis and its probability now, most probable first
 };
 
@@ -69,28 +70,29 @@ struct OpeningPlan {
 
 /// The hot crank that checks are computed and compared with.
 struct HotCrank {
-  double oil_temperature = 0;       // [K]
-  double speed = 0;                 // as it cranks now [rad/s]
-  double healthy_speed = 0;         // of charged batteries and a good starter [rad/s]
-  std::optional<double> plateau;    // as logged, gauge [Pa]
+  double oil_temperature = 0;     // [K]
+  double speed = 0;               // as it cranks now [rad/s]
+  double healthy_speed = 0;       // of charged batteries and a good starter [rad/s]
+  std::optional<double> plateau;  // as logged, gauge [Pa]
 };
 
 struct Decision {
   Costs costs;
   HotCrank hot;
   Belief belief;
-  OpeningPlan plan;                // best order
-  OpeningPlan dearest_first;       // most expensive part first, the rest in the best order of that rule
-  OpeningPlan by_ratio;            // the rule of thumb: probability over cost
-  Cost saved;                      // dearest_first - plan
-  std::vector<RankedCheck> checks; // those that pay first, then by least expected cost
-  bool check_first = false;        // the first check pays; else open
-  std::vector<Telling> tellings;   // one for each of MatchResult::sets
-  double unknown_bits = 0;         // entropy of what to open [bit]
+  OpeningPlan plan;                  // best order
+  OpeningPlan dearest_first;         // most expensive part first, the rest in the best order of that rule
+  OpeningPlan by_ratio;              // the rule of thumb: probability over cost
+  Cost saved;                        // dearest_first - plan
+  std::vector<RankedCheck> checks;   // those that pay first, then by least expected cost
+  bool check_first = false;          // the first check pays; else open
+  std::vector<Telling> tellings;     // one for each of MatchResult::sets
+  double unknown_bits = 0;           // entropy of what to open [bit]
   std::vector<std::string> assumed;  // what of all this is assumed
 };
 
 /// From what may be wrong to what to do next. @throws Error for costs or checks that do not fit the circuit
-Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& costs, const Checks& checks, const DecideOptions& options = {});
+Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& costs, const Checks& checks,
+                const DecideOptions& options = {});
 
 }  // namespace railseep

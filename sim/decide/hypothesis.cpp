@@ -19,7 +19,8 @@ Cost repair_of(const Costs& costs, const std::string& kind, const std::string& p
 Cost proof(const Costs& costs) { return costs.work(costs.proving_time, costs.proving_money); }
 Cost comeback(const Costs& costs) { return costs.work(costs.comeback_time, costs.comeback_money + costs.towing_money); }
 
-/// Seals of the same age behind the same cover: each is renewed with what is found when that costs less than its share of comebacks.
+/// Seals of the same age behind the same cover: each is renewed with what is found when that costs less than its share
+/// of comebacks.
 void decide_together(const Circuit& circuit, const Costs& costs, WorkGroup& group) {
   double sound = 1;
   for (const Site& site : circuit.sites) {
@@ -28,7 +29,8 @@ void decide_together(const Circuit& circuit, const Costs& costs, WorkGroup& grou
     const RepairPrice& part = costs.repair(kind, site.name);
     if (part.second_failure <= 0) continue;
     const Cost now = costs.work(costs.together_labour * (site.labour + part.labour), part.price);
-    const Cost later = part.second_failure * (comeback(costs) + group.cost + repair_of(costs, kind, site.name, site.labour) + proof(costs));
+    const Cost later = part.second_failure *
+                       (comeback(costs) + group.cost + repair_of(costs, kind, site.name, site.labour) + proof(costs));
     if (now.money < later.money) {
       group.together.push_back(site.name);
       group.together_cost += now;
@@ -46,12 +48,14 @@ int group_for(const Circuit& circuit, const Costs& costs, const PossibleFault& p
   group.name = place.access;
   if (place.access.empty()) {
     const auto named = std::find_if(costs.outside.begin(), costs.outside.end(), [&](const OutsideWork& work) {
-      return work.kinds.empty() || std::find(work.kinds.begin(), work.kinds.end(), place.kind->word) != work.kinds.end();
+      return work.kinds.empty() ||
+             std::find(work.kinds.begin(), work.kinds.end(), place.kind->word) != work.kinds.end();
     });
     group.name = named->name, group.opened = false;
     group.cost = costs.work(named->time, named->money);
   }
-  const auto known = std::find_if(groups.begin(), groups.end(), [&](const WorkGroup& g) { return g.name == group.name && g.opened == group.opened; });
+  const auto known = std::find_if(groups.begin(), groups.end(),
+                                  [&](const WorkGroup& g) { return g.name == group.name && g.opened == group.opened; });
   if (known != groups.end()) return static_cast<int>(known - groups.begin());
   if (group.opened) {
     for (const Access& access : circuit.access)
@@ -71,21 +75,25 @@ struct PartOfSuspect {
 };
 
 /// The places of a suspect, sorted by what leads to them. @param shares probability of each place; empty: all alike
-std::vector<PartOfSuspect> by_group(const Circuit& circuit, const Costs& costs, const Suspect& suspect, const std::vector<double>& shares, std::vector<WorkGroup>& groups) {
+std::vector<PartOfSuspect> by_group(const Circuit& circuit, const Costs& costs, const Suspect& suspect,
+                                    const std::vector<double>& shares, std::vector<WorkGroup>& groups) {
   std::vector<PartOfSuspect> split;
   for (std::size_t i = 0; i < suspect.places.size(); ++i) {
     const PossibleFault& place = suspect.places[i];
     const double share = shares.empty() ? 1.0 / static_cast<double>(suspect.places.size()) : shares[i];
     const int group = group_for(circuit, costs, place, groups);
     const auto known = std::ranges::find(split, group, &PartOfSuspect::group);
-    if (known == split.end()) split.push_back({group, Suspect{suspect.kind, {place}}, share});
-    else known->suspect.places.push_back(place), known->share += share;
+    if (known == split.end())
+      split.push_back({group, Suspect{suspect.kind, {place}}, share});
+    else
+      known->suspect.places.push_back(place), known->share += share;
   }
   return split;
 }
 
 /// One hypothesis for each way to choose a group for each suspect.
-void split_fit(const Circuit& circuit, const Costs& costs, const MatchResult& result, std::size_t index, Belief& belief) {
+void split_fit(const Circuit& circuit, const Costs& costs, const MatchResult& result, std::size_t index,
+               Belief& belief) {
   const FaultFit& fit = result.fits[index];
   std::vector<Hypothesis> split{{index, {{}, fit.candidate.prior}, {}, fit.probability}};
   for (std::size_t i = 0; i < fit.candidate.suspects.size(); ++i) {
@@ -111,13 +119,19 @@ void keep_groups(Belief& belief) {
     for (const int g : h.groups) weight[static_cast<std::size_t>(g)] += h.probability;
   std::vector<int> order(belief.groups.size());
   std::iota(order.begin(), order.end(), 0);
-  std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return weight[static_cast<std::size_t>(a)] > weight[static_cast<std::size_t>(b)]; });
+  std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
+    return weight[static_cast<std::size_t>(a)] > weight[static_cast<std::size_t>(b)];
+  });
   if (order.size() > most_opening_groups) order.resize(most_opening_groups);
   std::vector<WorkGroup> kept;
   std::vector<int> now(belief.groups.size(), -1);
-  for (const int g : order) now[static_cast<std::size_t>(g)] = static_cast<int>(kept.size()), kept.push_back(belief.groups[static_cast<std::size_t>(g)]);
+  for (const int g : order)
+    now[static_cast<std::size_t>(g)] = static_cast<int>(kept.size()),
+    kept.push_back(belief.groups[static_cast<std::size_t>(g)]);
   belief.groups = std::move(kept);
-  std::erase_if(belief.hypotheses, [&](const Hypothesis& h) { return std::any_of(h.groups.begin(), h.groups.end(), [&](int g) { return now[static_cast<std::size_t>(g)] < 0; }); });
+  std::erase_if(belief.hypotheses, [&](const Hypothesis& h) {
+    return std::any_of(h.groups.begin(), h.groups.end(), [&](int g) { return now[static_cast<std::size_t>(g)] < 0; });
+  });
   for (Hypothesis& h : belief.hypotheses)
     for (int& g : h.groups) g = now[static_cast<std::size_t>(g)];
 }
@@ -125,20 +139,25 @@ void keep_groups(Belief& belief) {
 /// Does a fault act by losing or lacking pressure, and by nothing else?
 bool lowers_pressure(const Suspect& suspect) {
   const std::string_view word = suspect.kind->word;
-  return suspect.kind->change == FaultKind::Change::opens_leak || word == "wear" || word == "lost capacity" || word == "stuck open" || word == "worn spools" ||
+  return suspect.kind->change == FaultKind::Change::opens_leak || word == "wear" || word == "lost capacity" ||
+         word == "stuck open" || word == "worn spools" ||
          (word == "seat leak" && suspect.kind->applies_to == "regulator");
 }
 
 /// In every log of the whole circuit the pressure that this fit computes is there in time.
 bool is_harmless(const Circuit& circuit, const MatchResult& result, const FaultFit& fit) {
-  if (fit.candidate.healthy() || fit.computed.size() != result.logs.size() || !std::all_of(fit.candidate.suspects.begin(), fit.candidate.suspects.end(), lowers_pressure)) return false;
+  if (fit.candidate.healthy() || fit.computed.size() != result.logs.size() ||
+      !std::all_of(fit.candidate.suspects.begin(), fit.candidate.suspects.end(), lowers_pressure))
+    return false;
   bool logged = false;
   for (std::size_t i = 0; i < result.logs.size(); ++i) {
     const CrankEvidence& log = result.logs[i];
     if (log.stage == Stage::good || !log.block.empty() || fit.computed[i].empty()) continue;
     logged = true;
     bool in_time = false;
-    for (std::size_t k = 0; k < fit.computed[i].size(); ++k) in_time |= log.time[k] <= log.time.front() + good_build_time && fit.computed[i][k] >= circuit.control.enable_pressure;
+    for (std::size_t k = 0; k < fit.computed[i].size(); ++k)
+      in_time |=
+          log.time[k] <= log.time.front() + good_build_time && fit.computed[i][k] >= circuit.control.enable_pressure;
     if (!in_time) return false;
   }
   return logged;
@@ -166,7 +185,8 @@ void add_possibilities(const MatchResult& result, const BeliefOptions& options, 
       continue;
     }
     for (int end = -1; end <= 1; ++end)
-      belief.possibilities.push_back({h, severities_at(fit, end), end == 0 ? 1 - 2 * side : side, static_cast<std::size_t>(end + 1)});
+      belief.possibilities.push_back(
+          {h, severities_at(fit, end), end == 0 ? 1 - 2 * side : side, static_cast<std::size_t>(end + 1)});
   }
 }
 
@@ -174,7 +194,8 @@ void add_possibilities(const MatchResult& result, const BeliefOptions& options, 
 
 Eigen::VectorXd Belief::weights() const {
   Eigen::VectorXd all(static_cast<Eigen::Index>(possibilities.size()));
-  for (std::size_t i = 0; i < possibilities.size(); ++i) all[static_cast<Eigen::Index>(i)] = possibilities[i].share * hypotheses[possibilities[i].hypothesis].probability;
+  for (std::size_t i = 0; i < possibilities.size(); ++i)
+    all[static_cast<Eigen::Index>(i)] = possibilities[i].share * hypotheses[possibilities[i].hypothesis].probability;
   return all;
 }
 
@@ -190,7 +211,8 @@ Belief belief(const Circuit& circuit, const MatchResult& result, const Costs& co
   all.covered = 0;
   for (const Hypothesis& h : all.hypotheses) all.covered += h.probability;
   for (Hypothesis& h : all.hypotheses) h.probability /= all.covered;
-  std::stable_sort(all.hypotheses.begin(), all.hypotheses.end(), [](const Hypothesis& a, const Hypothesis& b) { return a.probability > b.probability; });
+  std::stable_sort(all.hypotheses.begin(), all.hypotheses.end(),
+                   [](const Hypothesis& a, const Hypothesis& b) { return a.probability > b.probability; });
   add_possibilities(result, options, all);
   return all;
 }
@@ -203,14 +225,17 @@ OpeningProblem opening_problem(const Belief& belief, const Costs& costs) {
   for (const Hypothesis& h : belief.hypotheses) {
     OpeningCase one;
     one.probability = h.probability;
-    one.left = h.candidate.healthy() || h.harmless ? costs.work(costs.elsewhere_time, costs.elsewhere_money) : comeback(costs) + everything;
+    one.left = h.candidate.healthy() || h.harmless ? costs.work(costs.elsewhere_time, costs.elsewhere_money)
+                                                   : comeback(costs) + everything;
     for (std::size_t i = 0; i < h.groups.size() && !h.harmless; ++i) {
       const WorkGroup& group = belief.groups[static_cast<std::size_t>(h.groups[i])];
       const Suspect& suspect = h.candidate.suspects[i];
       Cost repair;  // mean of its places; a seal that is renewed anyway is paid with the others
       for (const PossibleFault& place : suspect.places)
-        if (suspect.kind->change != FaultKind::Change::opens_leak || std::find(group.together.begin(), group.together.end(), place.place) == group.together.end())
-          repair += (1.0 / static_cast<double>(suspect.places.size())) * repair_of(costs, std::string(suspect.kind->word), place.place, place.labour);
+        if (suspect.kind->change != FaultKind::Change::opens_leak ||
+            std::find(group.together.begin(), group.together.end(), place.place) == group.together.end())
+          repair += (1.0 / static_cast<double>(suspect.places.size())) *
+                    repair_of(costs, std::string(suspect.kind->word), place.place, place.labour);
       one.finds.push_back({h.groups[i], repair + group.together_cost + proof(costs)});
       one.left += one.finds.back().repair;
     }

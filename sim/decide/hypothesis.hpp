@@ -11,11 +11,12 @@ namespace railseep {
 
 /// A fit whose places all stand behind the same cover: what must be told apart before something is opened.
 struct Hypothesis {
-  std::size_t fit = 0;     // index into MatchResult::fits
-  Candidate candidate;     // its suspects, each with the places of one group only
-  std::vector<int> groups; // index into Belief::groups, one a suspect
+  std::size_t fit = 0;      // index into MatchResult::fits
+  Candidate candidate;      // its suspects, each with the places of one group only
+  std::vector<int> groups;  // index into Belief::groups, one a suspect
   double probability = 0;
-  bool harmless = false;   // with it the pressure comes up in time in every log: it may be there, but it is not what keeps the engine from starting
+  bool harmless = false;  // with it the pressure comes up in time in every log: it may be there, but it is not what
+                          // keeps the engine from starting
   std::string title() const { return candidate.title(); }
 };
 
@@ -30,40 +31,43 @@ struct Possibility {
 /// A group that can be opened, or work outside the oil side.
 struct WorkGroup {
   std::string name;
-  bool opened = true;      // an access group of the circuit; else work of the costs file, or nothing to be opened
-  double labour = 0;       // [s]
-  Cost cost;               // opening and looking
+  bool opened = true;  // an access group of the circuit; else work of the costs file, or nothing to be opened
+  double labour = 0;   // [s]
+  Cost cost;           // opening and looking
   std::vector<std::string> together;  // places of the same age that are renewed with what is found, because it pays
-  Cost together_cost;      // labour and parts of all of them
-  double together_saves = 0;  // expected, against coming back for them one by one [money]
-  double comeback = 0;     // chance that one of the parts left alone brings it back, once the fault is repaired [-]
+  Cost together_cost;                 // labour and parts of all of them
+  double together_saves = 0;          // expected, against coming back for them one by one [money]
+  double comeback = 0;  // chance that one of the parts left alone brings it back, once the fault is repaired [-]
 };
 
 /// What is believed before the next check, ready to be reckoned with.
 struct Belief {
-  std::vector<Hypothesis> hypotheses;      // most probable first; add up to 1
+  std::vector<Hypothesis> hypotheses;  // most probable first; add up to 1
   std::vector<Possibility> possibilities;
   std::vector<WorkGroup> groups;
-  double covered = 1;                      // probability of the fits that are in it [-]
+  double covered = 1;  // probability of the fits that are in it [-]
 
-  Eigen::VectorXd weights() const;         // of the possibilities
+  Eigen::VectorXd weights() const;  // of the possibilities
 };
 
 struct BeliefOptions {
-  double cover = 0.99;          // probability that the fits taken must reach
-  std::size_t most_fits = 20;   // or so many
-  double worth_three = 0.02;    // a hypothesis less probable than this is taken at its best severity alone
+  double cover = 0.99;         // probability that the fits taken must reach
+  std::size_t most_fits = 20;  // or so many
+  double worth_three = 0.02;   // a hypothesis less probable than this is taken at its best severity alone
 };
 
-inline constexpr double good_build_time = 5;  // the pressure that enables injection must be there within this [s]; maker's bulletins, 2008 (trade)
+inline constexpr double good_build_time =
+    5;  // the pressure that enables injection must be there within this [s]; maker's bulletins, 2008 (trade)
 
 /// Splits the fits by access and takes each at its best severity and the ends of its 90 % interval.
 ///
-/// Three points at 0 and +-1.645 standard deviations with weights 0.630, 0.185, 0.185 keep mean and variance of a normal severity.
-/// Two faults of one candidate share the flow that is missing: when one is at its upper end the other is at its lower.
+/// Three points at 0 and +-1.645 standard deviations with weights 0.630, 0.185, 0.185 keep mean and variance of a
+/// normal severity. Two faults of one candidate share the flow that is missing: when one is at its upper end the other
+/// is at its lower.
 Belief belief(const Circuit& circuit, const MatchResult& result, const Costs& costs, const BeliefOptions& options = {});
 
-/// The sequential search for what is believed, cases being hypotheses. What is harmless is not searched for: the cause is elsewhere.
+/// The sequential search for what is believed, cases being hypotheses. What is harmless is not searched for: the cause
+/// is elsewhere.
 OpeningProblem opening_problem(const Belief& belief, const Costs& costs);
 
 }  // namespace railseep

@@ -45,7 +45,8 @@ Eigen::VectorXd standing_out(const std::vector<double>& excess, double error, do
 }
 
 Eigen::VectorXd with_slips(const Eigen::VectorXd& probabilities, double slip) {
-  return (1 - slip) * probabilities + Eigen::VectorXd::Constant(probabilities.size(), slip / static_cast<double>(probabilities.size()));
+  return (1 - slip) * probabilities +
+         Eigen::VectorXd::Constant(probabilities.size(), slip / static_cast<double>(probabilities.size()));
 }
 
 }  // namespace railseep

@@ -10,8 +10,8 @@ namespace railseep {
 
 /// A reading sorted into ranges: edges rising; below the first, between two, from the last up.
 struct Ranges {
-  std::string before;         // "it reads "
-  std::string after;          // " at rest"
+  std::string before;  // "it reads "
+  std::string after;   // " at rest"
   Quantity quantity = Quantity::ratio;
   std::string unit;
   std::vector<double> edges;  // SI
@@ -24,8 +24,9 @@ struct Ranges {
 /// Probability that a normal reading falls into each range.
 Eigen::VectorXd range_probabilities(const Ranges& ranges, double mean, double deviation);
 
-/// Which of several places stands out: each is heard at excess_i (above what a sound engine shows) with the same normal error; the one with the
-/// highest counts when it is above the threshold; the last entry is that none is. By the trapezoidal rule, steps of a tenth of the error.
+/// Which of several places stands out: each is heard at excess_i (above what a sound engine shows) with the same normal
+/// error; the one with the highest counts when it is above the threshold; the last entry is that none is. By the
+/// trapezoidal rule, steps of a tenth of the error.
 Eigen::VectorXd standing_out(const std::vector<double>& excess, double error, double threshold);
 
 /// A result that is simply wrong with probability slip, and then anything.

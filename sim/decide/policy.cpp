@@ -15,14 +15,16 @@ double bits_of(double p) { return p > 0 ? -p * std::log2(p) : 0; }
 Eigen::VectorXd of_classes(const Eigen::VectorXd& weights, const std::vector<std::size_t>& class_of) {
   const std::size_t classes = class_of.empty() ? 0 : 1 + *std::max_element(class_of.begin(), class_of.end());
   Eigen::VectorXd all = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(classes));
-  for (std::size_t i = 0; i < class_of.size(); ++i) all[static_cast<Eigen::Index>(class_of[i])] += weights[static_cast<Eigen::Index>(i)];
+  for (std::size_t i = 0; i < class_of.size(); ++i)
+    all[static_cast<Eigen::Index>(class_of[i])] += weights[static_cast<Eigen::Index>(i)];
   return all;
 }
 
 /// Expected cost of one check and then opening; weights need not add up to 1.
 Cost then_open(const Eigen::VectorXd& weights, const CheckModel& check, const Worth& worth) {
   Cost sum = weights.sum() * check.cost;
-  for (Eigen::Index o = 0; o < check.likelihood.cols(); ++o) sum += worth(weights.cwiseProduct(check.likelihood.col(o)));
+  for (Eigen::Index o = 0; o < check.likelihood.cols(); ++o)
+    sum += worth(weights.cwiseProduct(check.likelihood.col(o)));
   return sum;
 }
 
@@ -36,7 +38,8 @@ double entropy(const Eigen::VectorXd& weights, const std::vector<std::size_t>& c
   return bits;
 }
 
-double information(const Eigen::VectorXd& weights, const std::vector<std::size_t>& class_of, const Eigen::MatrixXd& likelihood) {
+double information(const Eigen::VectorXd& weights, const std::vector<std::size_t>& class_of,
+                   const Eigen::MatrixXd& likelihood) {
   double bits = entropy(weights, class_of);
   for (Eigen::Index o = 0; o < likelihood.cols(); ++o) {
     const Eigen::VectorXd after = weights.cwiseProduct(likelihood.col(o));
@@ -45,8 +48,9 @@ double information(const Eigen::VectorXd& weights, const std::vector<std::size_t
   return std::max(0.0, bits);
 }
 
-std::vector<CheckValue> value_checks(const Eigen::VectorXd& weights, const std::vector<std::size_t>& class_of, const std::vector<CheckModel>& checks, const Worth& worth,
-                                     int threads, const std::function<void()>& tick) {
+std::vector<CheckValue> value_checks(const Eigen::VectorXd& weights, const std::vector<std::size_t>& class_of,
+                                     const std::vector<CheckModel>& checks, const Worth& worth, int threads,
+                                     const std::function<void()>& tick) {
   std::vector<CheckValue> values(checks.size());
   struct Branch {
     std::size_t check;

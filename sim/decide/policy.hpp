@@ -14,31 +14,34 @@ struct CheckModel {
   Eigen::MatrixXd likelihood;  // one row a possibility, one column an outcome; rows add up to 1
 };
 
-/// What a belief is worth when nothing more is checked: expected cost; weights need not add up to 1, the worth is proportional to them.
+/// What a belief is worth when nothing more is checked: expected cost; weights need not add up to 1, the worth is
+/// proportional to them.
 using Worth = std::function<Cost(const Eigen::VectorXd& weights)>;
 
 /// How good a check is.
 struct CheckValue {
-  double bits = 0;                   // mutual information between class and outcome
-  Cost alone;                        // expected cost of this check, then opening
-  Cost expected;                     // of this check, then at most one more, then opening
-  Eigen::VectorXd outcomes;          // probability of each
-  std::vector<int> then;             // best second check after each outcome; -1: open
+  double bits = 0;           // mutual information between class and outcome
+  Cost alone;                // expected cost of this check, then opening
+  Cost expected;             // of this check, then at most one more, then opening
+  Eigen::VectorXd outcomes;  // probability of each
+  std::vector<int> then;     // best second check after each outcome; -1: open
 };
 
 /// Shannon entropy of the classes [bit]. @param class_of for each possibility
 double entropy(const Eigen::VectorXd& weights, const std::vector<std::size_t>& class_of);
 
 /// Mutual information of class and outcome [bit]: H(class) - sum_o P(o)*H(class|o).
-double information(const Eigen::VectorXd& weights, const std::vector<std::size_t>& class_of, const Eigen::MatrixXd& likelihood);
+double information(const Eigen::VectorXd& weights, const std::vector<std::size_t>& class_of,
+                   const Eigen::MatrixXd& likelihood);
 
-/// Expected cost and information of every check, by looking two checks ahead. Possibilities carry their severities, so given one the outcomes of
-/// different checks are independent. The same for any number of threads.
+/// Expected cost and information of every check, by looking two checks ahead. Possibilities carry their severities, so
+/// given one the outcomes of different checks are independent. The same for any number of threads.
 ///
 ///     V(k) = c_k + sum_o P(o)*min( W(b|o), min_(j != k) [ c_j + sum_q P(q|o)*W(b|o,q) ] )
 ///
 /// @param class_of hypothesis of each possibility; @param tick is called between pieces of work and may throw to stop
-std::vector<CheckValue> value_checks(const Eigen::VectorXd& weights, const std::vector<std::size_t>& class_of, const std::vector<CheckModel>& checks,
-                                     const Worth& worth, int threads = 0, const std::function<void()>& tick = {});
+std::vector<CheckValue> value_checks(const Eigen::VectorXd& weights, const std::vector<std::size_t>& class_of,
+                                     const std::vector<CheckModel>& checks, const Worth& worth, int threads = 0,
+                                     const std::function<void()>& tick = {});
 
 }  // namespace railseep

@@ -5,9 +5,9 @@
 #include <map>
 #include <mutex>
 
+#include "drive/starter.hpp"
 #include "match/in_parallel.hpp"
 #include "match/reading.hpp"
-#include "drive/starter.hpp"
 #include "procedure/air_test.hpp"
 #include "procedure/isolate.hpp"
 #include "procedure/key_off_hold.hpp"
@@ -43,15 +43,19 @@ struct Engine {
 
 class Bench {
  public:
-  Bench(const Circuit& circuit, const MatchResult& result, const Belief& belief) : circuit_(circuit), result_(result), belief_(belief) {
+  Bench(const Circuit& circuit, const MatchResult& result, const Belief& belief)
+      : circuit_(circuit), result_(result), belief_(belief) {
     for (std::size_t i = 0; i < result.logs.size(); ++i)
-      if (result.logs[i].stage != Stage::good && result.logs[i].block.empty() && (!hottest_ || result.logs[i].condition.oil_temperature > result.logs[*hottest_].condition.oil_temperature)) hottest_ = i;
+      if (result.logs[i].stage != Stage::good && result.logs[i].block.empty() &&
+          (!hottest_ || result.logs[i].condition.oil_temperature > result.logs[*hottest_].condition.oil_temperature))
+        hottest_ = i;
   }
 
   bool hot_logged() const { return hottest_ && result_.logs[*hottest_].condition.oil_temperature >= hot_from; }
 
   std::optional<double> logged_plateau() const {
-    if (!hot_logged() || result_.logs[*hottest_].measured.empty() || !result_.logs[*hottest_].of_sensor()) return std::nullopt;
+    if (!hot_logged() || result_.logs[*hottest_].measured.empty() || !result_.logs[*hottest_].of_sensor())
+      return std::nullopt;
     return tail_mean(result_.logs[*hottest_].measured);
   }
 
@@ -59,8 +63,10 @@ class Bench {
   Condition hot(Condition condition) const {
     if (condition.oil_temperature < hot_from) condition.oil_temperature = hot_oil;
     const double duration = hottest_ ? result_.logs[*hottest_].duration : 6;
-    if (condition.speed.empty()) condition.speed = Profile(healthy_speed(condition.oil_temperature));
-    else condition.speed = Profile(mean_of(condition.speed, duration));
+    if (condition.speed.empty())
+      condition.speed = Profile(healthy_speed(condition.oil_temperature));
+    else
+      condition.speed = Profile(mean_of(condition.speed, duration));
     condition.battery = Profile(mean_of(condition.battery, duration));
     return condition;
   }
@@ -76,11 +82,13 @@ class Bench {
     for (Suspect& suspect : candidate.suspects)
       std::swap(suspect.places.front(), suspect.places[possibility.place * (suspect.places.size() - 1) / 2]);
     if (fit.unknowns.empty() || fit.u.size() != static_cast<Eigen::Index>(fit.unknowns.size()) || !hottest_)
-      return {with_faults(circuit_, candidate.faults(possibility.severities)), hot(hottest_ ? result_.logs[*hottest_].condition : Condition{})};
+      return {with_faults(circuit_, candidate.faults(possibility.severities)),
+              hot(hottest_ ? result_.logs[*hottest_].condition : Condition{})};
     Eigen::VectorXd u = fit.u;
     std::size_t next = 0;
     for (std::size_t i = 0; i < fit.unknowns.size(); ++i)
-      if (fit.unknowns[i].where == Unknown::Where::severity) u[static_cast<Eigen::Index>(i)] = fit.unknowns[i].coordinate(possibility.severities[next++]);
+      if (fit.unknowns[i].where == Unknown::Where::severity)
+        u[static_cast<Eigen::Index>(i)] = fit.unknowns[i].coordinate(possibility.severities[next++]);
     Assumed assumed = assume(circuit_, candidate, fit.unknowns, result_.logs, *hottest_, u);
     return {std::move(assumed.circuit), hot(assumed.condition)};
   }
@@ -130,18 +138,23 @@ CrankShowing show_crank(const Engine& engine, const ShowingNeeds& needs, double 
   for (const Block& block : circuit.blocks) {
     if (block.name == both_rails ? !needs.isolated : !needs.one_rail) continue;
     const double p = plateau(isolate(circuit, condition, block.name, short_crank).trace, shown_pressure);
-    if (block.name == both_rails) shows.isolated = p;
-    else shows.one_rail.push_back(p);
+    if (block.name == both_rails)
+      shows.isolated = p;
+    else
+      shows.one_rail.push_back(p);
   }
   if (needs.hold) {
     RunOptions run;
     run.tolerance = tolerance;
     run.output_interval = 0.02;
     const double crank_time = 3, hold_time = 20;
-    shows.hold_time = decay_time(key_off_hold(circuit, condition, crank_time, hold_time, run), crank_time).value_or(hold_time);
+    shows.hold_time =
+        decay_time(key_off_hold(circuit, condition, crank_time, hold_time, run), crank_time).value_or(hold_time);
   }
   const int sensor = circuit.only<Sensor>();
-  if (sensor >= 0) shows.rest_volts = std::get<Sensor>(circuit.links[static_cast<std::size_t>(sensor)].element).volts(0, condition.oil_temperature);
+  if (sensor >= 0)
+    shows.rest_volts =
+        std::get<Sensor>(circuit.links[static_cast<std::size_t>(sensor)].element).volts(0, condition.oil_temperature);
   return shows;
 }
 
@@ -189,12 +202,14 @@ AirTestOptions air_check_options(const Circuit& circuit, std::string_view id) {
   AirTestOptions options;
   options.ear = "tube";
   const int regulator = circuit.only<Regulator>();
-  if (id == "air at the pump" && regulator >= 0) options.feed = circuit.nodes[static_cast<std::size_t>(circuit.links[static_cast<std::size_t>(regulator)].from)].name;
+  if (id == "air at the pump" && regulator >= 0)
+    options.feed =
+        circuit.nodes[static_cast<std::size_t>(circuit.links[static_cast<std::size_t>(regulator)].from)].name;
   return options;
 }
 
-Showings showings(const Circuit& circuit, const MatchResult& result, const Belief& belief, const ShowingNeeds& needs, int threads,
-                  const std::function<void(std::size_t done, std::size_t all)>& tick) {
+Showings showings(const Circuit& circuit, const MatchResult& result, const Belief& belief, const ShowingNeeds& needs,
+                  int threads, const std::function<void(std::size_t done, std::size_t all)>& tick) {
   const Bench bench(circuit, result, belief);
   const Engine sound = bench.sound();
   const std::size_t count = belief.possibilities.size();
@@ -206,7 +221,8 @@ Showings showings(const Circuit& circuit, const MatchResult& result, const Belie
   all.hot_logged = bench.hot_logged();
   all.logged_plateau = bench.logged_plateau();
 
-  // Pieces of work: a crank for each possibility that has one of its own, then air for each, the sound engine among them.
+  // Pieces of work: a crank for each possibility that has one of its own, then air for each, the sound engine among
+  // them.
   const std::vector<std::size_t> crank_of = same_cranks(belief);
   struct Piece {
     bool air;
@@ -223,10 +239,14 @@ Showings showings(const Circuit& circuit, const MatchResult& result, const Belie
   in_parallel(pieces.size(), threads, [&](std::size_t i) {
     const auto [air, p] = pieces[i];
     try {
-      if (air && p == count) all.sound = show_air(sound.circuit, needs.at_pump);
-      else if (air) all.air[p] = show_air(bench.engine(belief.possibilities[p]).circuit, needs.at_pump);
-      else all.crank[p] = show_crank(bench.engine(belief.possibilities[p]), needs, all.healthy_speed);
-    } catch (const Error& error) {  // an engine in such a state may be beyond the solver: then this possibility says nothing
+      if (air && p == count)
+        all.sound = show_air(sound.circuit, needs.at_pump);
+      else if (air)
+        all.air[p] = show_air(bench.engine(belief.possibilities[p]).circuit, needs.at_pump);
+      else
+        all.crank[p] = show_crank(bench.engine(belief.possibilities[p]), needs, all.healthy_speed);
+    } catch (
+        const Error& error) {  // an engine in such a state may be beyond the solver: then this possibility says nothing
       troubles[i] = error.what();
     }
     const std::lock_guard lock(guard);

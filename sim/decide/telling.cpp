@@ -26,7 +26,8 @@ Eigen::VectorXd of_set(const Belief& belief, const LookAlikes& set) {
 bool behind_one_cover(const Belief& belief, const LookAlikes& set) {
   std::set<std::vector<int>> covers;
   for (const Hypothesis& h : belief.hypotheses)
-    if (std::find(set.fits.begin(), set.fits.end(), h.fit) != set.fits.end()) covers.insert(h.candidate.healthy() ? std::vector<int>{-1} : h.groups);
+    if (std::find(set.fits.begin(), set.fits.end(), h.fit) != set.fits.end())
+      covers.insert(h.candidate.healthy() ? std::vector<int>{-1} : h.groups);
   return covers.size() < 2;
 }
 
@@ -34,11 +35,12 @@ std::string words_of(const Telling& telling, const std::string& currency) {
   if (telling.one_cover) return "the same opening reaches all of them: nothing need be told apart first.";
   if (!telling.check) return "no check of the catalogue does; it has to be found by opening.";
   const auto whole = [](double value) { return std::to_string(std::lround(value)); };
-  return telling.check->name + " (" + whole(telling.check->time / 60) + " min, " + whole(telling.cost.money) + " " + currency + ") is expected to tell " +
-         tells_words(telling.bits / telling.unknown_bits) + " of it.";
+  return telling.check->name + " (" + whole(telling.check->time / 60) + " min, " + whole(telling.cost.money) + " " +
+         currency + ") is expected to tell " + tells_words(telling.bits / telling.unknown_bits) + " of it.";
 }
 
-Telling telling_of(const LookAlikes& set, const Belief& belief, const std::vector<Forecast>& forecasts, const Costs& costs) {
+Telling telling_of(const LookAlikes& set, const Belief& belief, const std::vector<Forecast>& forecasts,
+                   const Costs& costs) {
   Telling telling;
   const Eigen::VectorXd weights = of_set(belief, set);
   std::vector<std::size_t> classes;
@@ -64,25 +66,29 @@ Telling telling_of(const LookAlikes& set, const Belief& belief, const std::vecto
 void keep_members(const MatchResult& result, Belief& belief) {
   std::set<std::size_t> members;
   for (const LookAlikes& set : result.sets) members.insert(set.fits.begin(), set.fits.end());
-  std::erase_if(belief.possibilities, [&](const Possibility& p) { return !members.contains(belief.hypotheses[p.hypothesis].fit); });
+  std::erase_if(belief.possibilities,
+                [&](const Possibility& p) { return !members.contains(belief.hypotheses[p.hypothesis].fit); });
 }
 
 }  // namespace
 
-std::vector<Telling> tellings(const MatchResult& result, const Belief& belief, const std::vector<Forecast>& forecasts, const Costs& costs) {
+std::vector<Telling> tellings(const MatchResult& result, const Belief& belief, const std::vector<Forecast>& forecasts,
+                              const Costs& costs) {
   std::vector<Telling> all;
   for (const LookAlikes& set : result.sets) all.push_back(telling_of(set, belief, forecasts, costs));
   return all;
 }
 
-std::vector<Telling> what_would_tell(const Circuit& circuit, const MatchResult& result, const Costs& costs, const Checks& checks, const std::vector<std::string>& done, int threads) {
+std::vector<Telling> what_would_tell(const Circuit& circuit, const MatchResult& result, const Costs& costs,
+                                     const Checks& checks, const std::vector<std::string>& done, int threads) {
   if (result.sets.empty()) return {};
   Belief members = belief(circuit, result, costs);
   keep_members(result, members);
   const auto is_done = [&](const Check& check) { return std::find(done.begin(), done.end(), check.id) != done.end(); };
   std::vector<Check> offered;
   std::ranges::copy_if(checks.checks, std::back_inserter(offered), [&](const Check& check) { return !is_done(check); });
-  std::vector<Forecast> predicted = forecasts(circuit, members, showings(circuit, result, members, needs_of(circuit, offered), threads, {}), offered, false);
+  std::vector<Forecast> predicted = forecasts(
+      circuit, members, showings(circuit, result, members, needs_of(circuit, offered), threads, {}), offered, false);
   std::erase_if(predicted, [&](const Forecast& forecast) { return is_done(forecast.check); });
   return tellings(result, members, predicted, costs);
 }

@@ -20,13 +20,15 @@ struct Telling {
 
 /// One for each of result.sets, from the forecasts of the checks at hand.
 ///
-/// Members are hypotheses (a fit's places behind one cover). A check tells when it is expected to bring 30 % of what is not known between the members, and
-/// nothing else counts here: what it says of candidates outside the set is left out. The cheapest of those is named; where none tells so much, the one that
-/// tells most, if it tells 10 %; else none.
-std::vector<Telling> tellings(const MatchResult& result, const Belief& belief, const std::vector<Forecast>& forecasts, const Costs& costs);
+/// Members are hypotheses (a fit's places behind one cover). A check tells when it is expected to bring 30 % of what is
+/// not known between the members, and nothing else counts here: what it says of candidates outside the set is left out.
+/// The cheapest of those is named; where none tells so much, the one that tells most, if it tells 10 %; else none.
+std::vector<Telling> tellings(const MatchResult& result, const Belief& belief, const std::vector<Forecast>& forecasts,
+                              const Costs& costs);
 
-/// The same from the match alone: computes what each check would show for the members. @param done ids of checks that are not offered again
-std::vector<Telling> what_would_tell(const Circuit& circuit, const MatchResult& result, const Costs& costs, const Checks& checks, const std::vector<std::string>& done,
-                                     int threads = 0);
+/// The same from the match alone: computes what each check would show for the members. @param done ids of checks that
+/// are not offered again
+std::vector<Telling> what_would_tell(const Circuit& circuit, const MatchResult& result, const Costs& costs,
+                                     const Checks& checks, const std::vector<std::string>& done, int threads = 0);
 
 }  // namespace railseep

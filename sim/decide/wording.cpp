@@ -8,7 +8,9 @@ namespace railseep {
 
 namespace {
 
-std::string percent(double share) { return share < 0.005 ? "under 1 %" : format_quantity(share, Quantity::ratio, "%", share < 0.1 ? 1 : 2); }
+std::string percent(double share) {
+  return share < 0.005 ? "under 1 %" : format_quantity(share, Quantity::ratio, "%", share < 0.1 ? 1 : 2);
+}
 
 /// What one kind of hypothesis is called when several places behind the same cover are taken together.
 std::string cause(const Belief& belief, const Hypothesis& hypothesis) {
@@ -20,8 +22,10 @@ std::string cause(const Belief& belief, const Hypothesis& hypothesis) {
     const WorkGroup& group = belief.groups[static_cast<std::size_t>(hypothesis.groups[i])];
     const bool leak = suspect.kind->change == FaultKind::Change::opens_leak;
     text += (text.empty() ? "" : " and ") + std::string(suspect.kind->word);
-    if (leak && group.opened) text += " behind the " + group.name;
-    else if (suspect.places.front().place != "engine") text += " of the " + suspect.places.front().place;
+    if (leak && group.opened)
+      text += " behind the " + group.name;
+    else if (suspect.places.front().place != "engine")
+      text += " of the " + suspect.places.front().place;
   }
   return text;
 }
@@ -33,8 +37,10 @@ std::string likely_words(const Belief& belief, const std::vector<double>& probab
   for (std::size_t h = 0; h < probabilities.size(); ++h) {
     const std::string name = cause(belief, belief.hypotheses[h]);
     const auto known = std::find_if(causes.begin(), causes.end(), [&](const auto& c) { return c.second == name; });
-    if (known == causes.end()) causes.emplace_back(probabilities[h], name);
-    else known->first += probabilities[h];
+    if (known == causes.end())
+      causes.emplace_back(probabilities[h], name);
+    else
+      known->first += probabilities[h];
   }
   std::stable_sort(causes.begin(), causes.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
   std::string text;
@@ -46,7 +52,9 @@ std::string likely_words(const Belief& belief, const std::vector<double>& probab
   return text;
 }
 
-std::string open_words(const WorkGroup& group) { return group.opened ? "open: " + group.name : "look into " + group.name; }
+std::string open_words(const WorkGroup& group) {
+  return group.opened ? "open: " + group.name : "look into " + group.name;
+}
 
 std::string tells_words(double share) {
   if (share < 0.02) return "nearly nothing";
@@ -56,18 +64,25 @@ std::string tells_words(double share) {
   return share < 0.85 ? "most of it" : "nearly everything";
 }
 
-std::vector<std::string> assumed_words(const Costs& costs, const Checks& checks, const Belief& belief, const Showings& shows) {
+std::vector<std::string> assumed_words(const Costs& costs, const Checks& checks, const Belief& belief,
+                                       const Showings& shows) {
   std::vector<std::string> all{"costs: " + costs.source, "checks: " + checks.source};
   all.push_back("labour behind each cover: as the circuit file says, with its sources");
   all.push_back("after a comeback every group is opened again, and the fault is then found");
   double harmless = 0;
   for (const Hypothesis& h : belief.hypotheses) harmless += h.harmless ? h.probability : 0;
   if (harmless > 0.005)
-    all.push_back("faults too small to matter (" + percent(harmless) + "): with them the pressure is there within " + format_quantity(good_build_time, Quantity::time, "s") +
+    all.push_back("faults too small to matter (" + percent(harmless) + "): with them the pressure is there within " +
+                  format_quantity(good_build_time, Quantity::time, "s") +
                   " in every log, so they are not searched for; the cause is then taken to be elsewhere");
-  if (!shows.hot_logged) all.push_back("no log is hot: what a hot engine would show is computed at " + format_quantity(shows.oil_temperature, Quantity::temperature, "degC", 2));
-  if (belief.covered < 0.985) all.push_back("the hypotheses taken hold " + percent(belief.covered) + " of the probability; the rest is left out");
-  if (!shows.troubles.empty()) all.push_back(std::to_string(shows.troubles.size()) + " computations could not be done and say nothing; the first: " + shows.troubles.front());
+  if (!shows.hot_logged)
+    all.push_back("no log is hot: what a hot engine would show is computed at " +
+                  format_quantity(shows.oil_temperature, Quantity::temperature, "degC", 2));
+  if (belief.covered < 0.985)
+    all.push_back("the hypotheses taken hold " + percent(belief.covered) + " of the probability; the rest is left out");
+  if (!shows.troubles.empty())
+    all.push_back(std::to_string(shows.troubles.size()) +
+                  " computations could not be done and say nothing; the first: " + shows.troubles.front());
   return all;
 }
 

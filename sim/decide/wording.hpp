@@ -8,7 +8,8 @@
 
 namespace railseep {
 
-/// "hole or stuck open behind the left valve cover (62 %), wear at high-pressure pump (20 %)": what is left after an outcome, in plain words.
+/// "hole or stuck open behind the left valve cover (62 %), wear at high-pressure pump (20 %)": what is left after an
+/// outcome, in plain words.
 /// @param probabilities of the hypotheses
 std::string likely_words(const Belief& belief, const std::vector<double>& probabilities);
 
@@ -19,6 +20,7 @@ std::string open_words(const WorkGroup& group);
 std::string tells_words(double share);
 
 /// What of a decision is assumed, one line each.
-std::vector<std::string> assumed_words(const Costs& costs, const Checks& checks, const Belief& belief, const Showings& shows);
+std::vector<std::string> assumed_words(const Costs& costs, const Checks& checks, const Belief& belief,
+                                       const Showings& shows);
 
 }  // namespace railseep

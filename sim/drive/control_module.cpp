@@ -29,7 +29,9 @@ void ControlModule::observe(double oil_temperature, double speed, bool running) 
 
 double ControlModule::feed_forward() const { return settings_.start_duty * wanted_ / wanted_crank_; }
 
-double ControlModule::sample_blind() const { return std::clamp(feed_forward(), settings_.least_duty, settings_.most_duty); }
+double ControlModule::sample_blind() const {
+  return std::clamp(feed_forward(), settings_.least_duty, settings_.most_duty);
+}
 
 double ControlModule::sample(double read) {
   const double e = wanted_ - read;

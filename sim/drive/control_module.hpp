@@ -4,13 +4,15 @@
 
 namespace railseep {
 
-/// The engine's control module as the oil side feels it: reads the sensor at its own sample time, sends the regulator a duty.
+/// The engine's control module as the oil side feels it: reads the sensor at its own sample time, sends the regulator a
+/// duty.
 ///
 ///     duty = clamp(start*wanted/wanted_crank + Kp*e + I),   e = wanted - read,   dI = Kp*e*dt/Ti
 ///
-/// I stands still while the duty is at a limit and e pushes on. While cranking wanted depends on oil temperature; with the engine running on
-/// speed, plus what cranking asks more of oil colder than the map's hottest.
-/// Source: feed-forward plus PI with anti-windup by conditional integration, textbook control; the settings of the shipped circuits are assumed.
+/// I stands still while the duty is at a limit and e pushes on. While cranking wanted depends on oil temperature; with
+/// the engine running on speed, plus what cranking asks more of oil colder than the map's hottest. Source: feed-forward
+/// plus PI with anti-windup by conditional integration, textbook control; the settings of the shipped circuits are
+/// assumed.
 class ControlModule {
  public:
   ControlModule(const ControlSettings& settings, double oil_temperature);
@@ -29,8 +31,11 @@ class ControlModule {
 
   double wanted() const { return wanted_; }  // gauge [Pa]
 
-  /// Injection is allowed once the engine's position is known and the pressure read has come up. @param t cranking time [s]
-  bool enables_injection(double t, double read) const { return t >= settings_.sync_time && read >= settings_.enable_pressure; }
+  /// Injection is allowed once the engine's position is known and the pressure read has come up. @param t cranking time
+  /// [s]
+  bool enables_injection(double t, double read) const {
+    return t >= settings_.sync_time && read >= settings_.enable_pressure;
+  }
 
  private:
   double feed_forward() const;

@@ -7,11 +7,15 @@
 
 namespace railseep {
 
-Profile::Profile(std::vector<double> time, std::vector<double> value) : time_(std::move(time)), value_(std::move(value)) {
-  if (time_.empty() || time_.size() != value_.size()) throw Error("signal", "it has no points, or times without values", "give a value for each time");
+Profile::Profile(std::vector<double> time, std::vector<double> value)
+    : time_(std::move(time)), value_(std::move(value)) {
+  if (time_.empty() || time_.size() != value_.size())
+    throw Error("signal", "it has no points, or times without values", "give a value for each time");
   for (std::size_t i = 0; i < time_.size(); ++i) {
-    if (!std::isfinite(time_[i]) || !std::isfinite(value_[i])) throw Error("signal", "a point is not a number", "leave such points out");
-    if (i > 0 && time_[i] <= time_[i - 1]) throw Error("signal", "its times do not rise", "sort the points by time, each time once");
+    if (!std::isfinite(time_[i]) || !std::isfinite(value_[i]))
+      throw Error("signal", "a point is not a number", "leave such points out");
+    if (i > 0 && time_[i] <= time_[i - 1])
+      throw Error("signal", "its times do not rise", "sort the points by time, each time once");
   }
 }
 

@@ -20,7 +20,9 @@ std::vector<double> run_up_times(double time_constant, double duration) {
 }  // namespace
 
 Starter::Starter(const StarterSettings& settings, double viscosity, double battery)
-    : settings_(settings), open_voltage_(settings.voltage * battery), constant_(settings.voltage / settings.free_speed) {
+    : settings_(settings),
+      open_voltage_(settings.voltage * battery),
+      constant_(settings.voltage / settings.free_speed) {
   const double falling = constant_ * constant_ / settings.resistance;  // motor torque lost for each rad/s
   const double oil = settings.oil_drag_torque * std::sqrt(viscosity / reference_viscosity) / reference_speed;
   const double stall = constant_ * open_voltage_ / settings.resistance;

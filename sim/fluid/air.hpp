@@ -9,7 +9,8 @@ namespace railseep {
 
 /// Dry air as a perfect gas: p = rho*R*T.
 ///
-/// Source: R and gamma NACA Report 1135 (1953); viscosity Sutherland's law with the constants of the US Standard Atmosphere (1976)
+/// Source: R and gamma NACA Report 1135 (1953); viscosity Sutherland's law with the constants of the US Standard
+/// Atmosphere (1976)
 ///         (both from memory). Valid: to some MPa, 250..500 K. Leaves out: humidity.
 struct Air {
   static constexpr double gas_constant = 287.05;  // R [J/(kg.K)]
@@ -32,8 +33,8 @@ inline constexpr double critical_pressure_ratio = 0.52828178771717;
 ///
 ///     psi^2 = 2*gamma/(gamma-1)*(r^(2/gamma) - r^((gamma+1)/gamma)),    constant below the critical ratio
 ///
-/// psi^2 falls in proportion to u near u = 0, so the quotient stays smooth there (limit 2); value and slope of psi^2 are continuous
-/// where it chokes. Source: NACA Report 1135 (1953), isentropic flow (equation numbers not at hand).
+/// psi^2 falls in proportion to u near u = 0, so the quotient stays smooth there (limit 2); value and slope of psi^2
+/// are continuous where it chokes. Source: NACA Report 1135 (1953), isentropic flow (equation numbers not at hand).
 template <class S>
 S nozzle_function_slope(const S& u) {
   using std::pow;
@@ -42,7 +43,8 @@ S nozzle_function_slope(const S& u) {
   const S r = 1.0 - u;
   constexpr double a = 2.0 / 7;  // (gamma-1)/gamma
   // (1 - r^a)/u: by its series where the difference would cancel.
-  const S quotient = u < 1e-3 ? S(a * (1.0 + u * (1 - a) / 2 * (1.0 + u * (2 - a) / 3 * (1.0 + u * (3 - a) / 4)))) : S((1.0 - pow(r, a)) / u);
+  const S quotient = u < 1e-3 ? S(a * (1.0 + u * (1 - a) / 2 * (1.0 + u * (2 - a) / 3 * (1.0 + u * (3 - a) / 4))))
+                              : S((1.0 - pow(r, a)) / u);
   return 7.0 * pow(r, 10.0 / 7) * quotient;
 }
 
@@ -51,8 +53,8 @@ inline double nozzle_function(double ratio) { return std::sqrt(nozzle_function_s
 
 /// What somebody means by a "standard" litre or cubic foot: they differ by 9 %, so results always say which.
 struct StandardAir {
-  std::string_view name;   // printed beside every flow
-  double density;          // [kg/m3]
+  std::string_view name;  // printed beside every flow
+  double density;         // [kg/m3]
 };
 
 /// The first one, ANR of ISO 8778 (as ISO 6358 uses it), is the one results are given in.
@@ -67,6 +69,8 @@ inline constexpr StandardAir standard_airs[] = {
 inline constexpr const StandardAir& standard_air = standard_airs[0];
 
 /// Volume that a mass flow of air would have at the standard state [m3/s].
-inline double standard_flow(double mass_flow, const StandardAir& standard = standard_air) { return mass_flow / standard.density; }
+inline double standard_flow(double mass_flow, const StandardAir& standard = standard_air) {
+  return mass_flow / standard.density;
+}
 
 }  // namespace railseep

@@ -36,7 +36,8 @@ struct Oil {
   double bulk_modulus_slope = 0;  // m [-], about 10 for oil; exactly 0 keeps K constant
   double pressure_viscosity = 0;  // alpha [1/Pa], about 2e-8 for oil; 0 keeps mu constant
   Gas gas;
-  double edge_law = 0;            // how a sharp hole passes it, 0..1: 0 laminar and turbulent loss in series, 1 a published fit; hole.hpp [-]
+  double edge_law =
+      0;  // how a sharp hole passes it, 0..1: 0 laminar and turbulent loss in series, 1 a published fit; hole.hpp [-]
 
   static constexpr double p0 = atmospheric_pressure;
 
@@ -53,13 +54,18 @@ struct Oil {
   /// rho/rho0 - 1 without cancellation [-].
   double compression_at(double p) const {
     const double m = bulk_modulus_slope, k = bulk_modulus, stiffer = m * (p - p0);
-    if (!(m > 0 && std::abs(stiffer) < 0.25 * k)) return std::expm1(m == 0 ? (p - p0) / k : std::log1p(stiffer / k) / m);
-    // The solver spends most of its time here, so ln(1 + stiffer/k) = 2*artanh(z) and expm1 are their Taylor series, cut where the next term is below rounding.
+    if (!(m > 0 && std::abs(stiffer) < 0.25 * k))
+      return std::expm1(m == 0 ? (p - p0) / k : std::log1p(stiffer / k) / m);
+    // The solver spends most of its time here, so ln(1 + stiffer/k) = 2*artanh(z) and expm1 are their Taylor series,
+    // cut where the next term is below rounding.
     const double z = stiffer / (2.0 * k + stiffer), q = z * z, qq = q * q;
-    const double l = 2.0 / m * z * ((1.0 + q * (1.0 / 3) + qq * (1.0 / 5 + q * (1.0 / 7))) + qq * qq * ((1.0 / 9 + q * (1.0 / 11)) + qq * (1.0 / 13 + q * (1.0 / 15))));
+    const double l = 2.0 / m * z *
+                     ((1.0 + q * (1.0 / 3) + qq * (1.0 / 5 + q * (1.0 / 7))) +
+                      qq * qq * ((1.0 / 9 + q * (1.0 / 11)) + qq * (1.0 / 13 + q * (1.0 / 15))));
     if (std::abs(l) > 0.02) return std::expm1(l);
     const double ll = l * l;
-    return l * ((1.0 + l * (1.0 / 2) + ll * (1.0 / 6 + l * (1.0 / 24))) + ll * ll * (1.0 / 120 + l * (1.0 / 720) + ll * (1.0 / 5040)));
+    return l * ((1.0 + l * (1.0 / 2) + ll * (1.0 / 6 + l * (1.0 / 24))) +
+                ll * ll * (1.0 / 120 + l * (1.0 / 720) + ll * (1.0 / 5040)));
   }
 
   /// Tangent bulk modulus of the oil alone; with free air in it see MixtureVolume.

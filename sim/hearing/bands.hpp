@@ -5,7 +5,8 @@
 
 namespace railseep {
 
-/// One-third octave bands a person hears a hiss in, 125 Hz to 16 kHz: centres 1000*10^(n/10) Hz. Source: IEC 61260-1 (base-ten system).
+/// One-third octave bands a person hears a hiss in, 125 Hz to 16 kHz: centres 1000*10^(n/10) Hz. Source: IEC 61260-1
+/// (base-ten system).
 inline constexpr int band_count = 22;
 using BandLevels = std::array<double, band_count>;  // [dB]
 
@@ -14,7 +15,8 @@ inline double band_centre(int band) { return 1000.0 * std::pow(10.0, (band - 9) 
 /// A-weighting [dB]. Source: IEC 61672-1, analytical form with f1 20.60, f2 107.7, f3 737.9, f4 12194 Hz (from memory).
 inline double a_weighting(double f) {
   const double f2 = f * f, a = 12194.0 * 12194.0;
-  const double response = a * f2 * f2 / ((f2 + 20.60 * 20.60) * std::sqrt((f2 + 107.7 * 107.7) * (f2 + 737.9 * 737.9)) * (f2 + a));
+  const double response =
+      a * f2 * f2 / ((f2 + 20.60 * 20.60) * std::sqrt((f2 + 107.7 * 107.7) * (f2 + 737.9 * 737.9)) * (f2 + a));
   return 20.0 * std::log10(response) + 2.0;
 }
 

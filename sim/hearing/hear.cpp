@@ -42,7 +42,10 @@ HeardWord parse_heard_word(std::string_view text) {
 }
 
 HeardWord word_for(double above) {
-  return above < faint_from ? HeardWord::silent : above < clear_from ? HeardWord::faint : above < loud_from ? HeardWord::clear : HeardWord::loud;
+  return above < faint_from   ? HeardWord::silent
+         : above < clear_from ? HeardWord::faint
+         : above < loud_from  ? HeardWord::clear
+                              : HeardWord::loud;
 }
 
 const EarTool& find_ear_tool(std::string_view name) {
@@ -71,7 +74,8 @@ BandLevels room_noise_bands(double level) {
   return shifted(bands, level - a_weighted_level(bands));
 }
 
-std::vector<HeardPoint> hear(const std::vector<SoundSource>& sources, const Listening& listening, const EarTool& tool, double extra_room_noise) {
+std::vector<HeardPoint> hear(const std::vector<SoundSource>& sources, const Listening& listening, const EarTool& tool,
+                             double extra_room_noise) {
   std::vector<HeardPoint> points;
   for (const ListeningPoint& at : listening.points) {
     HeardPoint point;
@@ -84,7 +88,8 @@ std::vector<HeardPoint> hear(const std::vector<SoundSource>& sources, const List
     for (const SoundSource& source : sources) {
       BandLevels bands = nothing;
       if (const SoundPath* path = listening.find_path(source.name, source.access, at.name))
-        for (int i = 0; i < band_count; ++i) bands[i] = band_at(source.power[i], band_centre(i), *path) + tool.gain - wet_loss * source.wetness;
+        for (int i = 0; i < band_count; ++i)
+          bands[i] = band_at(source.power[i], band_centre(i), *path) + tool.gain - wet_loss * source.wetness;
       point.bands = sum(point.bands, bands);
       each.push_back(bands);
     }
@@ -92,7 +97,8 @@ std::vector<HeardPoint> hear(const std::vector<SoundSource>& sources, const List
       BandLevels others = point.room;
       for (std::size_t o = 0; o < sources.size(); ++o)
         if (o != s) others = sum(others, each[o]);
-      HeardSource heard{sources[s].name, a_weighted_level(each[s]), audibility(each[s], others), HeardWord::silent, false, sources[s].wetness > 0.3};
+      HeardSource heard{sources[s].name, a_weighted_level(each[s]), audibility(each[s], others), HeardWord::silent,
+                        false,           sources[s].wetness > 0.3};
       heard.heard = word_for(heard.audibility);
       heard.masked = heard.heard == HeardWord::silent && word_for(audibility(each[s], point.room)) != HeardWord::silent;
       point.sources.push_back(std::move(heard));
@@ -103,7 +109,8 @@ std::vector<HeardPoint> hear(const std::vector<SoundSource>& sources, const List
     double loudest = -200;
     for (std::size_t s = 0; s < sources.size(); ++s)
       if (point.sources[s].level > loudest) loudest = point.sources[s].level, point.wetness = sources[s].wetness;
-    std::stable_sort(point.sources.begin(), point.sources.end(), [](const HeardSource& a, const HeardSource& b) { return a.level > b.level; });
+    std::stable_sort(point.sources.begin(), point.sources.end(),
+                     [](const HeardSource& a, const HeardSource& b) { return a.level > b.level; });
     points.push_back(std::move(point));
   }
   return points;

@@ -17,7 +17,8 @@ double uniform(std::mt19937_64& random) { return (static_cast<double>(random() >
 /// Slow swelling between 1 and 1 - depth: the product of two beats that never repeat together.
 double bubbling(double t, double depth) {
   using std::numbers::pi;
-  const double beat = 0.25 * (1.0 + std::sin(2 * pi * 7.0 * t + 2.0 * std::sin(2 * pi * 1.3 * t))) * (1.0 + std::sin(2 * pi * 3.1 * t));
+  const double beat =
+      0.25 * (1.0 + std::sin(2 * pi * 7.0 * t + 2.0 * std::sin(2 * pi * 1.3 * t))) * (1.0 + std::sin(2 * pi * 3.1 * t));
   return 1.0 - depth * (1.0 - beat);
 }
 
@@ -33,7 +34,8 @@ std::vector<float> hiss(const BandLevels& bands, double duration, std::uint64_t 
   while (size < wanted) size *= 2;
   std::mt19937_64 random(seed);
 
-  // A line of a band of level L with n lines has the mean square 10^(L/10)/n, where a sine of amplitude 1 (mean square 1/2) is full scale.
+  // A line of a band of level L with n lines has the mean square 10^(L/10)/n, where a sine of amplitude 1 (mean square
+  // 1/2) is full scale.
   std::vector<std::complex<double>> lines(size);
   const double spacing = sample_rate / static_cast<double>(size);
   for (int band = 0; band < band_count; ++band) {
@@ -43,7 +45,8 @@ std::vector<float> hiss(const BandLevels& bands, double duration, std::uint64_t 
     if (first >= last) continue;
     const double mean_square = 0.5 * from_level(bands[band] - full_scale_level) / static_cast<double>(last - first);
     for (std::size_t i = first; i < last; ++i) {
-      const double r = std::sqrt(-std::log(uniform(random)) * mean_square), phase = 2 * std::numbers::pi * uniform(random);
+      const double r = std::sqrt(-std::log(uniform(random)) * mean_square),
+                   phase = 2 * std::numbers::pi * uniform(random);
       lines[i] = std::polar(static_cast<double>(size) * r / std::numbers::sqrt2, phase);
       lines[size - i] = std::conj(lines[i]);
     }
@@ -54,7 +57,8 @@ std::vector<float> hiss(const BandLevels& bands, double duration, std::uint64_t 
 
   std::vector<float> result(wanted);
   for (std::size_t i = 0; i < wanted; ++i)
-    result[i] = static_cast<float>(std::clamp(samples[i].real() * bubbling(static_cast<double>(i) / sample_rate, gurgle), -1.0, 1.0));
+    result[i] = static_cast<float>(
+        std::clamp(samples[i].real() * bubbling(static_cast<double>(i) / sample_rate, gurgle), -1.0, 1.0));
   return result;
 }
 
@@ -70,11 +74,13 @@ std::string wav_text(const std::vector<float>& samples) {
   std::string text = "RIFF";
   append(text, 36 + bytes, 4);
   text += "WAVEfmt ";
-  append(text, 16, 4), append(text, 1, 2), append(text, 1, 2);                  // size of this part, plain samples, one channel
-  append(text, rate, 4), append(text, 2 * rate, 4), append(text, 2, 2), append(text, 16, 2);  // samples and bytes a second, bytes and bits a sample
+  append(text, 16, 4), append(text, 1, 2), append(text, 1, 2);  // size of this part, plain samples, one channel
+  append(text, rate, 4), append(text, 2 * rate, 4), append(text, 2, 2),
+      append(text, 16, 2);  // samples and bytes a second, bytes and bits a sample
   text += "data";
   append(text, bytes, 4);
-  for (const float sample : samples) append(text, static_cast<std::uint32_t>(static_cast<std::int32_t>(std::lround(32767.0f * sample))), 2);
+  for (const float sample : samples)
+    append(text, static_cast<std::uint32_t>(static_cast<std::int32_t>(std::lround(32767.0f * sample))), 2);
   return text;
 }
 

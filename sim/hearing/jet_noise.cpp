@@ -27,7 +27,9 @@ JetNoise jet_noise(const Jet& jet) {
     noise.peak_frequency = strouhal * mach * sound / jet.diameter;
   } else {
     const double sound = std::sqrt(2.0 * k * p1 / ((k + 1.0) * jet.density));
-    const auto mach_at = [&](double ratio) { return std::sqrt(2.0 / (k - 1.0) * (std::pow(ratio, (k - 1.0) / k) - 1.0)); };
+    const auto mach_at = [&](double ratio) {
+      return std::sqrt(2.0 / (k - 1.0) * (std::pow(ratio, (k - 1.0) / k) - 1.0));
+    };
     const double mach = std::min(mach_at(1.0 / (alpha * (1.0 - x))), mach_at(22.0));
     noise.mechanical_power = 0.5 * m * sound * sound;
     if (noise.regime <= 3) {

@@ -47,7 +47,8 @@ Moment read_moment(JsonFields& fields) {
   if (!fields.has("moment")) return Moment::unsaid;
   const std::string text = fields.text("moment");
   std::string listed;
-  for (const Moment moment : {Moment::key_on, Moment::cranking, Moment::highest_cranking, Moment::idle, Moment::key_off}) {
+  for (const Moment moment :
+       {Moment::key_on, Moment::cranking, Moment::highest_cranking, Moment::idle, Moment::key_off}) {
     if (word(moment) == text) return moment;
     listed += (listed.empty() ? "\"" : ", \"") + std::string(word(moment)) + "\"";
   }
@@ -58,13 +59,16 @@ Stage read_stage(JsonFields& fields) {
   const std::string text = fields.text("stage", "before");
   for (const Stage stage : {Stage::good, Stage::before, Stage::after})
     if (word(stage) == text) return stage;
-  throw Error(fields.place_of("stage"), "\"" + text + "\" is no stage of a job", "write \"before\" or \"after\" (the repair), or of a log \"good\" (known to be)");
+  throw Error(fields.place_of("stage"), "\"" + text + "\" is no stage of a job",
+              "write \"before\" or \"after\" (the repair), or of a log \"good\" (known to be)");
 }
 
 /// Of a reading or a start: those of the good engine tell no fault from another.
 Stage read_stage_of_trouble(JsonFields& fields) {
   const Stage stage = read_stage(fields);
-  if (stage == Stage::good) throw Error(fields.place_of("stage"), "only a log can be of the good engine", "write \"before\" or \"after\" (the repair), or leave this entry out");
+  if (stage == Stage::good)
+    throw Error(fields.place_of("stage"), "only a log can be of the good engine",
+                "write \"before\" or \"after\" (the repair), or leave this entry out");
   return stage;
 }
 
@@ -97,7 +101,8 @@ JobReading read_reading(const Json& json, const std::string& place) {
   if (reading.at_least && reading.at_most && *reading.at_least >= *reading.at_most)
     throw Error(fields.place_of("at_most"), "the range ends where it begins or before", "write more than \"at_least\"");
   reading.moment = read_moment(fields);
-  if (kind_quantity(reading.kind) != Quantity::temperature && fields.has("tolerance")) reading.tolerance = fields.quantity("tolerance", kind_quantity(reading.kind));
+  if (kind_quantity(reading.kind) != Quantity::temperature && fields.has("tolerance"))
+    reading.tolerance = fields.quantity("tolerance", kind_quantity(reading.kind));
   reading.later = maybe(fields, "later", Quantity::time);
   reading.cranked = maybe(fields, "cranked", Quantity::time);
   reading.condition = read_condition(fields);
@@ -110,7 +115,8 @@ JobReading read_reading(const Json& json, const std::string& place) {
 JobStart read_start(const Json& json, const std::string& place) {
   JsonFields fields(json, place);
   JobStart start;
-  if (!fields.has("started")) throw Error(fields.place_of("started"), "it is not said whether it started", "write true or false");
+  if (!fields.has("started"))
+    throw Error(fields.place_of("started"), "it is not said whether it started", "write true or false");
   start.started = fields.flag("started", false);
   start.cranked = maybe(fields, "cranked", Quantity::time);
   start.condition = read_condition(fields);
@@ -123,8 +129,11 @@ JobStart read_start(const Json& json, const std::string& place) {
 void check_finding(const JobFinding& finding, const JsonFields& fields) {
   try {
     const CheckKind& kind = find_check_kind(finding.check);
-    if (kind.at_place && finding.place.empty()) throw Error("place", "it is not said which place was looked at", "name a site, a link or an access group of the circuit");
-    if (finding.resistance && finding.check != "coil resistance") throw Error("check", "a resistance belongs to \"coil resistance\"", "write that, or leave the resistance out");
+    if (kind.at_place && finding.place.empty())
+      throw Error("place", "it is not said which place was looked at",
+                  "name a site, a link or an access group of the circuit");
+    if (finding.resistance && finding.check != "coil resistance")
+      throw Error("check", "a resistance belongs to \"coil resistance\"", "write that, or leave the resistance out");
   } catch (const Error& error) {
     throw error.within(fields.place());
   }
@@ -136,7 +145,8 @@ JobFinding read_finding(const Json& json, const std::string& place) {
   finding.check = fields.text("check", "");
   if (fields.has("outcome")) {
     const std::string outcome = fields.text("outcome");
-    if (outcome != "good" && outcome != "bad") throw Error(fields.place_of("outcome"), "\"" + outcome + "\" is no outcome", "write \"good\" or \"bad\"");
+    if (outcome != "good" && outcome != "bad")
+      throw Error(fields.place_of("outcome"), "\"" + outcome + "\" is no outcome", "write \"good\" or \"bad\"");
     finding.bad = outcome == "bad";
   }
   finding.resistance = maybe(fields, "resistance", Quantity::resistance);
@@ -157,7 +167,9 @@ void read_log_options(JsonFields& fields, LogOptions& options) {
   if (fields.has("long_form")) options.long_form = fields.flag("long_form", false);
   if (!fields.has("header_line")) return;
   const Json& line = fields.raw("header_line");
-  if (!line.is_number_unsigned() || line.get<double>() > 1e6) throw Error(fields.place_of("header_line"), line.dump() + " is no line", "write the number of the line with the headers, 0 if there is none");
+  if (!line.is_number_unsigned() || line.get<double>() > 1e6)
+    throw Error(fields.place_of("header_line"), line.dump() + " is no line",
+                "write the number of the line with the headers, 0 if there is none");
   options.header_line = line.get<int>();
 }
 
@@ -170,7 +182,9 @@ JobLog read_job_log(const Json& json, const std::string& place) {
   if (fields.has("started")) log.started = fields.flag("started", false);
   log.stage = read_stage(fields);
   read_log_options(fields, log.options);
-  fields.each("columns", [&](const Json& column, const std::string& at) { log.options.columns.push_back(read_column(column, at)); });
+  fields.each("columns", [&](const Json& column, const std::string& at) {
+    log.options.columns.push_back(read_column(column, at));
+  });
   fields.finish();
   return log;
 }
@@ -179,20 +193,29 @@ JobLog read_job_log(const Json& json, const std::string& place) {
 
 std::string_view word(Moment moment) {
   switch (moment) {
-    case Moment::key_on: return "key on";
-    case Moment::cranking: return "cranking";
-    case Moment::highest_cranking: return "highest while cranking";
-    case Moment::idle: return "idle";
-    case Moment::key_off: return "after key off";
-    default: return "";
+    case Moment::key_on:
+      return "key on";
+    case Moment::cranking:
+      return "cranking";
+    case Moment::highest_cranking:
+      return "highest while cranking";
+    case Moment::idle:
+      return "idle";
+    case Moment::key_off:
+      return "after key off";
+    default:
+      return "";
   }
 }
 
 std::string_view word(Stage stage) {
   switch (stage) {
-    case Stage::good: return "good";
-    case Stage::after: return "after";
-    case Stage::before: break;
+    case Stage::good:
+      return "good";
+    case Stage::after:
+      return "after";
+    case Stage::before:
+      break;
   }
   return "before";
 }
@@ -200,18 +223,23 @@ std::string_view word(Stage stage) {
 Job read_job(const std::string& path) {
   const Json json = read_json(path);
   JsonFields fields = JsonFields::top(json, path);
-  if (fields.text("railseep") != "job") throw Error(fields.place_of("railseep"), "this is not a job file", "write \"railseep\": \"job\"");
+  if (fields.text("railseep") != "job")
+    throw Error(fields.place_of("railseep"), "this is not a job file", "write \"railseep\": \"job\"");
   Job job;
   job.folder = std::filesystem::path(path).parent_path().string();
   job.name = fields.text("name");
   job.about = fields.text("about", "");
   job.complaint = fields.text("complaint");
   job.circuit = fields.text("circuit");
-  fields.each("readings", [&](const Json& reading, const std::string& at) { job.readings.push_back(read_reading(reading, at)); });
-  fields.each("logs", [&](const Json& log, const std::string& at) { job.logs.push_back(read_job_log(log, at)); }, true);
+  fields.each("readings",
+              [&](const Json& reading, const std::string& at) { job.readings.push_back(read_reading(reading, at)); });
+  fields.each(
+      "logs", [&](const Json& log, const std::string& at) { job.logs.push_back(read_job_log(log, at)); }, true);
   fields.each("starts", [&](const Json& start, const std::string& at) { job.starts.push_back(read_start(start, at)); });
-  fields.each("air_tests", [&](const Json& test, const std::string& at) { job.air_tests.push_back(read_air_findings(test, at)); });
-  fields.each("findings", [&](const Json& finding, const std::string& at) { job.findings.push_back(read_finding(finding, at)); });
+  fields.each("air_tests",
+              [&](const Json& test, const std::string& at) { job.air_tests.push_back(read_air_findings(test, at)); });
+  fields.each("findings",
+              [&](const Json& finding, const std::string& at) { job.findings.push_back(read_finding(finding, at)); });
   if (fields.has("proof")) job.proof = read_kept_proof(fields.raw("proof"), fields.place_of("proof"));
   fields.finish();
   return job;

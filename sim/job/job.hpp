@@ -24,22 +24,25 @@ struct JobLog {
   LogOptions options;
   LogCondition condition;
   std::optional<bool> started = {};  // did the engine run up in it?
-  Stage stage = Stage::before;           // only a log may be of the good engine: a reading of it would tell no fault from another
+  Stage stage =
+      Stage::before;  // only a log may be of the good engine: a reading of it would tell no fault from another
 };
 
-/// A value read off a gauge or a tool, with no log behind it. Without a moment it is kept and shown, and the match does not use it.
+/// A value read off a gauge or a tool, with no log behind it. Without a moment it is kept and shown, and the match does
+/// not use it.
 struct JobReading {
   std::string when;  // "hot idle", in any words
   ChannelKind kind = ChannelKind::rail_pressure;
-  double value = 0;                       // SI
+  double value = 0;  // SI
   Moment moment = Moment::unsaid;
-  std::optional<double> at_least = {}, at_most = {};  // told as a range: any value in it, open where one is not told. SI
-  std::optional<double> tolerance = {};   // "about", SI
-  std::optional<double> later = {};       // after key-off [s]
-  std::optional<double> cranked = {};     // [s]
-  LogCondition condition = {};            // of this reading; its name is not used
+  std::optional<double> at_least = {},
+                        at_most = {};    // told as a range: any value in it, open where one is not told. SI
+  std::optional<double> tolerance = {};  // "about", SI
+  std::optional<double> later = {};      // after key-off [s]
+  std::optional<double> cranked = {};    // [s]
+  LogCondition condition = {};           // of this reading; its name is not used
   Stage stage = Stage::before;
-  std::string check = {};                 // id of the check whose outcome it is; empty: of none
+  std::string check = {};  // id of the check whose outcome it is; empty: of none
 };
 
 /// Why the match does not use a reading, in a few words; empty: it does.
@@ -48,7 +51,7 @@ std::string why_unused(const JobReading& reading);
 /// Did it start?
 struct JobStart {
   bool started = false;
-  std::optional<double> cranked = {};     // [s]
+  std::optional<double> cranked = {};  // [s]
   LogCondition condition = {};
   Stage stage = Stage::before;
 };
@@ -85,7 +88,7 @@ struct Job {
   std::vector<JobFinding> findings;
   std::vector<AirFindings> air_tests;
   std::optional<KeptProof> proof;  // of the repair
-  std::string folder;   // of the job file
+  std::string folder;              // of the job file
 };
 
 /// Reads a job file (scenarios/job.schema.json describes it). @throws Error with file, place, found, expected
@@ -105,10 +108,13 @@ Job moved_to(const Job& job, const std::string& folder);
 /// Path of a file that a job names: beside the job, else as find_data gives it.
 std::string job_path(const Job& job, const std::string& file);
 
-/// All that a job knows of its engine at one stage, as the match takes it, and its logs of the good engine beside. Of those only the curves count. A log whose pressure is substituted has no pressures to fit: only what
-/// it says beside them is evidence. @param find where a file that the job names is. @throws Error from reading the logs, naming the file
+/// All that a job knows of its engine at one stage, as the match takes it, and its logs of the good engine beside. Of
+/// those only the curves count. A log whose pressure is substituted has no pressures to fit: only what it says beside
+/// them is evidence. @param find where a file that the job names is. @throws Error from reading the logs, naming the
+/// file
 using FindFile = std::function<std::string(const std::string& file)>;
-/// @param engine what is known of it from its circuit: it helps to read the logs. @throws Error also where something must be told before a log can be believed
+/// @param engine what is known of it from its circuit: it helps to read the logs. @throws Error also where something
+/// must be told before a log can be believed
 Evidence evidence_of(const Job& job, const FindFile& find, Stage stage = Stage::before, const EngineHints& engine = {});
 
 /// What a circuit says that helps to read a log.

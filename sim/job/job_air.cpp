@@ -6,13 +6,16 @@ namespace railseep {
 
 namespace {
 
-std::string_view word(Energised energise) { return energise == Energised::no ? "no" : energise == Energised::by_tool ? "by tool" : "from battery"; }
+std::string_view word(Energised energise) {
+  return energise == Energised::no ? "no" : energise == Energised::by_tool ? "by tool" : "from battery";
+}
 
 Energised read_energised(JsonFields& fields) {
   const std::string text = fields.text("energise", "by tool");
   for (const Energised energise : {Energised::no, Energised::by_tool, Energised::from_battery})
     if (word(energise) == text) return energise;
-  throw Error(fields.place_of("energise"), "\"" + text + "\" is no way to energise the regulator", "write \"no\", \"by tool\" or \"from battery\"");
+  throw Error(fields.place_of("energise"), "\"" + text + "\" is no way to energise the regulator",
+              "write \"no\", \"by tool\" or \"from battery\"");
 }
 
 HeardFinding read_heard(const Json& json, const std::string& place) {
@@ -69,8 +72,10 @@ AirFindings read_air_findings(const Json& json, const std::string& place) {
   done.ear = fields.text("listened_by", done.ear);
   find_ear_tool(done.ear);
   done.energise = read_energised(fields);
-  fields.each("heard", [&](const Json& heard, const std::string& at) { findings.heard.push_back(read_heard(heard, at)); });
-  fields.each("falls", [&](const Json& fall, const std::string& at) { findings.decays.push_back(read_fall(fall, at, done)); });
+  fields.each("heard",
+              [&](const Json& heard, const std::string& at) { findings.heard.push_back(read_heard(heard, at)); });
+  fields.each("falls",
+              [&](const Json& fall, const std::string& at) { findings.decays.push_back(read_fall(fall, at, done)); });
   fields.each("flows", [&](const Json& flow, const std::string& at) { findings.flows.push_back(read_flow(flow, at)); });
   fields.finish();
   return findings;
@@ -87,11 +92,15 @@ Json air_json(const AirFindings& findings) {
   put(json, "fall_to", done.hold_to, usual.hold_to, Quantity::pressure, "MPa");
   if (done.ear != usual.ear) json["listened_by"] = done.ear;
   if (done.energise != usual.energise) json["energise"] = word(done.energise);
-  for (const HeardFinding& heard : findings.heard) json["heard"].push_back({{"at", heard.place}, {"heard", word(heard.word)}, {"energised", heard.energised}});
+  for (const HeardFinding& heard : findings.heard)
+    json["heard"].push_back({{"at", heard.place}, {"heard", word(heard.word)}, {"energised", heard.energised}});
   for (const DecayFinding& fall : findings.decays)
-    json["falls"].push_back({{fall.fell ? "time" : "watched", write_quantity(fall.time, Quantity::time, "s")}, {"energised", fall.energised}});
+    json["falls"].push_back({{fall.fell ? "time" : "watched", write_quantity(fall.time, Quantity::time, "s")},
+                             {"energised", fall.energised}});
   for (const FlowFinding& flow : findings.flows)
-    json["flows"].push_back({{"flow", write_quantity(flow.flow, Quantity::volume_flow, info(Quantity::volume_flow).si_unit)}, {"energised", flow.energised}});
+    json["flows"].push_back(
+        {{"flow", write_quantity(flow.flow, Quantity::volume_flow, info(Quantity::volume_flow).si_unit)},
+         {"energised", flow.energised}});
   return json;
 }
 

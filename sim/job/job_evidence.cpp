@@ -8,16 +8,21 @@ namespace railseep {
 
 namespace {
 
-constexpr double usual_idle_temperature = 363.15, usual_temperature = 293.15;  // of oil that nobody measured [K]: assumed
+constexpr double usual_idle_temperature = 363.15,
+                 usual_temperature = 293.15;              // of oil that nobody measured [K]: assumed
 constexpr double shortest_crank = 2, longest_crank = 60;  // of what a log holds, as something that may start [s]
 constexpr double mostly = 0.5;  // share of substituted pressures above which a log is not fitted
 
 Situation::Done done_at(Moment moment) {
   switch (moment) {
-    case Moment::key_on: return Situation::Done::key_on;
-    case Moment::idle: return Situation::Done::idle;
-    case Moment::key_off: return Situation::Done::key_off;
-    default: return Situation::Done::crank;
+    case Moment::key_on:
+      return Situation::Done::key_on;
+    case Moment::idle:
+      return Situation::Done::idle;
+    case Moment::key_off:
+      return Situation::Done::key_off;
+    default:
+      return Situation::Done::crank;
   }
 }
 
@@ -26,7 +31,8 @@ Situation situation_of(const LogCondition& told, Moment moment) {
   situation.done = done_at(moment);
   situation.block = told.block;
   situation.oil = told.oil;
-  situation.oil_temperature = told.oil_temperature.value_or(moment == Moment::idle ? usual_idle_temperature : usual_temperature);
+  situation.oil_temperature =
+      told.oil_temperature.value_or(moment == Moment::idle ? usual_idle_temperature : usual_temperature);
   situation.speed = told.speed;
   situation.battery = told.battery;
   situation.rest_air = told.rest_air;
@@ -46,8 +52,10 @@ void take_reading(Observations& observations, const JobReading& told) {
   reading.temperature_known = told.condition.oil_temperature.has_value();
   if (told.moment == Moment::highest_cranking) reading.part = Reading::Part::peak;
   if (told.moment == Moment::key_off) reading.part = Reading::Part::later, reading.later = told.later.value_or(0);
-  if (const std::string why = why_unused(told); !why.empty()) observations.notes.push_back(reading.name + ": not used, because " + why);
-  else observations.readings.push_back(std::move(reading));
+  if (const std::string why = why_unused(told); !why.empty())
+    observations.notes.push_back(reading.name + ": not used, because " + why);
+  else
+    observations.readings.push_back(std::move(reading));
 }
 
 /// A start that was logged happened in the condition the log measured.
@@ -78,7 +86,8 @@ Log read_believed(const std::string& path, const JobLog& told, const EngineHints
 void take_good_log(Evidence& evidence, const JobLog& told, const std::string& path, const EngineHints& engine) {
   const Log log = read_believed(path, told, engine);
   if (log_signs(log, told.condition.name).substituted > mostly) {
-    evidence.observations.notes.push_back(told.condition.name + ": not used, because its pressures are substituted, not measured");
+    evidence.observations.notes.push_back(told.condition.name +
+                                          ": not used, because its pressures are substituted, not measured");
     return;
   }
   evidence.logs.push_back(crank_evidence(log, told.condition));
@@ -92,16 +101,23 @@ void take_log(Evidence& evidence, const JobLog& told, const std::string& path, c
   evidence.observations.logs.push_back(std::move(signs));
   if (fitted) {
     evidence.logs.push_back(crank_evidence(log, told.condition));
-    if (told.started) evidence.observations.starts.push_back({told.condition.name, *told.started, situation_of(evidence.logs.back())});
+    if (told.started)
+      evidence.observations.starts.push_back({told.condition.name, *told.started, situation_of(evidence.logs.back())});
     return;
   }
-  evidence.observations.notes.push_back(told.condition.name + ": its pressures are substituted, not measured, so they are not fitted; that they are is evidence");
-  if (told.started) evidence.observations.starts.push_back({told.condition.name, *told.started, situation_of(told.condition, Moment::cranking)});
+  evidence.observations.notes.push_back(
+      told.condition.name +
+      ": its pressures are substituted, not measured, so they are not fitted; that they are is evidence");
+  if (told.started)
+    evidence.observations.starts.push_back(
+        {told.condition.name, *told.started, situation_of(told.condition, Moment::cranking)});
 }
 
 void take_finding(Observations& observations, const JobFinding& finding) {
-  if (finding.bad || finding.resistance) observations.checks.push_back({finding.check, finding.bad.value_or(false), finding.place, finding.resistance});
-  else observations.notes.push_back(finding.check + ": words alone, not used");
+  if (finding.bad || finding.resistance)
+    observations.checks.push_back({finding.check, finding.bad.value_or(false), finding.place, finding.resistance});
+  else
+    observations.notes.push_back(finding.check + ": words alone, not used");
 }
 
 }  // namespace
@@ -119,7 +135,8 @@ EngineHints engine_hints(const Circuit& circuit) {
 
 std::string why_unused(const JobReading& reading) {
   if (reading.moment == Moment::unsaid) return "it is not said what was done to the engine (\"moment\")";
-  if (!is_computed(reading.kind, done_at(reading.moment))) return "the model does not compute " + std::string(kind_name(reading.kind)) + " then";
+  if (!is_computed(reading.kind, done_at(reading.moment)))
+    return "the model does not compute " + std::string(kind_name(reading.kind)) + " then";
   return "";
 }
 

@@ -11,11 +11,16 @@ namespace {
 
 std::string_view written_unit(Quantity quantity) {
   switch (quantity) {
-    case Quantity::pressure: return "MPa";
-    case Quantity::temperature: return "degC";
-    case Quantity::speed: return "rpm";
-    case Quantity::ratio: return "%";
-    default: return info(quantity).si_unit;
+    case Quantity::pressure:
+      return "MPa";
+    case Quantity::temperature:
+      return "degC";
+    case Quantity::speed:
+      return "rpm";
+    case Quantity::ratio:
+      return "%";
+    default:
+      return info(quantity).si_unit;
   }
 }
 
@@ -140,7 +145,8 @@ Job moved_to(const Job& job, const std::string& folder) {
       return;  // a shipped file, or one that is not there: its name stays
     const fs::path relative = fs::relative(fs::absolute(beside), fs::absolute(folder.empty() ? "." : folder));
     // A file outside the folder is named in full: the job may travel, the way up from it may not.
-    file = relative.empty() || *relative.begin() == ".." ? fs::absolute(beside).lexically_normal().string() : relative.string();
+    file = relative.empty() || *relative.begin() == ".." ? fs::absolute(beside).lexically_normal().string()
+                                                         : relative.string();
   };
   for (JobLog& log : moved.logs) rename(log.file);
   rename(moved.circuit);

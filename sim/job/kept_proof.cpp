@@ -19,7 +19,8 @@ double short_share(double share) { return std::round(1e4 * share) / 1e4; }
 
 double read_share(JsonFields& fields, const char* key) {
   const double share = fields.quantity(key, Quantity::ratio);
-  if (share < 0 || share > 1) throw Error(fields.place_of(key), "a probability lies between 0 and 1", "write such as 0.97");
+  if (share < 0 || share > 1)
+    throw Error(fields.place_of(key), "a probability lies between 0 and 1", "write such as 0.97");
   return share;
 }
 
@@ -35,7 +36,13 @@ Verdict read_verdict(JsonFields& fields) {
 }  // namespace
 
 KeptProof kept_proof(const RepairProof& proof, const Job& job, const FindFile& find) {
-  return {proof.verdict, proof.why, proof.fault.candidate.title(), short_share(proof.gone), short_share(proof.unchanged), short_share(proof.changed), evidence_fingerprint(job, find)};
+  return {proof.verdict,
+          proof.why,
+          proof.fault.candidate.title(),
+          short_share(proof.gone),
+          short_share(proof.unchanged),
+          short_share(proof.changed),
+          evidence_fingerprint(job, find)};
 }
 
 std::string evidence_text(const Job& job) {
@@ -61,14 +68,16 @@ KeptProof read_kept_proof(const Json& json, const std::string& place) {
   proof.verdict = read_verdict(fields);
   proof.why = fields.text("why");
   proof.fault = fields.text("fault");
-  proof.gone = read_share(fields, "gone"), proof.unchanged = read_share(fields, "unchanged"), proof.changed = read_share(fields, "changed");
+  proof.gone = read_share(fields, "gone"), proof.unchanged = read_share(fields, "unchanged"),
+  proof.changed = read_share(fields, "changed");
   proof.of = fields.text("of");
   fields.finish();
   return proof;
 }
 
 Json kept_proof_json(const KeptProof& proof) {
-  return {{"verdict", word(proof.verdict)}, {"why", proof.why}, {"fault", proof.fault}, {"gone", proof.gone}, {"unchanged", proof.unchanged}, {"changed", proof.changed}, {"of", proof.of}};
+  return {{"verdict", word(proof.verdict)}, {"why", proof.why},         {"fault", proof.fault}, {"gone", proof.gone},
+          {"unchanged", proof.unchanged},   {"changed", proof.changed}, {"of", proof.of}};
 }
 
 }  // namespace railseep

@@ -11,10 +11,12 @@ namespace railseep {
 /// @throws Error when a file that the job names can not be read
 KeptProof kept_proof(const RepairProof& proof, const Job& job, const FindFile& find);
 
-/// The part of a job that a match or a proof depends on: not its names, its words, its kept proof, or checks that are told in words alone.
+/// The part of a job that a match or a proof depends on: not its names, its words, its kept proof, or checks that are
+/// told in words alone.
 std::string evidence_text(const Job& job);
 
-/// Fingerprint of all that a proof is computed from: what the job tells, the circuit, and the logs themselves, wherever their files lie.
+/// Fingerprint of all that a proof is computed from: what the job tells, the circuit, and the logs themselves, wherever
+/// their files lie.
 /// @throws Error when a file that the job names can not be read
 std::string evidence_fingerprint(const Job& job, const FindFile& find);
 

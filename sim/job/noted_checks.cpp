@@ -7,7 +7,8 @@
 namespace railseep {
 
 std::string noted_check(const JobFinding& finding) {
-  const std::string first = finding.check.substr(0, finding.check.find(": "));  // "one rail: left rail" is one of several
+  const std::string first =
+      finding.check.substr(0, finding.check.find(": "));  // "one rail: left rail" is one of several
   if (std::ranges::find(check_ids(), first) != check_ids().end()) return finding.check;
   return finding.in_words() ? std::string() : std::string(check_of_look(finding.check));
 }

@@ -87,13 +87,15 @@ std::optional<JobReading> reading_for(const Decision& decision, const Check& che
   reading.moment = read->done == Situation::Done::key_on ? Moment::key_on : Moment::cranking;
   reading.tolerance = read->tolerance(check, reading.value);
   reading.condition = condition_of(check, *read, hot);
-  if (read->done == Situation::Done::crank) reading.cranked = reading.condition.block.empty() ? check_crank : plugged_crank;
+  if (read->done == Situation::Done::crank)
+    reading.cranked = reading.condition.block.empty() ? check_crank : plugged_crank;
   return reading;
 }
 
 JobFinding look(const std::string& word, bool bad, const std::string& text) { return {word, text, bad}; }
 
-/// What is looked at: all of it is good, or one of the looks is bad. Where each look has an outcome of its own, those before it were good.
+/// What is looked at: all of it is good, or one of the looks is bad. Where each look has an outcome of its own, those
+/// before it were good.
 std::vector<ToldOutcome> told_looks(const Circuit& circuit, const RankedCheck& ranked, std::size_t column,
                                     const std::string& text) {
   const bool each_look = ranked.check.outcomes.size() == ranked.check.looks.size() + 1;
@@ -137,8 +139,10 @@ std::vector<ToldOutcome> told_hiss(const RankedCheck& ranked, const OutcomeMeani
     }
     const std::string at = outcome.columns.size() > 1 ? " at " + ranked.columns[column] : "";
     if (ranked.sound_engine[column] == HeardWord::loud) {
-      ways.push_back(in_words(ranked, outcome, "A sound engine is loud there already, and the match knows no louder word"));
-      if (!at.empty()) ways.back().way = "most" + at, ways.back().findings.front().text = ranked.columns[column] + " hisses most";
+      ways.push_back(
+          in_words(ranked, outcome, "A sound engine is loud there already, and the match knows no louder word"));
+      if (!at.empty())
+        ways.back().way = "most" + at, ways.back().findings.front().text = ranked.columns[column] + " hisses most";
       continue;
     }
     for (const HeardWord heard : {HeardWord::faint, HeardWord::clear, HeardWord::loud}) {
@@ -242,7 +246,8 @@ void take_back(Job& job, const std::string& check) {
     if (noted_check(finding) == check && !finding.in_words() && !finding.text.empty()) outcomes.push_back(finding.text);
   // The looks of one outcome were told together, in the same words.
   std::erase_if(job.findings, [&](const JobFinding& finding) {
-    return noted_check(finding) == check || (!finding.in_words() && std::ranges::find(outcomes, finding.text) != outcomes.end());
+    return noted_check(finding) == check ||
+           (!finding.in_words() && std::ranges::find(outcomes, finding.text) != outcomes.end());
   });
   std::erase_if(job.readings, [&](const JobReading& reading) { return reading.check == check; });
 }

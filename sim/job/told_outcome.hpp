@@ -22,12 +22,16 @@ struct ToldOutcome {
 
 /// The ways to tell an outcome, as evidence that the match takes where there is such, else in words alone.
 ///
-/// - looked at (oil level, oil sample, coil, regulator screen): a finding for each of its looks, good, or one of them bad
+/// - looked at (oil level, oil sample, coil, regulator screen): a finding for each of its looks, good, or one of them
+/// bad
 /// - mechanical gauge beside the sensor: finding "sensor exchanged", good where the two agree
-/// - sensor volts, base oil gauge, hot crank, read again, charged batteries, isolation, one rail: a reading that lies in
+/// - sensor volts, base oil gauge, hot crank, read again, charged batteries, isolation, one rail: a reading that lies
+/// in
 ///   the range, as unsure as the gauge is (check_reading.hpp)
-/// - faster crank, hold: the same, as a multiple or as the half of the plateau that was logged hot; without such a log words
-/// - shop air: what was heard at which point, louder there than on a sound engine, or everywhere as on one; words where a
+/// - faster crank, hold: the same, as a multiple or as the half of the plateau that was logged hot; without such a log
+/// words
+/// - shop air: what was heard at which point, louder there than on a sound engine, or everywhere as on one; words where
+/// a
 ///   sound engine is loud already
 ///
 /// @param outcome one of ranked.outcomes

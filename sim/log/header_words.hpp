@@ -19,8 +19,8 @@ ChannelKind kind_of_words(std::string_view header);
 /// The channel a column of times belongs to: "ICP time". nullopt: to none in particular
 std::optional<ChannelKind> owner_of_time(std::string_view header);
 
-/// The words of a bracket that belong to the name ("actual", "desired"), without numbers and formats of times ("HH:MM:SS").
-/// nullopt: other words stand in it, which may be meant for a unit
+/// The words of a bracket that belong to the name ("actual", "desired"), without numbers and formats of times
+/// ("HH:MM:SS"). nullopt: other words stand in it, which may be meant for a unit
 std::optional<std::string> remark_in(std::string_view bracket);
 
 /// Does it say that a pressure is measured from vacuum?

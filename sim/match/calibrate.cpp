@@ -13,7 +13,8 @@ namespace {
 constexpr double ninety = 1.645;  // standard deviations to either end of the middle 90 %
 
 std::string told_by(const std::vector<CrankEvidence>& logs, const CalibratedNumber& number) {
-  std::string text = "calibrated from " + std::to_string(logs.size()) + (logs.size() == 1 ? " log of a good engine (" : " logs of a good engine (");
+  std::string text = "calibrated from " + std::to_string(logs.size()) +
+                     (logs.size() == 1 ? " log of a good engine (" : " logs of a good engine (");
   for (std::size_t i = 0; i < logs.size(); ++i) text += (i > 0 ? ", " : "") + logs[i].name;
   const double ratio = number.after / number.before;
   char change[60];
@@ -35,7 +36,8 @@ FaultFit fit_sound_engine(const Circuit& circuit, const std::vector<CrankEvidenc
 }
 
 Calibration calibrate(const Circuit& circuit, const std::vector<CrankEvidence>& good) {
-  if (good.empty()) throw Error("calibration", "there is no log", "give at least one of an engine that is known to be good");
+  if (good.empty())
+    throw Error("calibration", "there is no log", "give at least one of an engine that is known to be good");
   const FaultFit fit = fit_sound_engine(circuit, good);
   Calibration result{circuit, {}, fit.misfit, fit.surprise, !badly_explained(fit, good)};
   for (std::size_t i = 0; i < fit.unknowns.size(); ++i) {
@@ -43,8 +45,13 @@ Calibration calibrate(const Circuit& circuit, const std::vector<CrankEvidence>& 
     const auto at = static_cast<Eigen::Index>(i);
     if (unknown.where != Unknown::Where::circuit_number && unknown.where != Unknown::Where::node_volume) continue;
     const double deviation = std::sqrt(fit.covariance(at, at));
-    CalibratedNumber number{unknown.name, unknown.value(0), unknown.value(fit.u[at]), unknown.value(fit.u[at] - ninety * deviation), unknown.value(fit.u[at] + ninety * deviation),
-                            unknown.spread, unknown.spread * deviation};
+    CalibratedNumber number{unknown.name,
+                            unknown.value(0),
+                            unknown.value(fit.u[at]),
+                            unknown.value(fit.u[at] - ninety * deviation),
+                            unknown.value(fit.u[at] + ninety * deviation),
+                            unknown.spread,
+                            unknown.spread * deviation};
     Provenance* provenance;
     if (unknown.where == Unknown::Where::node_volume) {
       Node& node = result.circuit.nodes[static_cast<std::size_t>(unknown.index)];
@@ -58,7 +65,10 @@ Calibration calibrate(const Circuit& circuit, const std::vector<CrankEvidence>& 
     *provenance = {number.spread, told_by(good, number)};
     result.numbers.push_back(std::move(number));
   }
-  if (result.numbers.empty()) throw Error(circuit.name, "no number of this circuit has a spread", "give those that are unsure one, such as {\"value\": \"7 cm3/rev\", \"spread\": \"8 %\", \"source\": \"assumed\"}");
+  if (result.numbers.empty())
+    throw Error(circuit.name, "no number of this circuit has a spread",
+                "give those that are unsure one, such as {\"value\": \"7 cm3/rev\", \"spread\": \"8 %\", \"source\": "
+                "\"assumed\"}");
   return result;
 }
 

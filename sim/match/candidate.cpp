@@ -12,7 +12,9 @@ namespace {
 
 /// "seat leak (regulator)": a word may stand for faults of different parts.
 std::string prior_key(const FaultKind& kind) {
-  return kind.change == FaultKind::Change::opens_leak ? std::string(kind.word) : std::string(kind.word) + " (" + std::string(kind.applies_to) + ")";
+  return kind.change == FaultKind::Change::opens_leak
+             ? std::string(kind.word)
+             : std::string(kind.word) + " (" + std::string(kind.applies_to) + ")";
 }
 
 /// What a fault that lets oil past does to the circuit, but for its size.
@@ -32,7 +34,8 @@ std::optional<Leakage> leakage_of(const Circuit& circuit, const PossibleFault& f
   }
   if (fault.kind->key != "seat_leak") return std::nullopt;
   const Link& link = circuit.links[circuit.find_link(fault.place)];
-  const bool drains = std::ranges::any_of(circuit.nodes, [&](const Node& node) { return node.drains_through == link.name; });
+  const bool drains =
+      std::ranges::any_of(circuit.nodes, [&](const Node& node) { return node.drains_through == link.name; });
   const double now = get_parameter(link.element, fault.kind->key);
   if (drains || now > 0) return std::nullopt;
   return Leakage{LeakClass::hole, link.from, link.to};
@@ -40,7 +43,8 @@ std::optional<Leakage> leakage_of(const Circuit& circuit, const PossibleFault& f
 
 /// No reading of pressure or duty will ever tell them apart, and nothing else does beforehand.
 bool same_physics(const Circuit& circuit, const PossibleFault& a, const PossibleFault& b) {
-  return a.kind == b.kind && a.kind->change == FaultKind::Change::opens_leak && a.least == b.least && a.most == b.most && same_effect(circuit, a, b);
+  return a.kind == b.kind && a.kind->change == FaultKind::Change::opens_leak && a.least == b.least &&
+         a.most == b.most && same_effect(circuit, a, b);
 }
 
 }  // namespace
@@ -72,7 +76,8 @@ std::vector<Fault> Candidate::faults(const std::vector<double>& severities) cons
 Priors read_priors(const std::string& path) {
   const Json json = read_json(path);
   JsonFields fields = JsonFields::top(json, path);
-  if (fields.text("railseep") != "priors") throw Error(fields.place_of("railseep"), "this is not a file of priors", "write \"railseep\": \"priors\"");
+  if (fields.text("railseep") != "priors")
+    throw Error(fields.place_of("railseep"), "this is not a file of priors", "write \"railseep\": \"priors\"");
   fields.text("source");
   Priors priors;
   JsonFields weights = fields.object("weights");
@@ -90,20 +95,26 @@ Priors read_priors(const std::string& path) {
 std::vector<Candidate> candidates(const Circuit& circuit, const Priors& priors) {
   const auto weight = [&](const std::string& key) {
     const auto found = priors.find(key);
-    if (found == priors.end()) throw Error("priors", "there is no weight for \"" + key + "\"", "add it to the file of priors");
+    if (found == priors.end())
+      throw Error("priors", "there is no weight for \"" + key + "\"", "add it to the file of priors");
     return found->second;
   };
   const std::vector<PossibleFault> possible = possible_faults(circuit);
   std::vector<Candidate> all;
   double total = weight("healthy");
   for (const PossibleFault& fault : possible) {
-    const auto of_this_kind = std::count_if(possible.begin(), possible.end(), [&](const PossibleFault& other) { return other.kind == fault.kind; });
+    const auto of_this_kind = std::count_if(possible.begin(), possible.end(),
+                                            [&](const PossibleFault& other) { return other.kind == fault.kind; });
     const double share = weight(prior_key(*fault.kind)) / static_cast<double>(of_this_kind);
     if (share <= 0) continue;
     total += share;
-    const auto twin = std::find_if(all.begin(), all.end(), [&](const Candidate& c) { return same_physics(circuit, c.suspects.front().places.front(), fault); });
-    if (twin != all.end()) twin->suspects.front().places.push_back(fault), twin->prior += share;
-    else all.push_back({{Suspect{fault.kind, {fault}}}, share});
+    const auto twin = std::find_if(all.begin(), all.end(), [&](const Candidate& c) {
+      return same_physics(circuit, c.suspects.front().places.front(), fault);
+    });
+    if (twin != all.end())
+      twin->suspects.front().places.push_back(fault), twin->prior += share;
+    else
+      all.push_back({{Suspect{fault.kind, {fault}}}, share});
   }
   if (weight("healthy") > 0) all.push_back({{}, weight("healthy")});
   if (!(total > 0)) throw Error("priors", "all weights are 0", "give at least one kind of fault a weight");

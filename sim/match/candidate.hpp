@@ -16,7 +16,10 @@ struct Suspect {
   std::vector<PossibleFault> places;
   Stands stands = Stands::always;  // in which logs it is there; in one of the good engine never
 
-  bool in(Stage stage) const { return stage != Stage::good && (stands == Stands::always || (stands == Stands::after_repair) == (stage == Stage::after)); }
+  bool in(Stage stage) const {
+    return stage != Stage::good &&
+           (stands == Stands::always || (stands == Stands::after_repair) == (stage == Stage::after));
+  }
   std::string title() const;  // "hole at left rail front end plug (or 7 more)"
   Fault fault(double severity) const { return {places.front().place, std::string(kind->word), severity}; }
 };
@@ -31,15 +34,15 @@ struct Candidate {
   std::vector<Fault> faults(const std::vector<double>& severities) const;  // @param severities one a suspect, SI
 };
 
-/// How likely each kind of fault is before anything was measured: a weight for each word of fault_kinds(), and for "healthy".
-/// A kind that can stand in several places shares its weight among them.
+/// How likely each kind of fault is before anything was measured: a weight for each word of fault_kinds(), and for
+/// "healthy". A kind that can stand in several places shares its weight among them.
 using Priors = std::map<std::string, double>;
 
 /// How likely it is that there is a second fault, when there is one. Assumed.
 inline constexpr double second_fault_share = 0.1;
 
-/// Whether two faults pass the same oil the same way when they are equally bad: readings of pressure and duty see one and the same, and only how bad each may
-/// be tells them apart. A seat that leaks is a hole beside its valve.
+/// Whether two faults pass the same oil the same way when they are equally bad: readings of pressure and duty see one
+/// and the same, and only how bad each may be tells them apart. A seat that leaks is a hole beside its valve.
 bool same_effect(const Circuit& circuit, const PossibleFault& a, const PossibleFault& b);
 
 /// Reads models/priors.json. @throws Error

@@ -15,15 +15,18 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double observed_matters = 1;     // difference of ln p(observations) along the severities that is worth a finer look
-constexpr double narrow_deviation = 0.5;   // of a severity, in prior standard deviations
-constexpr int observed_rounds = 3;       // of halving around the likeliest severity, when something was observed beside the logs
+constexpr double observed_matters =
+    1;  // difference of ln p(observations) along the severities that is worth a finer look
+constexpr double narrow_deviation = 0.5;  // of a severity, in prior standard deviations
+constexpr int observed_rounds =
+    3;  // of halving around the likeliest severity, when something was observed beside the logs
 constexpr std::size_t observed_points = 7;  // along a profile that is wide
 
 double root_mean_square(const std::vector<CrankEvidence>& logs, const std::vector<std::vector<double>>& computed) {
   double sum = 0, count = 0;
   for (std::size_t i = 0; i < logs.size(); ++i)
-    for (std::size_t k = 0; k < logs[i].time.size(); ++k) sum += std::pow(logs[i].measured[k] - computed[i][k], 2), count += 1;
+    for (std::size_t k = 0; k < logs[i].time.size(); ++k)
+      sum += std::pow(logs[i].measured[k] - computed[i][k], 2), count += 1;
   return count > 0 ? std::sqrt(sum / count) : 0;
 }
 
@@ -57,7 +60,8 @@ double CandidateFit::weigh_places() {
     for (const PossibleFault& place : places) {
       std::vector<Fault> faults = faults_at(fit_.u);
       faults[s].place = place.place;
-      weighed.emplace_back(told ? place_log_likelihood(evidence_.observations, with_faults(circuit_, faults), faults) : 0, place);
+      weighed.emplace_back(
+          told ? place_log_likelihood(evidence_.observations, with_faults(circuit_, faults), faults) : 0, place);
     }
     std::ranges::stable_sort(weighed, std::greater{}, [](const auto& one) { return one.first; });
     double sum = 0;
@@ -72,15 +76,19 @@ double CandidateFit::weigh_places() {
   return gain;
 }
 
-/// ln p(observations) along a profile: they take long, so between some points it runs in straight lines. Where the logs leave little room, what was
-/// observed beside them changes little within it: its ends will do.
+/// ln p(observations) along a profile: they take long, so between some points it runs in straight lines. Where the logs
+/// leave little room, what was observed beside them changes little within it: its ends will do.
 std::vector<double> CandidateFit::observed_along(const std::vector<ProfilePoint>& profile) const {
   std::vector<double> seen(profile.size(), observed_);
   if (evidence_.observations.empty()) return seen;
   const bool narrow = !evidence_.logs.empty() && std::sqrt(found()->covariance(0, 0)) < narrow_deviation;
-  const auto best = static_cast<std::size_t>(std::ranges::min_element(profile, {}, [this](const ProfilePoint& point) { return std::abs(point.at - found()->u[0]); }) - profile.begin());
+  const auto best = static_cast<std::size_t>(
+      std::ranges::min_element(profile, {},
+                               [this](const ProfilePoint& point) { return std::abs(point.at - found()->u[0]); }) -
+      profile.begin());
   std::vector<std::size_t> known{0, best, profile.size() - 1};
-  for (std::size_t i = 1; !narrow && i + 1 < observed_points; ++i) known.push_back(i * (profile.size() - 1) / (observed_points - 1));
+  for (std::size_t i = 1; !narrow && i + 1 < observed_points; ++i)
+    known.push_back(i * (profile.size() - 1) / (observed_points - 1));
   std::ranges::sort(known);
   known.erase(std::unique(known.begin(), known.end()), known.end());
   for (std::size_t k = 0; k < known.size(); ++k) {
@@ -123,12 +131,14 @@ void CandidateFit::weigh() {
   });
 }
 
-/// @param besides what else the evidence has: ln p(observations) over all places, less that at the first ones, and what lies beside cliffs
+/// @param besides what else the evidence has: ln p(observations) over all places, less that at the first ones, and what
+/// lies beside cliffs
 void CandidateFit::weigh_severity(const std::vector<ProfilePoint>& points, double besides) {
   const LeastSquaresFit& best = *found();
   const std::vector<double> seen = observed_along(points);
   SeverityPosterior posterior(problem().least[0], problem().most[0]);
-  for (std::size_t i = 0; i < points.size(); ++i) posterior.add(points[i].at, best.cost - points[i].cost, seen[i] - observed_);
+  for (std::size_t i = 0; i < points.size(); ++i)
+    posterior.add(points[i].at, best.cost - points[i].cost, seen[i] - observed_);
   const auto [lowest, highest] = std::ranges::minmax(seen);
   if (highest - lowest > observed_matters)
     for (int round = 0; round < observed_rounds; ++round)
@@ -140,7 +150,8 @@ void CandidateFit::weigh_severity(const std::vector<ProfilePoint>& points, doubl
   fit_.u = on_profile(points, posterior.mode());
   fit_.beside_logs += posterior.log_integral() - posterior.log_integral_of_logs();
   // det of the nuisances alone is det(all)*C_ss
-  fit_.log_evidence = -best.cost - 0.5 * (best.log_determinant + std::log(best.covariance(0, 0))) + posterior.log_integral() + observed_ + besides;
+  fit_.log_evidence = -best.cost - 0.5 * (best.log_determinant + std::log(best.covariance(0, 0))) +
+                      posterior.log_integral() + observed_ + besides;
 }
 
 FaultFit CandidateFit::finish() {

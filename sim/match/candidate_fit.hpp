@@ -5,24 +5,26 @@
 
 namespace railseep {
 
-/// One candidate fitted to all the evidence: to the logs first, then observe() brings in what was observed beside them, and weigh() the true shape of the
-/// posterior along the severity.
+/// One candidate fitted to all the evidence: to the logs first, then observe() brings in what was observed beside them,
+/// and weigh() the true shape of the posterior along the severity.
 class CandidateFit : public LogFit {
  public:
   CandidateFit(const Circuit& circuit, const Evidence& evidence, Candidate candidate);
 
-  /// What was observed beside the logs, at the best point so far. Candidates out of the running are asked too: where the logs mislead, nothing else counts.
+  /// What was observed beside the logs, at the best point so far. Candidates out of the running are asked too: where
+  /// the logs mislead, nothing else counts.
   void observe();
 
   /// After observe(): -ln evidence of all that is known.
   double standing() const;
   double of_logs() const { return standing() + fit_.beside_logs; }  // the part of it that is of the logs
 
-  /// The posterior of the severity beyond its parabola, with what was observed beside the logs along it, and the evidence with it. Nothing new since it was last
-  /// done: nothing to do.
+  /// The posterior of the severity beyond its parabola, with what was observed beside the logs along it, and the
+  /// evidence with it. Nothing new since it was last done: nothing to do.
   void weigh();
 
-  /// The result, with what a candidate out of the running still shows. After observe(), if there is anything beside the logs.
+  /// The result, with what a candidate out of the running still shows. After observe(), if there is anything beside the
+  /// logs.
   FaultFit finish();
 
  private:

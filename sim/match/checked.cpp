@@ -12,13 +12,15 @@ namespace railseep {
 
 namespace {
 
-constexpr double meter = 0.05, coil_spread = 0.08;  // of ln(ohm): reading and leads, coils from one to the next; assumed
-constexpr double slip = 0.03;                       // share of resistances that are simply wrong
-constexpr double decades = 14;                      // ln of the range that those fall in: 0.1 ohm to 100 kohm
+constexpr double meter = 0.05,
+                 coil_spread = 0.08;  // of ln(ohm): reading and leads, coils from one to the next; assumed
+constexpr double slip = 0.03;         // share of resistances that are simply wrong
+constexpr double decades = 14;        // ln of the range that those fall in: 0.1 ohm to 100 kohm
 
 double read_share(JsonFields& fields, const char* key) {
   const double share = fields.quantity(key, Quantity::ratio);
-  if (!(share > 0 && share < 1)) throw Error(fields.place_of(key), "no look is that sure", "write a share between 0 and 1, such as 0.05");
+  if (!(share > 0 && share < 1))
+    throw Error(fields.place_of(key), "no look is that sure", "write a share between 0 and 1, such as 0.05");
   return share;
 }
 
@@ -31,15 +33,18 @@ void check_fault(const Seen& seen, const JsonFields& fields) {
   }
   const auto refuse = [&](const char* key, const std::string& wrong, const std::vector<std::string>& known) {
     const std::string near = nearest_word(wrong, known);
-    throw Error(fields.place_of(key), "there is no \"" + wrong + "\" among the faults", near.empty() ? "see `railseep faults`" : "did you mean \"" + near + "\"");
+    throw Error(fields.place_of(key), "there is no \"" + wrong + "\" among the faults",
+                near.empty() ? "see `railseep faults`" : "did you mean \"" + near + "\"");
   };
   if (!seen.fault.empty() && parts.empty()) refuse("fault", seen.fault, words);
-  if (!seen.applies_to.empty() && std::ranges::find(parts, seen.applies_to) == parts.end()) refuse("applies_to", seen.applies_to, parts);
+  if (!seen.applies_to.empty() && std::ranges::find(parts, seen.applies_to) == parts.end())
+    refuse("applies_to", seen.applies_to, parts);
 }
 
 Seen read_seen(const Json& json, const std::string& place) {
   JsonFields fields(json, place);
-  Seen seen{fields.text("fault", ""), fields.text("applies_to", ""), fields.text("place", ""), read_share(fields, "bad")};
+  Seen seen{fields.text("fault", ""), fields.text("applies_to", ""), fields.text("place", ""),
+            read_share(fields, "bad")};
   check_fault(seen, fields);
   fields.finish();
   return seen;
@@ -47,15 +52,21 @@ Seen read_seen(const Json& json, const std::string& place) {
 
 CheckKind read_look(const Json& json, const std::string& place) {
   JsonFields fields(json, place);
-  CheckKind kind{fields.text("word"), fields.text("question"), read_share(fields, "false_alarm"), fields.flag("at_place", false), {}};
-  fields.each("sees", [&](const Json& seen, const std::string& at) { kind.sees.push_back(read_seen(seen, at)); }, true);
+  CheckKind kind{fields.text("word"),
+                 fields.text("question"),
+                 read_share(fields, "false_alarm"),
+                 fields.flag("at_place", false),
+                 {}};
+  fields.each(
+      "sees", [&](const Json& seen, const std::string& at) { kind.sees.push_back(read_seen(seen, at)); }, true);
   fields.text("source");
   fields.finish();
   return kind;
 }
 
 bool sees(const Seen& seen, std::string_view fault, std::string_view applies_to, const std::string& place) {
-  return (seen.fault.empty() || seen.fault == fault) && (seen.applies_to.empty() || seen.applies_to == applies_to) && place.find(seen.place) != std::string::npos;
+  return (seen.fault.empty() || seen.fault == fault) && (seen.applies_to.empty() || seen.applies_to == applies_to) &&
+         place.find(seen.place) != std::string::npos;
 }
 
 /// Is it the place, or opened with it?
@@ -76,7 +87,8 @@ void check_place(const Checked& checked, const CheckKind& kind, const Circuit& c
   for (const Link& link : circuit.links) known.push_back(link.name);
   if (std::ranges::find(known, checked.place) != known.end()) return;
   const std::string near = nearest_word(checked.place, known);
-  throw Error(checked.check, "there is no place \"" + checked.place + "\" in this circuit", near.empty() ? "name a site, a link or an access group" : "did you mean \"" + near + "\"");
+  throw Error(checked.check, "there is no place \"" + checked.place + "\" in this circuit",
+              near.empty() ? "name a site, a link or an access group" : "did you mean \"" + near + "\"");
 }
 
 double resistance_log_likelihood(double measured, const Circuit& circuit) {
@@ -92,14 +104,19 @@ double resistance_log_likelihood(double measured, const Circuit& circuit) {
 std::vector<CheckKind> parse_looks(const std::string& text, const std::string& file) {
   const Json json = parse_json(text, file);
   JsonFields fields = JsonFields::top(json, file);
-  if (fields.text("railseep") != "looks") throw Error(fields.place_of("railseep"), "this is not a file of looks", "write \"railseep\": \"looks\"");
+  if (fields.text("railseep") != "looks")
+    throw Error(fields.place_of("railseep"), "this is not a file of looks", "write \"railseep\": \"looks\"");
   fields.text("source");
   std::vector<CheckKind> all;
-  fields.each("looks", [&](const Json& look, const std::string& at) {
-    CheckKind kind = read_look(look, at);
-    if (std::ranges::find(all, kind.word, &CheckKind::word) != all.end()) throw Error(at + "/word", "\"" + kind.word + "\" stands twice", "remove one");
-    all.push_back(std::move(kind));
-  }, true);
+  fields.each(
+      "looks",
+      [&](const Json& look, const std::string& at) {
+        CheckKind kind = read_look(look, at);
+        if (std::ranges::find(all, kind.word, &CheckKind::word) != all.end())
+          throw Error(at + "/word", "\"" + kind.word + "\" stands twice", "remove one");
+        all.push_back(std::move(kind));
+      },
+      true);
   fields.finish();
   return all;
 }
@@ -118,7 +135,8 @@ const CheckKind& find_check_kind(std::string_view word) {
     listed += (listed.empty() ? "\"" : ", \"") + words.back() + "\"";
   }
   const std::string near = nearest_word(word, words);
-  throw Error("check", "there is no check \"" + std::string(word) + "\"", near.empty() ? "write one of " + listed : "did you mean \"" + near + "\"");
+  throw Error("check", "there is no check \"" + std::string(word) + "\"",
+              near.empty() ? "write one of " + listed : "did you mean \"" + near + "\"");
 }
 
 double bad_probability(const Checked& checked, const Circuit& circuit, std::span<const Fault> faults) {
@@ -137,7 +155,8 @@ double bad_probability(const Checked& checked, const Circuit& circuit, std::span
 
 bool could_see(const CheckKind& kind, const Circuit& circuit) {
   return std::ranges::any_of(possible_faults(circuit), [&](const PossibleFault& fault) {
-    return std::ranges::any_of(kind.sees, [&](const Seen& seen) { return sees(seen, fault.kind->word, fault.kind->applies_to, fault.place); });
+    return std::ranges::any_of(
+        kind.sees, [&](const Seen& seen) { return sees(seen, fault.kind->word, fault.kind->applies_to, fault.place); });
   });
 }
 

@@ -27,7 +27,8 @@ struct CheckKind {
   std::vector<Seen> sees;
 };
 
-/// A file such as models/looks.json (models/looks.schema.json describes it). @param file its name, for messages. @throws Error with place, found, expected
+/// A file such as models/looks.json (models/looks.schema.json describes it). @param file its name, for messages.
+/// @throws Error with place, found, expected
 std::vector<CheckKind> parse_looks(const std::string& text, const std::string& file);
 
 /// Those of models/looks.json, as it was when the library was built; read once.
@@ -38,9 +39,9 @@ const CheckKind& find_check_kind(std::string_view word);
 
 /// One check, done.
 struct Checked {
-  std::string check;               // word of check_kinds()
+  std::string check;  // word of check_kinds()
   bool bad = false;
-  std::string place;               // site, link or access group, of a check that is done at one
+  std::string place;                 // site, link or access group, of a check that is done at one
   std::optional<double> resistance;  // of the coil, as measured [ohm]: then good or bad is not asked
 };
 

@@ -17,7 +17,8 @@ constexpr double cliff = 2;     // times as much do the residuals move to one si
 
 }  // namespace
 
-double log_evidence_beside_cliffs(const LeastSquaresProblem& problem, const LeastSquaresFit& found, const std::vector<Index>& air) {
+double log_evidence_beside_cliffs(const LeastSquaresProblem& problem, const LeastSquaresFit& found,
+                                  const std::vector<Index>& air) {
   LeastSquaresProblem beside = problem;
   LeastSquaresFit fit = found;
   for (const Index i : air) {
@@ -34,7 +35,8 @@ double log_evidence_beside_cliffs(const LeastSquaresProblem& problem, const Leas
     (more > less ? here.most : here.least)[i] = u[i];
     const double side = more > less ? 1 : -1, edge = fit.u[i];
     LeastSquaresFit there = least_squares(here, u);
-    const LinearFit linear = linear_fit(there.u, there.residuals, there.jacobian, problem.tolerances, problem.least, problem.most);
+    const LinearFit linear =
+        linear_fit(there.u, there.residuals, there.jacobian, problem.tolerances, problem.least, problem.most);
     const double to_edge = side * (edge - there.u[i] - linear.du[i]) / std::sqrt(there.covariance(i, i));
     there.log_evidence = -linear.cost - 0.5 * linear.log_determinant + std::log(normal_below(to_edge));
     if (there.log_evidence > fit.log_evidence) fit = std::move(there), beside = std::move(here);

@@ -17,12 +17,14 @@ double slope(const CrankEvidence& evidence, std::size_t i) {
   return (evidence.measured[after] - evidence.measured[before]) / (evidence.time[after] - evidence.time[before]);
 }
 
-/// How far each sample still has to fall, in the unit of the channel: above where the end of the log is heading for within 10 s, 0 while it only rises. Behind the
-/// check valve an overshoot is trapped and falls no faster than oil leaks. Before the engine turns nothing has overshot: what is shown there is the sensor's own.
+/// How far each sample still has to fall, in the unit of the channel: above where the end of the log is heading for
+/// within 10 s, 0 while it only rises. Behind the check valve an overshoot is trapped and falls no faster than oil
+/// leaks. Before the engine turns nothing has overshot: what is shown there is the sensor's own.
 std::vector<double> left_to_fall(const CrankEvidence& evidence) {
   constexpr double ahead = 10;  // [s]
   const std::size_t last = evidence.time.size() - 1, third = last * 2 / 3;
-  const double slope = (evidence.measured[last] - evidence.measured[third]) / (evidence.time[last] - evidence.time[third]);
+  const double slope =
+      (evidence.measured[last] - evidence.measured[third]) / (evidence.time[last] - evidence.time[third]);
   const double settled = std::max(0.0, evidence.measured[last] + ahead * std::min(0.0, slope));
   std::vector<double> all;
   bool turned = false;
@@ -33,9 +35,10 @@ std::vector<double> left_to_fall(const CrankEvidence& evidence) {
   return all;
 }
 
-/// What the model may be off, as the state of a KalmanWhitener: a deviation that lasts, covariance of two samples sd_i*sd_j*exp(-|t_i - t_j|/memory); the same
-/// of a rise that comes early or late or runs otherwise, because the passages fill otherwise, sd_i = slope_i*share*t_i; and the height of an overshoot,
-/// which depends on what happened between two samples and is off by the same share all the way down.
+/// What the model may be off, as the state of a KalmanWhitener: a deviation that lasts, covariance of two samples
+/// sd_i*sd_j*exp(-|t_i - t_j|/memory); the same of a rise that comes early or late or runs otherwise, because the
+/// passages fill otherwise, sd_i = slope_i*share*t_i; and the height of an overshoot, which depends on what happened
+/// between two samples and is off by the same share all the way down.
 Eigen::Matrix3Xd deviations_of_model(const CrankEvidence& evidence, const NoiseModel& noise) {
   const std::vector<double> fall = left_to_fall(evidence);
   const double doubt = noise.overshoot + noise.overshoot_rate * evidence.sample_interval;
@@ -48,16 +51,19 @@ Eigen::Matrix3Xd deviations_of_model(const CrankEvidence& evidence, const NoiseM
   return all;
 }
 
-/// The time that counts for what the model forgets of its deviations. Of a condensed log it passes more slowly where nothing bends for long: the model goes on being
-/// off as it was while the engine goes on as it did, and minutes of that tell no more than seconds.
+/// The time that counts for what the model forgets of its deviations. Of a condensed log it passes more slowly where
+/// nothing bends for long: the model goes on being off as it was while the engine goes on as it did, and minutes of
+/// that tell no more than seconds.
 std::vector<double> time_of_deviations(const CrankEvidence& evidence, double memory) {
   if (evidence.averages.empty()) return evidence.time;
   std::vector<double> time{0};
-  for (std::size_t i = 1; i < evidence.time.size(); ++i) time.push_back(time.back() + std::min(evidence.time[i] - evidence.time[i - 1], stretch_of_memory * memory));
+  for (std::size_t i = 1; i < evidence.time.size(); ++i)
+    time.push_back(time.back() + std::min(evidence.time[i] - evidence.time[i - 1], stretch_of_memory * memory));
   return time;
 }
 
-/// Independent noise of the sensor, its steps and the times of its samples. A mean has less noise, and may miss the curve.
+/// Independent noise of the sensor, its steps and the times of its samples. A mean has less noise, and may miss the
+/// curve.
 Eigen::VectorXd variance_of_samples(const CrankEvidence& evidence, const NoiseModel& noise, double resolution) {
   Eigen::VectorXd variance(static_cast<Eigen::Index>(evidence.time.size()));
   for (Eigen::Index i = 0; i < variance.size(); ++i) {
@@ -96,7 +102,8 @@ void weigh_samples(CrankEvidence& evidence, NoiseModel noise, double resolution)
   const Eigen::VectorXd samples = variance_of_samples(evidence, noise, resolution);
   const std::vector<double> time = time_of_deviations(evidence, noise.memory);
   std::vector<LogTolerance::Width> widths;
-  for (const auto& [times, chance] : noise.off) widths.push_back({chance, KalmanWhitener(time, noise.memory, times * model, samples)});
+  for (const auto& [times, chance] : noise.off)
+    widths.push_back({chance, KalmanWhitener(time, noise.memory, times * model, samples)});
   double most = 0;
   for (const double value : evidence.measured) most = std::max(most, std::abs(value));
   const Eigen::VectorXd doubt = (least_doubt * widths.front().whitener.deviation()).cwiseMax(most);

@@ -10,7 +10,8 @@ std::optional<double> flow_of(const Circuit& circuit, const Oil& oil, const Faul
   const Circuit faulty = with_faults(circuit, std::vector{fault});
   const Ports<double> port{atmospheric_pressure + reference_pressure, atmospheric_pressure, {0, 0}};
   if (kind_of(fault, circuit).change == FaultKind::Change::opens_leak)
-    return std::visit([&](const auto& e) { return e.volume_flow(port, Signals<double>{}, oil); }, faulty.links.back().element);
+    return std::visit([&](const auto& e) { return e.volume_flow(port, Signals<double>{}, oil); },
+                      faulty.links.back().element);
   if (fault.kind != "wear") return std::nullopt;
   const int link = faulty.find_link(fault.place);
   const Pump* worn = std::get_if<Pump>(&faulty.links[link].element);
@@ -23,7 +24,8 @@ std::optional<double> flow_of(const Circuit& circuit, const Oil& oil, const Faul
 
 std::optional<double> fault_flow(const Circuit& circuit, const std::vector<CrankEvidence>& logs, const FaultFit& fit) {
   if (logs.empty()) return std::nullopt;
-  const auto hottest = std::ranges::max_element(logs, {}, [](const CrankEvidence& log) { return log.condition.oil_temperature; });
+  const auto hottest =
+      std::ranges::max_element(logs, {}, [](const CrankEvidence& log) { return log.condition.oil_temperature; });
   const Oil oil = oil_of(circuit, hottest->condition);
   std::optional<double> sum;
   for (const Fault& fault : fit.faults())

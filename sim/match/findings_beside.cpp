@@ -11,7 +11,8 @@ FindingBeside beside(const Checked& checked, const Circuit& faulty, std::span<co
   line.name = checked.check + (checked.place.empty() ? "" : ", " + checked.place);
   if (checked.resistance) {
     line.quantity = Quantity::resistance, line.read = checked.resistance;
-    if (const int link = faulty.only<Regulator>(); link >= 0) line.computed = std::get<Regulator>(faulty.links[link].element).hot_resistance();
+    if (const int link = faulty.only<Regulator>(); link >= 0)
+      line.computed = std::get<Regulator>(faulty.links[link].element).hot_resistance();
     return line;
   }
   const double bad = bad_probability(checked, faulty, faults);
@@ -20,9 +21,13 @@ FindingBeside beside(const Checked& checked, const Circuit& faulty, std::span<co
   return line;
 }
 
-std::string with_coil(std::string name, bool energised) { return std::move(name) + (energised ? ", regulator energised" : ""); }
+std::string with_coil(std::string name, bool energised) {
+  return std::move(name) + (energised ? ", regulator energised" : "");
+}
 
-const AirPass& pass_of(const AirTestResult& computed, bool energised) { return energised ? computed.shut.value() : computed.open; }
+const AirPass& pass_of(const AirTestResult& computed, bool energised) {
+  return energised ? computed.shut.value() : computed.open;
+}
 
 FindingBeside beside(const HeardFinding& heard, const AirTestResult& computed) {
   const double audibility = pass_of(computed, heard.energised).at(heard.place).audibility;
@@ -31,7 +36,8 @@ FindingBeside beside(const HeardFinding& heard, const AirTestResult& computed) {
     if (word_probability(one, audibility) > word_probability(likeliest, audibility)) likeliest = one;
   FindingBeside line;
   line.name = with_coil("air heard at the " + heard.place, heard.energised);
-  line.found = word(heard.word), line.expected = word(likeliest), line.probability = word_probability(heard.word, audibility);
+  line.found = word(heard.word), line.expected = word(likeliest),
+  line.probability = word_probability(heard.word, audibility);
   return line;
 }
 
@@ -52,7 +58,8 @@ FindingBeside beside(const FlowFinding& flow, const AirTestResult& computed) {
 
 }  // namespace
 
-std::vector<FindingBeside> findings_beside(const Observations& observations, const Circuit& faulty, std::span<const Fault> faults) {
+std::vector<FindingBeside> findings_beside(const Observations& observations, const Circuit& faulty,
+                                           std::span<const Fault> faults) {
   std::vector<FindingBeside> lines;
   for (const Checked& checked : observations.checks) lines.push_back(beside(checked, faulty, faults));
   for (const AirFindings& test : observations.air) {

@@ -32,8 +32,10 @@ class Crew {
     std::unique_lock lock(guard_);
     while (!whole.done()) {
       const auto open = std::ranges::find_if(loops_, &Loop::open);
-      if (open != loops_.end()) step(**open, lock);
-      else wait(lock);
+      if (open != loops_.end())
+        step(**open, lock);
+      else
+        wait(lock);
     }
   }
 

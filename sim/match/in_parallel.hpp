@@ -13,7 +13,8 @@ inline constexpr int most_threads = 256;  // more than any machine that this run
 /// @throws what the first of the calls that failed threw, after the others have stopped
 void in_parallel(std::size_t count, int threads, const std::function<void(std::size_t)>& work);
 
-/// The same within a call of in_parallel(): its threads help that have nothing else to do. Elsewhere one call after the other.
+/// The same within a call of in_parallel(): its threads help that have nothing else to do. Elsewhere one call after the
+/// other.
 void with_idle_threads(std::size_t count, const std::function<void(std::size_t)>& work);
 
 }  // namespace railseep

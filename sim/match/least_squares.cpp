@@ -16,9 +16,10 @@ namespace {
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double nearly_there = 1;    // the same before wild samples and wider tolerances are looked for
-constexpr double far_off = 3;         // deviations: beyond, a residual only pulls until then
-constexpr double first_reach = 0.7;   // longest move of any parameter in one step, in prior standard deviations: far jumps land in other valleys;
+constexpr double nearly_there = 1;  // the same before wild samples and wider tolerances are looked for
+constexpr double far_off = 3;       // deviations: beyond, a residual only pulls until then
+constexpr double first_reach =
+    0.7;  // longest move of any parameter in one step, in prior standard deviations: far jumps land in other valleys;
 constexpr double longest_reach = 3;   // it grows while the steps keep what they promise
 constexpr double hardly_felt = 0.1;   // norm of a column that is not worth computing again
 constexpr double moved_little = 0.3;  // a Jacobian this near to the end will do for the covariance
@@ -32,24 +33,33 @@ VectorXd gradient_of(const Weighing& weighing, const VectorXd& u, const VectorXd
 }
 
 /// A parameter at a bound that wants further out is left where it is.
-void hold_at_bounds(const VectorXd& u, const VectorXd& gradient, const VectorXd& least, const VectorXd& most, MatrixXd& hessian) {
+void hold_at_bounds(const VectorXd& u, const VectorXd& gradient, const VectorXd& least, const VectorXd& most,
+                    MatrixXd& hessian) {
   for (Eigen::Index i = 0; i < u.size(); ++i) {
     const bool held = (u[i] <= least[i] && gradient[i] > 0) || (u[i] >= most[i] && gradient[i] < 0);
     if (held) hessian.row(i).setZero(), hessian.col(i).setZero(), hessian(i, i) = 1e30;
   }
 }
 
-double log_determinant(const Eigen::LLT<MatrixXd>& factor) { return 2 * factor.matrixLLT().diagonal().array().log().sum(); }
+double log_determinant(const Eigen::LLT<MatrixXd>& factor) {
+  return 2 * factor.matrixLLT().diagonal().array().log().sum();
+}
 
 class Search {
  public:
   Search(const LeastSquaresProblem& problem, VectorXd start, MatrixXd jacobian)
-      : problem_(problem), tolerances_(problem.tolerances), u_(inside(std::move(start))), r_(evaluate(u_)), jacobian_(std::move(jacobian)), stale_(jacobian_.size() > 0) {}
+      : problem_(problem),
+        tolerances_(problem.tolerances),
+        u_(inside(std::move(start))),
+        r_(evaluate(u_)),
+        jacobian_(std::move(jacobian)),
+        stale_(jacobian_.size() > 0) {}
 
   LeastSquaresFit run() {
     if (jacobian_.size() == 0) renew();
     if (!tolerances_.finds_wild()) return straight();
-    // Far off, many samples look wild, or all a log, and pull at nothing: Huber's loss leads near first. Where it leads away, straight on is tried too.
+    // Far off, many samples look wild, or all a log, and pull at nothing: Huber's loss leads near first. Where it leads
+    // away, straight on is tried too.
     Search other = *this;
     tolerances_ = Tolerances::huber(far_off);
     descend(nearly_there);
@@ -77,8 +87,10 @@ class Search {
       const bool better = try_step(damping);
       ++fit_.steps;
       const bool last = !better || before - cost(u_, r_) < enough;
-      if (last && outdated() && (problem_.confirm || failed_)) renew();  // before it is believed
-      else if (last) return true;
+      if (last && outdated() && (problem_.confirm || failed_))
+        renew();  // before it is believed
+      else if (last)
+        return true;
     }
     return false;
   }
@@ -104,7 +116,8 @@ class Search {
     stale_ = false;
   }
 
-  /// A difference wide enough to stand above the solver's noise, and no wider than moves the residuals by about one half in all.
+  /// A difference wide enough to stand above the solver's noise, and no wider than moves the residuals by about one
+  /// half in all.
   void forward_column(Eigen::Index i) {
     const double steep = jacobian_.col(i).norm();
     double width = std::clamp(0.5 / std::max(steep, 1e-9), 0.003, 0.3);
@@ -189,7 +202,8 @@ LeastSquaresFit least_squares(const LeastSquaresProblem& problem, Eigen::VectorX
   return Search(problem, std::move(start), std::move(jacobian)).run();
 }
 
-LinearFit linear_fit(const VectorXd& u, const VectorXd& residuals, const MatrixXd& jacobian, const Tolerances& tolerances, const VectorXd& least, const VectorXd& most) {
+LinearFit linear_fit(const VectorXd& u, const VectorXd& residuals, const MatrixXd& jacobian,
+                     const Tolerances& tolerances, const VectorXd& least, const VectorXd& most) {
   VectorXd at = u, r = residuals;
   Weighing weighing = tolerances.weigh(r);
   double cost = weighing.loss + 0.5 * at.squaredNorm();

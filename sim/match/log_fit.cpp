@@ -19,26 +19,28 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 constexpr int pair_row_points = 5, beside_row_points = 5, screen_row_points = 7;
-constexpr double row_end = 2.6;          // prior standard deviations to either side
+constexpr double row_end = 2.6;              // prior standard deviations to either side
 constexpr double widest = 6, less_wide = 3;  // times the tolerances, on the way to the best
-constexpr double far_off = 2;           // of the widest tolerances: beyond, a residual pulls by its sign alone
-constexpr double rough_settled = 0.1;    // of cost
-constexpr std::size_t every_start = 2;   // of the first row's points begins a descent
-constexpr double other_air = 1.3;        // prior standard deviations: a filling that runs at another time than the log's is in no valley near it
+constexpr double far_off = 2;                // of the widest tolerances: beyond, a residual pulls by its sign alone
+constexpr double rough_settled = 0.1;        // of cost
+constexpr std::size_t every_start = 2;       // of the first row's points begins a descent
+constexpr double other_air =
+    1.3;  // prior standard deviations: a filling that runs at another time than the log's is in no valley near it
 constexpr std::size_t other_air_starts = 3;
-constexpr double other_valley = 0.5;     // prior standard deviations, of all unknowns together: nearer ends are one
-constexpr double rough_tolerance = 1e-3, fine_tolerance = 1e-4, exact_tolerance = 1e-5;  // of the solver: on the way, for the search, for what is weighed
-constexpr double slope_width = 0.1;      // prior standard deviations of a severity
-constexpr double better = 0.1;           // ln evidence that a search beside must promise
+constexpr double other_valley = 0.5;  // prior standard deviations, of all unknowns together: nearer ends are one
+constexpr double rough_tolerance = 1e-3, fine_tolerance = 1e-4,
+                 exact_tolerance = 1e-5;  // of the solver: on the way, for the search, for what is weighed
+constexpr double slope_width = 0.1;       // prior standard deviations of a severity
+constexpr double better = 0.1;            // ln evidence that a search beside must promise
 
-constexpr double beside_again = 0.3;     // of cost below where it was looked for: looked for again
+constexpr double beside_again = 0.3;  // of cost below where it was looked for: looked for again
 
 /// One round of descents: steps of each, how many valleys go on, and how far behind the best they may be.
 struct Round {
   int steps;
   std::size_t valleys;
-  double behind;     // of cost with the widest tolerances
-  bool wild_samples; // looked for at last: far off everything looks wild
+  double behind;      // of cost with the widest tolerances
+  bool wild_samples;  // looked for at last: far off everything looks wild
 };
 constexpr std::array<Round, LogFit::rounds> lent_rounds{{{2, 4, 20, false}, {3, 2, 6, false}, {5, 2, 2, true}}};
 constexpr std::array<Round, LogFit::rounds> first_rounds{{{2, 6, 20, false}, {3, 4, 6, false}, {5, 4, 3, true}}};
@@ -137,7 +139,8 @@ std::vector<double> LogFit::row(int points) const {
 void LogFit::look() {
   guard([this] {
     look_along_row();
-    for (const Place& place : row_) promised_ = std::min(promised_, problem_.tolerances.loss(place.residuals) + 0.5 * place.u.squaredNorm());
+    for (const Place& place : row_)
+      promised_ = std::min(promised_, problem_.tolerances.loss(place.residuals) + 0.5 * place.u.squaredNorm());
     if (!computed_) predictor_.residuals(row_.front().u);  // says why not
   });
 }
@@ -145,9 +148,9 @@ void LogFit::look() {
 void LogFit::compute_finely() { predictor_.compute_within(fine_tolerance); }
 
 bool LogFit::silent_along(std::size_t begin) const {
-  return row_.size() > begin + 1 && std::all_of(row_.begin() + static_cast<std::ptrdiff_t>(begin), row_.end(), [&](const Place& place) {
-           return (place.residuals - row_[begin].residuals).norm() < 1e-9;
-         });
+  return row_.size() > begin + 1 &&
+         std::all_of(row_.begin() + static_cast<std::ptrdiff_t>(begin), row_.end(),
+                     [&](const Place& place) { return (place.residuals - row_[begin].residuals).norm() < 1e-9; });
 }
 
 void LogFit::look_along_row() {
@@ -156,7 +159,9 @@ void LogFit::look_along_row() {
   const std::size_t begin = row_.size();
   VectorXd u = base_;
   for (const double severity : row(row_points_)) {
-    if (!lent_) u = base_;  // else the air of one place is nearly that of the next; a first row is of more use the more its places differ
+    if (!lent_)
+      u = base_;  // else the air of one place is nearly that of the next; a first row is of more use the more its
+                  // places differ
     if (severities() > 0) u[looked_] = severity;
     u = aligned(filled(u), tolerances, widest);
     row_.push_back({u, problem_.residuals(u)});
@@ -165,10 +170,13 @@ void LogFit::look_along_row() {
   std::vector<double> costs;
   for (std::size_t i = begin; i < row_.size(); ++i) costs.push_back(wide_cost(row_[i]));
   for (std::size_t i = 0; i < costs.size(); ++i)
-    if ((i == 0 || costs[i] <= costs[i - 1]) && (i + 1 == costs.size() || costs[i] < costs[i + 1])) starts_.insert(begin + i);
+    if ((i == 0 || costs[i] <= costs[i - 1]) && (i + 1 == costs.size() || costs[i] < costs[i + 1]))
+      starts_.insert(begin + i);
 }
 
-double LogFit::wide_cost(const Place& place) const { return problem_.tolerances.widened(widest).loss(place.residuals / widest) + 0.5 * place.u.squaredNorm(); }
+double LogFit::wide_cost(const Place& place) const {
+  return problem_.tolerances.widened(widest).loss(place.residuals / widest) + 0.5 * place.u.squaredNorm();
+}
 
 /// Where it would be, were there no time to go on.
 VectorXd LogFit::best_so_far() const {
@@ -200,7 +208,8 @@ MatrixXd LogFit::with_slope(const MatrixXd& others, const VectorXd& u) const {
   if (silent_) return with_column(others, looked_, VectorXd::Zero(others.rows()));
   VectorXd moved = u;
   moved[looked_] += u[looked_] + slope_width > problem_.most[looked_] ? -slope_width : slope_width;
-  return with_column(others, looked_, (problem_.residuals(moved) - problem_.residuals(u)) / (moved[looked_] - u[looked_]));
+  return with_column(others, looked_,
+                     (problem_.residuals(moved) - problem_.residuals(u)) / (moved[looked_] - u[looked_]));
 }
 
 void LogFit::screen(const MatrixXd& others, const VectorXd& at) {
@@ -226,8 +235,8 @@ void LogFit::screen(const MatrixXd& others, const VectorXd& at) {
   });
 }
 
-/// Where descents begin. The first candidates of all know nothing yet: they begin from everywhere, and from their best places try other air in the passages
-/// too. The others will begin where they end.
+/// Where descents begin. The first candidates of all know nothing yet: they begin from everywhere, and from their best
+/// places try other air in the passages too. The others will begin where they end.
 std::vector<VectorXd> LogFit::begins(const LeastSquaresProblem& wide) const {
   std::set<std::size_t> starts = starts_;
   if (!lent_ && looked_ == 0)
@@ -253,7 +262,9 @@ std::vector<VectorXd> LogFit::begins(const LeastSquaresProblem& wide) const {
 void LogFit::begin_descent(const LeastSquaresProblem& wide) {
   const std::vector<VectorXd> all = begins(wide);
   rough_.resize(all.size());
-  const auto descend_from = [&](std::size_t i) { rough_[i] = least_squares(wide, all[i], with_slope(others_, all[i]) / widest); };
+  const auto descend_from = [&](std::size_t i) {
+    rough_[i] = least_squares(wide, all[i], with_slope(others_, all[i]) / widest);
+  };
   const bool first_of_all = others_.size() == 0;
   if (first_of_all) {  // what the first descent computed serves the others
     descend_from(0);
@@ -270,7 +281,8 @@ void LogFit::descend(std::size_t round) {
     LeastSquaresProblem wide = widened(widest);
     wide.renew = false, wide.most_steps = now.steps;
     if (!now.wild_samples) wide.tolerances = Tolerances::huber(far_off);
-    if (rough_.empty()) begin_descent(wide);
+    if (rough_.empty())
+      begin_descent(wide);
     else
       with_idle_threads(rough_.size(), [&](std::size_t i) {
         LeastSquaresFit& end = rough_[i];
@@ -285,15 +297,18 @@ void LogFit::keep_valleys(std::size_t most, double behind) {
   std::ranges::stable_sort(rough_, {}, &LeastSquaresFit::cost);
   std::vector<LeastSquaresFit> kept;
   for (LeastSquaresFit& end : rough_) {
-    const bool known = std::ranges::any_of(kept, [&](const LeastSquaresFit& one) { return (one.u - end.u).norm() < other_valley; });
-    if (kept.empty() || (!known && kept.size() < most && end.cost < kept.front().cost + behind)) kept.push_back(std::move(end));
+    const bool known =
+        std::ranges::any_of(kept, [&](const LeastSquaresFit& one) { return (one.u - end.u).norm() < other_valley; });
+    if (kept.empty() || (!known && kept.size() < most && end.cost < kept.front().cost + behind))
+      kept.push_back(std::move(end));
   }
   rough_ = std::move(kept);
 }
 
 /// -ln evidence if it were linear from there on. @param times as wide as they are its tolerances were
 double LogFit::promise_of(const LeastSquaresFit& rough, double times) const {
-  const LinearFit linear = linear_fit(rough.u, rough.residuals * times, rough.jacobian * times, problem_.tolerances, problem_.least, problem_.most);
+  const LinearFit linear = linear_fit(rough.u, rough.residuals * times, rough.jacobian * times, problem_.tolerances,
+                                      problem_.least, problem_.most);
   return linear.cost + 0.5 * linear.log_determinant;
 }
 
@@ -311,8 +326,10 @@ void LogFit::search_roughly() {
     });
     for (const LeastSquaresFit& end : rough_) promised_ = std::min(promised_, promise_of(end, less_wide));
     constexpr double few_behind = 2, more_behind = 8;  // of cost with the less wide tolerances
-    if (lent_) keep_valleys(2, few_behind);
-    else keep_valleys(3, more_behind);
+    if (lent_)
+      keep_valleys(2, few_behind);
+    else
+      keep_valleys(3, more_behind);
   });
 }
 
@@ -344,7 +361,8 @@ void LogFit::search_beside(const MatrixXd& others, const VectorXd& at, double li
     }
     compute_finely();
     const MatrixXd jacobian = with_slope(others, begin);
-    const LinearFit linear = linear_fit(begin, problem_.residuals(begin), jacobian, problem_.tolerances, problem_.least, problem_.most);
+    const LinearFit linear =
+        linear_fit(begin, problem_.residuals(begin), jacobian, problem_.tolerances, problem_.least, problem_.most);
     if (linear.cost + 0.5 * linear.log_determinant > std::min(explained() - better, limit)) return;
     LeastSquaresFit found = least_squares(problem_, begin, jacobian);
     if (-found.log_evidence > explained()) return;
@@ -370,7 +388,8 @@ void LogFit::take(LeastSquaresFit found) {
 
 void LogFit::settle() {
   predictor_.compute_within(exact_tolerance);
-  if (follows_twin() && leader_->settled_at_ == leader_->explained()) {  // its Jacobian is exact, and nearly at the same place
+  if (follows_twin() &&
+      leader_->settled_at_ == leader_->explained()) {  // its Jacobian is exact, and nearly at the same place
     LeastSquaresProblem problem = problem_;
     problem.confirm = false;
     take(least_squares(problem, found_->u, as_own(leader_->found_->jacobian)));
@@ -415,12 +434,16 @@ std::vector<ProfilePoint> LogFit::own_profile() {
   return std::move(whole.points);
 }
 
-MatrixXd LogFit::nuisance_jacobian() const { return found_->jacobian.rightCols(found_->jacobian.cols() - severities()); }
+MatrixXd LogFit::nuisance_jacobian() const {
+  return found_->jacobian.rightCols(found_->jacobian.cols() - severities());
+}
 
 void LogFit::set_gaussian_severities() {
   fit_.severities.clear();
   for (Index i = 0; i < severities(); ++i)
-    fit_.severities.push_back(SeverityPosterior(fit_.u[i], std::sqrt(fit_.covariance(i, i)), problem_.least[i], problem_.most[i]).severity(fit_.unknowns[static_cast<std::size_t>(i)], guessed(logs_)));
+    fit_.severities.push_back(
+        SeverityPosterior(fit_.u[i], std::sqrt(fit_.covariance(i, i)), problem_.least[i], problem_.most[i])
+            .severity(fit_.unknowns[static_cast<std::size_t>(i)], guessed(logs_)));
 }
 
 }  // namespace railseep

@@ -11,13 +11,15 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double better = 0.1;       // of cost: a point of the profile below the best fit by more is where the search goes on
-constexpr double ends_behind = 4;    // of cost: a profile that ends nearer to the best has left probability out
+constexpr double better =
+    0.1;  // of cost: a point of the profile below the best fit by more is where the search goes on
+constexpr double ends_behind = 4;  // of cost: a profile that ends nearer to the best has left probability out
 
 }  // namespace
 
 bool LogFit::follow(const LogFit& other) {
-  if (silent_ && other.row_.size() == 1 && (row_.front().residuals - other.row_.front().residuals).norm() < 1e-9) leader_ = &other;
+  if (silent_ && other.row_.size() == 1 && (row_.front().residuals - other.row_.front().residuals).norm() < 1e-9)
+    leader_ = &other;
   return follows();
 }
 
@@ -71,7 +73,8 @@ void LogFit::take_after_twin() {
   LeastSquaresProblem problem = problem_;
   problem.renew = false;
   take(least_squares(problem, as_own(leader_->found_->u), as_own(leader_->found_->jacobian)));
-  const double beside = leader_->fit_.log_evidence - leader_->found_->log_evidence;  // the cliffs are of the air, not of the severity
+  const double beside =
+      leader_->fit_.log_evidence - leader_->found_->log_evidence;  // the cliffs are of the air, not of the severity
   beside_ = found_->log_evidence + beside, beside_cost_ = found_->cost;
   fit_.log_evidence = found_->log_evidence + std::max(0.0, beside);
 }
@@ -91,7 +94,9 @@ std::vector<ProfilePoint> LogFit::profile_of_twin() {
     LeastSquaresFit found = least_squares(problem_, lowest.u, lowest.jacobian);
     if (found.cost < found_->cost) take(std::move(found));
   }
-  const auto ends_early = [&](const ProfilePoint& end, double bound) { return end.cost < found_->cost + ends_behind && std::abs(end.at - bound) > 1e-3; };
+  const auto ends_early = [&](const ProfilePoint& end, double bound) {
+    return end.cost < found_->cost + ends_behind && std::abs(end.at - bound) > 1e-3;
+  };
   if (ends_early(points.front(), problem_.least[0]) || ends_early(points.back(), problem_.most[0])) return {};
   const auto after = std::ranges::upper_bound(points, found_->u[0], {}, &ProfilePoint::at);
   points.insert(after, {found_->u[0], found_->cost, found_->u, found_->jacobian});

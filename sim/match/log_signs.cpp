@@ -11,26 +11,32 @@ namespace railseep {
 
 namespace {
 
-constexpr double missed = 0.03;         // a broken wire whose log looks measured, a dead driver whose duty moves: assumed
-constexpr double false_alarm = 0.01;    // the other way round: assumed
-constexpr double mostly = 0.5;          // share of samples that makes a pressure substituted
-constexpr double far_below = 0.6;       // of the wanted pressure
-constexpr double floor_height = 0.12, floor_step = 0.03;  // a duty that sleeps is low and does not move: duty floors of 5 to 10 % in the trade [-]
-constexpr std::size_t enough = 5;       // samples
+constexpr double missed = 0.03;       // a broken wire whose log looks measured, a dead driver whose duty moves: assumed
+constexpr double false_alarm = 0.01;  // the other way round: assumed
+constexpr double mostly = 0.5;        // share of samples that makes a pressure substituted
+constexpr double far_below = 0.6;     // of the wanted pressure
+constexpr double floor_height = 0.12,
+                 floor_step =
+                     0.03;  // a duty that sleeps is low and does not move: duty floors of 5 to 10 % in the trade [-]
+constexpr std::size_t enough = 5;                                // samples
 constexpr double disagreement = 0.25, least_disagreement = 3e5;  // of psi and volts [-], [Pa]: assumed
 
-double mean(const std::vector<double>& values) { return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size()); }
+double mean(const std::vector<double>& values) {
+  return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
+}
 
 double sample_before(const Channel& channel, double t) {
   const auto after = std::upper_bound(channel.time.begin(), channel.time.end(), t);
   return channel.value[static_cast<std::size_t>(std::max<std::ptrdiff_t>(0, after - channel.time.begin() - 1))];
 }
 
-/// Duty while the engine turns. A pressure near the wanted one by a duty above the floor has been made by the regulator: it is awake.
+/// Duty while the engine turns. A pressure near the wanted one by a duty above the floor has been made by the
+/// regulator: it is awake.
 std::optional<bool> asleep(const Log& log) {
   std::vector<std::string> notes;  // told where the log becomes evidence
   const Channel* pressure = log.find(ChannelKind::rail_pressure);
-  const auto duty = usable(log, ChannelKind::regulator_duty, notes), wanted = usable(log, ChannelKind::desired_pressure, notes);
+  const auto duty = usable(log, ChannelKind::regulator_duty, notes),
+             wanted = usable(log, ChannelKind::desired_pressure, notes);
   const auto speed = usable(log, ChannelKind::engine_speed, notes);
   if (!pressure || !duty || !wanted || pressure->value.empty()) return std::nullopt;
   double least = 1, most = 0;
@@ -51,7 +57,9 @@ std::optional<bool> asleep(const Log& log) {
   return most < floor_height && most - least < floor_step;
 }
 
-double chance(bool seen, bool there) { return std::log(there ? (seen ? 1 - missed : missed) : (seen ? false_alarm : 1 - false_alarm)); }
+double chance(bool seen, bool there) {
+  return std::log(there ? (seen ? 1 - missed : missed) : (seen ? false_alarm : 1 - false_alarm));
+}
 
 }  // namespace
 
@@ -65,7 +73,8 @@ LogSigns log_signs(const Log& log, const std::string& name) {
   for (const Flag& flag : pressure->flags)
     if (flag.kind == FlagKind::substituted) flagged += static_cast<double>(flag.last - flag.first + 1);
   signs.substituted = flagged / static_cast<double>(pressure->value.size());
-  if (const Channel* volts = log.find(ChannelKind::rail_pressure_volts); volts && !volts->value.empty() && !pressure->from_volts)
+  if (const Channel* volts = log.find(ChannelKind::rail_pressure_volts);
+      volts && !volts->value.empty() && !pressure->from_volts)
     signs.shown = mean(pressure->value), signs.volts = mean(volts->value);
   return signs;
 }

@@ -35,14 +35,20 @@ std::string reason(const Circuit& circuit, const std::vector<FaultFit>& fits, co
     for (const Suspect& suspect : fit.candidate.suspects) places += suspect.places.size();
     for (const Suspect& suspect : fit.candidate.suspects)
       if (suspect.kind->change == FaultKind::Change::opens_leak)
-        for (const PossibleFault& place : suspect.places) nodes.insert(circuit.nodes[circuit.sites[circuit.find_site(place.place)].node].name);
+        for (const PossibleFault& place : suspect.places)
+          nodes.insert(circuit.nodes[circuit.sites[circuit.find_site(place.place)].node].name);
   }
-  if (healthy) return "a fault as small as these changes the pressure by less than the sensor and the model are sure of.";
-  if (members.size() == 1 && places > 1) return "they leak from the same volume by the same law: pressure and duty only see the total.";
+  if (healthy)
+    return "a fault as small as these changes the pressure by less than the sensor and the model are sure of.";
+  if (members.size() == 1 && places > 1)
+    return "they leak from the same volume by the same law: pressure and duty only see the total.";
   std::string text;
-  if (films) text = "all of them pass oil in proportion to pressure over viscosity";
-  else if (holes) text = "all of them pass oil as a hole does";
-  else text = "at the pressures and temperatures logged they cost the same oil";
+  if (films)
+    text = "all of them pass oil in proportion to pressure over viscosity";
+  else if (holes)
+    text = "all of them pass oil as a hole does";
+  else
+    text = "at the pressures and temperatures logged they cost the same oil";
   if (nodes.size() > 1) text += ", and the tubes between these places lose hardly any pressure";
   return text + ": pressure and duty only see the total.";
 }
@@ -52,7 +58,8 @@ std::string reason(const Circuit& circuit, const std::vector<FaultFit>& fits, co
 std::vector<LookAlikes> look_alikes(const Circuit& circuit, const std::vector<FaultFit>& fits) {
   std::vector<std::size_t> order(fits.size());
   for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
-  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return fits[a].log_evidence > fits[b].log_evidence; });
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return fits[a].log_evidence > fits[b].log_evidence; });
   std::vector<bool> placed(fits.size(), false);
   std::vector<LookAlikes> sets;
   for (const std::size_t head : order) {

@@ -21,8 +21,10 @@ void take(Ranking::Fits&& fits, double prior_share, int threads, MatchResult& re
   in_parallel(fits.size(), threads, [&](std::size_t i) { finished[i] = fits[i]->finish(); });
   for (FaultFit& done : finished) {
     done.candidate.prior *= prior_share;
-    if (done.trouble.empty()) result.fits.push_back(std::move(done));
-    else result.troubles.push_back(done.candidate.title() + ": " + done.trouble);
+    if (done.trouble.empty())
+      result.fits.push_back(std::move(done));
+    else
+      result.troubles.push_back(done.candidate.title() + ": " + done.trouble);
   }
 }
 
@@ -42,10 +44,13 @@ std::vector<double> shares(const std::vector<FaultFit>& fits, const std::functio
 void set_probabilities(std::vector<FaultFit>& fits, bool doubted) {
   double best = -INFINITY;
   for (const FaultFit& fit : fits) best = std::max(best, of_logs(fit));
-  std::vector<double> all = shares(fits, [best, doubted](const FaultFit& fit) { return fit.beside_logs - (doubted ? believed(best - of_logs(fit)) : best - of_logs(fit)); });
+  std::vector<double> all = shares(fits, [best, doubted](const FaultFit& fit) {
+    return fit.beside_logs - (doubted ? believed(best - of_logs(fit)) : best - of_logs(fit));
+  });
   if (doubted) all = if_misled(std::move(all), shares(fits, [](const FaultFit& fit) { return fit.beside_logs; }));
   for (std::size_t i = 0; i < fits.size(); ++i) fits[i].probability = all[i];
-  std::stable_sort(fits.begin(), fits.end(), [](const FaultFit& a, const FaultFit& b) { return a.probability > b.probability; });
+  std::stable_sort(fits.begin(), fits.end(),
+                   [](const FaultFit& a, const FaultFit& b) { return a.probability > b.probability; });
 }
 
 const FaultFit& best_explained(const std::vector<FaultFit>& fits) {
@@ -67,13 +72,16 @@ void crank_the_best(const Circuit& circuit, MatchResult& result) {
 }  // namespace
 
 MatchResult match(const Circuit& circuit, const Evidence& evidence, const Priors& priors, const MatchOptions& options) {
-  if (evidence.logs.empty() && evidence.observations.empty()) throw Error("job", "it has neither a log nor a reading nor a finding", "add at least one");
+  if (evidence.logs.empty() && evidence.observations.empty())
+    throw Error("job", "it has neither a log nor a reading nor a finding", "add at least one");
   MatchResult result;
   result.logs = evidence.logs;
   Ranking ranking(circuit, evidence, options);
   Ranking::Fits singles = ranking.singles(candidates(circuit, priors)), pairs;
-  const auto best = std::ranges::max_element(singles, {}, [](const auto& fit) { return fit->fit().fitted ? fit->fit().log_evidence : -INFINITY; });
-  result.pairs_tried = options.pairs == Pairs::always || (options.pairs == Pairs::when_needed && badly_explained((*best)->fit(), evidence.logs));
+  const auto best = std::ranges::max_element(
+      singles, {}, [](const auto& fit) { return fit->fit().fitted ? fit->fit().log_evidence : -INFINITY; });
+  result.pairs_tried = options.pairs == Pairs::always ||
+                       (options.pairs == Pairs::when_needed && badly_explained((*best)->fit(), evidence.logs));
   if (result.pairs_tried) pairs = ranking.pairs(singles, second_fault_share);
   take(std::move(singles), result.pairs_tried ? 1 - second_fault_share : 1, options.threads, result);
   take(std::move(pairs), 1, options.threads, result);

@@ -16,7 +16,8 @@ using Where = Unknown::Where;
 constexpr std::size_t most_kept = 1 << 19;  // values of the cranks of one log: 4 MB
 
 /// Clocks looked at, in prior standard deviations; 0 first, so that it wins a draw.
-constexpr double clock_scan[] = {0, -0.25, 0.25, -0.5, 0.5, -0.75, 0.75, -1, 1, -1.25, 1.25, -1.5, 1.5, -1.75, 1.75, -2, 2, -2.5, 2.5, -3, 3};
+constexpr double clock_scan[] = {0,    -0.25, 0.25,  -0.5, 0.5, -0.75, 0.75, -1,  1,  -1.25, 1.25,
+                                 -1.5, 1.5,   -1.75, 1.75, -2,  2,     -2.5, 2.5, -3, 3};
 
 constexpr int fillings = 4;           // tried until the rise is when it was
 constexpr double most_air = 2.6;      // prior standard deviations
@@ -37,8 +38,8 @@ Sensor without_errors(Sensor sensor) {
   return sensor;
 }
 
-/// What a crank of these logs feels of a circuit with these faults: where its numbers come from, what it costs to reach a part and what else could leak only
-/// make it heavy to copy.
+/// What a crank of these logs feels of a circuit with these faults: where its numbers come from, what it costs to reach
+/// a part and what else could leak only make it heavy to copy.
 Circuit bare(Circuit circuit, const Candidate& candidate, const std::vector<CrankEvidence>& logs) {
   for (Link& link : circuit.links) link.provenance.clear(), link.source.clear(), link.access.clear();
   for (Node& node : circuit.nodes) node.provenance.clear(), node.source.clear();
@@ -46,14 +47,17 @@ Circuit bare(Circuit circuit, const Candidate& candidate, const std::vector<Cran
   circuit.listening = {};
   if (std::ranges::all_of(logs, [](const CrankEvidence& log) { return log.block.empty(); })) circuit.blocks.clear();
   const auto suspected = [&candidate](const Site& site) {
-    return std::ranges::any_of(candidate.suspects, [&site](const Suspect& suspect) { return std::ranges::find(suspect.places, site.name, &PossibleFault::place) != suspect.places.end(); });
+    return std::ranges::any_of(candidate.suspects, [&site](const Suspect& suspect) {
+      return std::ranges::find(suspect.places, site.name, &PossibleFault::place) != suspect.places.end();
+    });
   };
   std::erase_if(circuit.sites, [&suspected](const Site& site) { return !suspected(site); });
   for (Site& site : circuit.sites) site.access.clear(), site.source.clear();
   return circuit;
 }
 
-/// Half of the most that two samples in a row reach: one wild sample does not move it, and the rise may come as late as it likes.
+/// Half of the most that two samples in a row reach: one wild sample does not move it, and the rise may come as late as
+/// it likes.
 double half_way(const std::vector<double>& values) {
   double reached = 0;
   for (std::size_t i = 1; i < values.size(); ++i) reached = std::max(reached, std::min(values[i - 1], values[i]));
@@ -81,7 +85,11 @@ double turns_from(const Profile& speed) {
 }  // namespace
 
 Predictor::Predictor(const Circuit& circuit, const Candidate& candidate, const std::vector<CrankEvidence>& logs)
-    : circuit_(bare(circuit, candidate, logs)), candidate_(candidate), logs_(logs), unknowns_(unknowns_of(circuit, candidate, logs)), kept_(logs.size()) {
+    : circuit_(bare(circuit, candidate, logs)),
+      candidate_(candidate),
+      logs_(logs),
+      unknowns_(unknowns_of(circuit, candidate, logs)),
+      kept_(logs.size()) {
   for (std::size_t log = 0; log < logs.size(); ++log) grids_.emplace_back(logs[log], latest_delay(unknowns_, log));
 }
 
@@ -90,15 +98,19 @@ bool Predictor::shapes_crank(const Unknown& unknown, std::size_t log) const {
   if (unknown.of_log() && unknown.index != static_cast<int>(log)) return false;
   switch (unknown.where) {
     case Where::sensor_bias:
-    case Where::sensor_gain: return !read_only;
+    case Where::sensor_gain:
+      return !read_only;
     case Where::severity: {
       const Suspect& suspect = candidate_.suspects[static_cast<std::size_t>(unknown.index)];
       return suspect.in(logs_[log].stage) && (!read_only || suspect.kind->applies_to != Sensor::kind);
     }
     case Where::hole_law:
-      return std::ranges::any_of(candidate_.suspects, [](const Suspect& suspect) { return feels_hole_law(*suspect.kind); });
-    case Where::delay: return false;
-    default: return true;
+      return std::ranges::any_of(candidate_.suspects,
+                                 [](const Suspect& suspect) { return feels_hole_law(*suspect.kind); });
+    case Where::delay:
+      return false;
+    default:
+      return true;
   }
 }
 
@@ -114,7 +126,8 @@ Predictor::Values Predictor::raw(std::size_t log, const Key& key, const Assumed&
   options.tolerance = tolerance_;
   options.output_times = grids_[log].times();
   options.duration = grids_[log].duration();
-  const auto channel = std::make_shared<const std::vector<double>>(crank(assumed.circuit, assumed.condition, options).trace.find(logs_[log].channel).value);
+  const auto channel = std::make_shared<const std::vector<double>>(
+      crank(assumed.circuit, assumed.condition, options).trace.find(logs_[log].channel).value);
   const std::lock_guard lock(guard_);
   if ((kept_[log].size() + 1) * channel->size() > most_kept) kept_[log].clear();
   return kept_[log].try_emplace(key, channel).first->second;
@@ -188,20 +201,23 @@ double Predictor::rise_of(const Kept& kept, std::size_t log) const {
   return rise(time, values, level);
 }
 
-/// The rise comes the later the more air there is: at first that is taken to be in proportion, then as it was seen to be (secant in ln time).
+/// The rise comes the later the more air there is: at first that is taken to be in proportion, then as it was seen to
+/// be (secant in ln time).
 double Predictor::air_for_rise(Eigen::VectorXd u, std::size_t unknown, double was, double from) {
   const auto k = static_cast<Eigen::Index>(unknown);
   const auto log = static_cast<std::size_t>(unknowns_[unknown].index);
   const double in_proportion = unknowns_[unknown].spread, near = timed * logs_[log].sample_interval;
   const double most = candidate_.healthy() ? most_air_alone : most_air;
-  double steep = in_proportion, nearest = u[k], miss = std::numeric_limits<double>::infinity(), air_before = NAN, late_before = NAN;
+  double steep = in_proportion, nearest = u[k], miss = std::numeric_limits<double>::infinity(), air_before = NAN,
+         late_before = NAN;
   for (int i = 0; i < fillings; ++i) {
     const double is = rise_of(kept(log, u), log);
     if (!(is > from)) break;
     if (std::abs(is - was) < miss) miss = std::abs(is - was), nearest = u[k];
     if (miss < near) break;
     const double late = std::log((is - from) / (was - from));
-    if (u[k] != air_before && i > 0) steep = std::clamp((late - late_before) / (u[k] - air_before), 0.1 * in_proportion, 2 * in_proportion);
+    if (u[k] != air_before && i > 0)
+      steep = std::clamp((late - late_before) / (u[k] - air_before), 0.1 * in_proportion, 2 * in_proportion);
     air_before = u[k], late_before = late;
     u[k] = std::clamp(u[k] - late / steep, -most, most);
   }
@@ -212,7 +228,8 @@ Eigen::VectorXd Predictor::filled(Eigen::VectorXd u) {
   for (std::size_t k = 0; k < unknowns_.size(); ++k) {
     if (unknowns_[k].where != Where::rest_air) continue;
     const CrankEvidence& measured = logs_[static_cast<std::size_t>(unknowns_[k].index)];
-    const double level = half_way(measured.measured), was = rise(measured.time, measured.measured, level), from = turns_from(measured.condition.speed);
+    const double level = half_way(measured.measured), was = rise(measured.time, measured.measured, level),
+                 from = turns_from(measured.condition.speed);
     if (level > 0.5 * least_rise && was > from) u[static_cast<Eigen::Index>(k)] = air_for_rise(u, k, was, from);
   }
   return u;

@@ -15,8 +15,8 @@ namespace railseep {
 
 /// What would have been measured at the times of each log, for one candidate and any values of the unknowns.
 ///
-/// The sensor's own errors and the clock only change how a crank is read, not the crank, when the duty was measured: such unknowns cost
-/// nothing, because each crank is kept and read again. Several threads may ask at once.
+/// The sensor's own errors and the clock only change how a crank is read, not the crank, when the duty was measured:
+/// such unknowns cost nothing, because each crank is kept and read again. Several threads may ask at once.
 class Predictor {
  public:
   Predictor(const Circuit& circuit, const Candidate& candidate, const std::vector<CrankEvidence>& logs);
@@ -27,16 +27,18 @@ class Predictor {
   /// Measured - computed of all logs, whitened: one entry a sample.
   Eigen::VectorXd residuals(const Eigen::VectorXd& u);
 
-  /// The same unknowns with the clock of each log where it costs least, all else as it is. No crank is computed for it, and a steep rise that
-  /// comes a sample early or late hides everything else.
+  /// The same unknowns with the clock of each log where it costs least, all else as it is. No crank is computed for it,
+  /// and a steep rise that comes a sample early or late hides everything else.
   /// @param wider residuals are divided by it, as those that the tolerances were made for
   Eigen::VectorXd aligned(Eigen::VectorXd u, const Tolerances& tolerances, double wider);
 
-  /// The same unknowns with so much air in the passages that the pressure of each log rises when it did. How much was there nobody knows, and a rise at
-  /// another time hides everything else. Where no likely air would do, as much as comes nearest; as it is where the air is told or nothing rises.
+  /// The same unknowns with so much air in the passages that the pressure of each log rises when it did. How much was
+  /// there nobody knows, and a rise at another time hides everything else. Where no likely air would do, as much as
+  /// comes nearest; as it is where the air is told or nothing rises.
   Eigen::VectorXd filled(Eigen::VectorXd u);
 
-  /// @param tolerance of a step's pressures, relative: a rough search needs less, and takes less. Forgets the cranks when it changes.
+  /// @param tolerance of a step's pressures, relative: a rough search needs less, and takes less. Forgets the cranks
+  /// when it changes.
   void compute_within(double tolerance);
 
   void forget() { kept_.assign(logs_.size(), {}); }  // the cranks: they are large
@@ -47,9 +49,9 @@ class Predictor {
   /// A crank that is kept, and how it is read.
   struct Kept {
     Values channel;
-    Sensor sensor;                      // with its errors
+    Sensor sensor;  // with its errors
     double temperature = 0, delay = 0;
-    bool bare = false;                  // the sensor's errors are not in it yet
+    bool bare = false;  // the sensor's errors are not in it yet
   };
   Kept kept(std::size_t log, const Eigen::VectorXd& u);
   std::vector<double> read(const Kept& kept, std::size_t log, double delay) const;
@@ -62,10 +64,10 @@ class Predictor {
   const Candidate& candidate_;
   const std::vector<CrankEvidence>& logs_;
   std::vector<Unknown> unknowns_;
-  std::mutex guard_;  // of the cranks
+  std::mutex guard_;                         // of the cranks
   std::vector<OutputGrid> grids_;            // of the logs
   std::vector<std::map<Key, Values>> kept_;  // for each log: its channel, until there is no room for more
-  double tolerance_ = 1e-5;  // a whole crank within 1e-3, far below the model's own doubt
+  double tolerance_ = 1e-5;                  // a whole crank within 1e-3, far below the model's own doubt
 };
 
 }  // namespace railseep

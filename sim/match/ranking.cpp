@@ -12,28 +12,35 @@ namespace railseep {
 
 namespace {
 
-constexpr std::size_t scouts = 2;      // fitted first, to learn how the nuisances act
+constexpr std::size_t scouts = 2;  // fitted first, to learn how the nuisances act
 constexpr std::size_t single_steps = 7 + LogFit::rounds, pair_steps = 6;  // of each candidate, counted for the progress
-// Of cost with wide tolerances behind the best: not looked at where others found the engine; not taken into the first, the next round of descents. In four jobs of
-// scenarios/ none that ended near the best began more than 23 behind it (counted); else assumed.
+// Of cost with wide tolerances behind the best: not looked at where others found the engine; not taken into the first,
+// the next round of descents. In four jobs of scenarios/ none that ended near the best began more than 23 behind it
+// (counted); else assumed.
 constexpr double hopeless_at_once = 150;
 constexpr std::array<double, LogFit::rounds> hopeless{80, 40, 20};
-// After the last round, not searched: a cost beyond so much, and so many times the best's. The further off the best is still, the less it tells (assumed).
+// After the last round, not searched: a cost beyond so much, and so many times the best's. The further off the best is
+// still, the less it tells (assumed).
 constexpr double hopeless_after = 2, hopeless_times = 5;
-constexpr double hopeless_beside = 12;  // as far behind after its descents, a candidate is not told of the best's engine
-constexpr double out_of_running = 12;  // ln evidence behind the best, by the linear guess from where the rough search ended: not fitted
-constexpr int most_passes = 4;         // of what the best found over to all others
-constexpr double better_engine = 1;    // ln evidence that the best has gained since all were told of it: worth telling them again
-constexpr double worth_weighing = 4;   // ln evidence behind the best: the posterior's true shape no longer matters
-constexpr double observed_along = 4;   // more of it where something was observed beside the logs: it may speak otherwise at another severity
-constexpr std::size_t pair_firsts = 6; // kinds of fault that a second one is tried beside
-constexpr double pair_gain = 2;        // ln evidence that a second fault must promise to be fitted
+constexpr double hopeless_beside =
+    12;  // as far behind after its descents, a candidate is not told of the best's engine
+constexpr double out_of_running =
+    12;  // ln evidence behind the best, by the linear guess from where the rough search ended: not fitted
+constexpr int most_passes = 4;  // of what the best found over to all others
+constexpr double better_engine =
+    1;  // ln evidence that the best has gained since all were told of it: worth telling them again
+constexpr double worth_weighing = 4;  // ln evidence behind the best: the posterior's true shape no longer matters
+constexpr double observed_along =
+    4;  // more of it where something was observed beside the logs: it may speak otherwise at another severity
+constexpr std::size_t pair_firsts = 6;  // kinds of fault that a second one is tried beside
+constexpr double pair_gain = 2;         // ln evidence that a second fault must promise to be fitted
 
 bool usable(const CandidateFit& fit) { return fit.fit().trouble.empty(); }
 bool searched(const CandidateFit& fit) { return usable(fit) && !fit.follows(); }
 
-/// Whether it is worth going on with a candidate. A sound engine always is: it has no severity along which it could have been seen in a better place, it is
-/// the one hypothesis that nothing need be opened for, and every fault that these logs do not feel follows it.
+/// Whether it is worth going on with a candidate. A sound engine always is: it has no severity along which it could
+/// have been seen in a better place, it is the one hypothesis that nothing need be opened for, and every fault that
+/// these logs do not feel follows it.
 bool worth(const CandidateFit& fit, double cost, double limit) { return fit.candidate().healthy() || cost < limit; }
 
 bool fitted(const CandidateFit& fit) { return usable(fit) && fit.fit().fitted; }
@@ -67,7 +74,8 @@ double lowest_glance(const Ranking::Fits& fits) {
 }
 
 const CandidateFit* healthy_of(const Ranking::Fits& fits) {
-  const auto found = std::ranges::find_if(fits, [](const auto& fit) { return fit->candidate().healthy() && usable(*fit); });
+  const auto found =
+      std::ranges::find_if(fits, [](const auto& fit) { return fit->candidate().healthy() && usable(*fit); });
   return found == fits.end() ? nullptr : found->get();
 }
 
@@ -78,12 +86,17 @@ void follow_healthy(const Ranking::Fits& fits) {
     if (healthy && usable(*fit) && !fit->follows() && !fit->candidate().healthy()) fit->follow(*healthy);
 }
 
-/// Faults of the same effect need one search, in which the first of them stands for all. Not where something was blocked: the link that leaks might be what was
+/// Faults of the same effect need one search, in which the first of them stands for all. Not where something was
+/// blocked: the link that leaks might be what was
 void follow_twins(const Circuit& circuit, const Evidence& evidence, const Ranking::Fits& fits) {
   if (std::ranges::any_of(evidence.logs, [](const CrankEvidence& log) { return !log.block.empty(); })) return;
-  const auto fault_of = [](const CandidateFit& fit) -> const PossibleFault& { return fit.candidate().suspects.front().places.front(); };
+  const auto fault_of = [](const CandidateFit& fit) -> const PossibleFault& {
+    return fit.candidate().suspects.front().places.front();
+  };
   const auto twins = [&](const CandidateFit& one, const CandidateFit& other) {
-    return !one.candidate().healthy() && !other.candidate().healthy() && !other.follows() && one.fit().unknowns[0].logarithmic && other.fit().unknowns[0].logarithmic && same_effect(circuit, fault_of(one), fault_of(other));
+    return !one.candidate().healthy() && !other.candidate().healthy() && !other.follows() &&
+           one.fit().unknowns[0].logarithmic && other.fit().unknowns[0].logarithmic &&
+           same_effect(circuit, fault_of(one), fault_of(other));
   };
   for (std::size_t i = 0; i < fits.size(); ++i)
     for (std::size_t k = 0; k < i && !fits[i]->follows(); ++k)
@@ -109,7 +122,8 @@ std::vector<Kind> kinds_of(const Ranking::Fits& singles) {
     }
     known->prior += fit->candidate().prior;
     const bool better = fit->standing() < known->best->standing();
-    known->suspect.places.insert(better ? known->suspect.places.begin() : known->suspect.places.end(), suspect.places.begin(), suspect.places.end());
+    known->suspect.places.insert(better ? known->suspect.places.begin() : known->suspect.places.end(),
+                                 suspect.places.begin(), suspect.places.end());
     if (better) known->best = fit.get();
   }
   std::ranges::stable_sort(all, {}, [](const Kind& kind) { return kind.best->standing(); });
@@ -147,14 +161,16 @@ const CandidateFit& Ranking::scout(Fits& fits) {
   const CandidateFit* best = nullptr;
   for (const CandidateFit* fit : order)
     if (fitted(*fit) && (!best || fit->standing() < best->standing())) best = fit;
-  if (!best) throw Error(circuit_.name, fits.front()->fit().trouble, "check the circuit and the conditions of the logs");
+  if (!best)
+    throw Error(circuit_.name, fits.front()->fit().trouble, "check the circuit and the conditions of the logs");
   return *best;
 }
 
 const CandidateFit* Ranking::best_single(const Fits& fits) const {
   const CandidateFit* best = nullptr;
   for (const auto& fit : fits)
-    if (fitted(*fit) && fit->candidate().suspects.size() <= 1 && (!best || fit->explained() < best->explained())) best = fit.get();
+    if (fitted(*fit) && fit->candidate().suspects.size() <= 1 && (!best || fit->explained() < best->explained()))
+      best = fit.get();
   return best;
 }
 
@@ -165,14 +181,16 @@ void Ranking::tell_others(Fits& fits, const CandidateFit& best) {
   const double limit = best.of_logs() + out_of_running, descended_limit = lowest_descended(fits) + hopeless_beside;
   each(fits, [&](std::size_t i) {
     const bool near = fitted(*fits[i]) || fits[i]->descended() < descended_limit;
-    if (fits[i].get() != &best && searched(*fits[i]) && near && fits[i]->candidate().suspects.size() <= 1) fits[i]->search_beside(others, at, limit);
+    if (fits[i].get() != &best && searched(*fits[i]) && near && fits[i]->candidate().suspects.size() <= 1)
+      fits[i]->search_beside(others, at, limit);
   });
 }
 
 /// What these must come near to: @param lowest_cost -ln evidence of the logs, @param lowest of all that is known
 void Ranking::fit_what_can_matter(Fits& fits, double lowest_cost, double lowest) {
   each(fits, [&](std::size_t i) {
-    if (searched(*fits[i]) && !fitted(*fits[i]) && worth(*fits[i], fits[i]->promised(), lowest_cost + out_of_running)) fits[i]->search();
+    if (searched(*fits[i]) && !fitted(*fits[i]) && worth(*fits[i], fits[i]->promised(), lowest_cost + out_of_running))
+      fits[i]->search();
   });
   double told = std::numeric_limits<double>::infinity();
   for (int pass = 0; pass < most_passes; ++pass) {
@@ -184,7 +202,8 @@ void Ranking::fit_what_can_matter(Fits& fits, double lowest_cost, double lowest)
     each(fits, [&](std::size_t i) {
       if (usable(*fits[i]) && (pass == 0 || fitted(*fits[i]))) fits[i]->observe();
     });
-    const double limit = std::min(lowest, lowest_standing(fits)) + worth_weighing + (evidence_.observations.empty() ? 0 : observed_along);
+    const double limit = std::min(lowest, lowest_standing(fits)) + worth_weighing +
+                         (evidence_.observations.empty() ? 0 : observed_along);
     for (const bool twins : {false, true})  // those take after what the others found
       each(fits, [&](std::size_t i) {
         if (fitted(*fits[i]) && fits[i]->follows_twin() == twins && fits[i]->standing() < limit) fits[i]->weigh();
@@ -206,14 +225,17 @@ void Ranking::descend(Fits& fits) {
   for (std::size_t round = 0; round < LogFit::rounds; ++round) {
     const double limit = (round == 0 ? lowest_glance(fits) : lowest_descended(fits)) + hopeless[round];
     each(fits, [&](std::size_t i) {
-      if (searched(*fits[i]) && !fits[i]->searched_roughly() && worth(*fits[i], round == 0 ? fits[i]->glance() : fits[i]->descended(), limit)) fits[i]->descend(round);
+      if (searched(*fits[i]) && !fits[i]->searched_roughly() &&
+          worth(*fits[i], round == 0 ? fits[i]->glance() : fits[i]->descended(), limit))
+        fits[i]->descend(round);
     });
   }
 }
 
 Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
   Fits fits;
-  for (const Candidate& candidate : candidates) fits.push_back(std::make_unique<CandidateFit>(circuit_, evidence_, candidate));
+  for (const Candidate& candidate : candidates)
+    fits.push_back(std::make_unique<CandidateFit>(circuit_, evidence_, candidate));
   all_ += single_steps * fits.size();
   follow_twins(circuit_, evidence_, fits);
   each(fits, [&](std::size_t i) {
@@ -224,12 +246,14 @@ Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
   const Eigen::MatrixXd others = best.nuisance_jacobian();
   const double worth_a_screen = lowest_glance(fits) + hopeless_at_once;
   in_parallel(fits.size(), options_.threads, [&](std::size_t i) {
-    if (searched(*fits[i]) && !fits[i]->searched_roughly() && worth(*fits[i], fits[i]->glance(), worth_a_screen)) fits[i]->screen(others, best.fit().u);
+    if (searched(*fits[i]) && !fits[i]->searched_roughly() && worth(*fits[i], fits[i]->glance(), worth_a_screen))
+      fits[i]->screen(others, best.fit().u);
   });
   descend(fits);
   const double limit = hopeless_after + hopeless_times * lowest_descended(fits);
   each(fits, [&](std::size_t i) {
-    if (searched(*fits[i]) && !fits[i]->searched_roughly() && worth(*fits[i], fits[i]->descended(), limit)) fits[i]->search_roughly();
+    if (searched(*fits[i]) && !fits[i]->searched_roughly() && worth(*fits[i], fits[i]->descended(), limit))
+      fits[i]->search_roughly();
   });
   fit_what_can_matter(fits, lowest_cost(fits), std::numeric_limits<double>::infinity());
   return fits;

@@ -11,15 +11,17 @@ namespace railseep {
 
 /// Fits many candidates to the same evidence, and no more of them in full than can matter.
 ///
-/// All are looked at along a row of severities; the best two are fitted in full; the others begin from their rows and from where the best of these
-/// found the engine; those that come near the best are fitted too, once more from where the best of all found the engine, and those that did are
-/// weighed. Where weighing finds the engine better, all are told again. Of those whose faults have the same effect only the first is searched, and of those
-/// hopelessly behind none on. No step depends on the order in which threads finish.
+/// All are looked at along a row of severities; the best two are fitted in full; the others begin from their rows and
+/// from where the best of these found the engine; those that come near the best are fitted too, once more from where
+/// the best of all found the engine, and those that did are weighed. Where weighing finds the engine better, all are
+/// told again. Of those whose faults have the same effect only the first is searched, and of those hopelessly behind
+/// none on. No step depends on the order in which threads finish.
 class Ranking {
  public:
   using Fits = std::vector<std::unique_ptr<CandidateFit>>;
 
-  Ranking(const Circuit& circuit, const Evidence& evidence, const MatchOptions& options) : circuit_(circuit), evidence_(evidence), options_(options) {}
+  Ranking(const Circuit& circuit, const Evidence& evidence, const MatchOptions& options)
+      : circuit_(circuit), evidence_(evidence), options_(options) {}
 
   Fits singles(const std::vector<Candidate>& candidates);
 
@@ -40,7 +42,7 @@ class Ranking {
   const Circuit& circuit_;
   const Evidence& evidence_;
   const MatchOptions& options_;
-  std::mutex guard_;  // of what follows
+  std::mutex guard_;                // of what follows
   std::size_t done_ = 0, all_ = 0;  // steps
   FaultFit best_;
 };

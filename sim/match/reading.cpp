@@ -14,10 +14,12 @@ namespace {
 
 using enum ChannelKind;
 
-constexpr double slip = 0.03;            // share of readings that are simply wrong: wrong unit, wrong line, desired for actual
-constexpr double commanded_share = 0.2;  // of a pressure that the regulator makes of a commanded duty: its slope, its coil and the battery (circuit files: 12 %, 8 %, some 10 %), assumed
+constexpr double slip = 0.03;  // share of readings that are simply wrong: wrong unit, wrong line, desired for actual
+constexpr double commanded_share = 0.2;  // of a pressure that the regulator makes of a commanded duty: its slope, its
+                                         // coil and the battery (circuit files: 12 %, 8 %, some 10 %), assumed
 constexpr double doubted = 3;            // times the model's error when nobody knows how warm the oil was
-constexpr double rest_volts_doubt = 0.05;  // of a good sensor: 0.15 to 0.35 V at rest in the trade's forms, taken as two standard deviations [V]
+constexpr double rest_volts_doubt =
+    0.05;  // of a good sensor: 0.15 to 0.35 V at rest in the trade's forms, taken as two standard deviations [V]
 
 constexpr std::array errors = {
     ReadingErrors{rail_pressure, 1e5, 5e4, 0.08, 3e7},
@@ -38,12 +40,18 @@ const Sensor& sensor_of(const Circuit& circuit) {
 
 std::string_view channel_of(ChannelKind kind) {
   switch (kind) {
-    case desired_pressure: return wanted_pressure;
-    case regulator_duty: return railseep::regulator_duty;
-    case regulator_current: return coil_current;
-    case engine_speed: return railseep::engine_speed;
-    case battery_voltage: return railseep::battery_voltage;
-    default: return shown_pressure;
+    case desired_pressure:
+      return wanted_pressure;
+    case regulator_duty:
+      return railseep::regulator_duty;
+    case regulator_current:
+      return coil_current;
+    case engine_speed:
+      return railseep::engine_speed;
+    case battery_voltage:
+      return railseep::battery_voltage;
+    default:
+      return shown_pressure;
   }
 }
 
@@ -55,9 +63,12 @@ double at(const Trace& trace, std::string_view channel, double time) {
 
 double value_of(const Reading& reading, const Trace& trace, std::string_view channel) {
   switch (reading.part) {
-    case Reading::Part::peak: return peak(trace, channel);
-    case Reading::Part::later: return at(trace, channel, reading.situation.cranked + reading.later);
-    default: return plateau(trace, channel);
+    case Reading::Part::peak:
+      return peak(trace, channel);
+    case Reading::Part::later:
+      return at(trace, channel, reading.situation.cranked + reading.later);
+    default:
+      return plateau(trace, channel);
   }
 }
 
@@ -82,13 +93,15 @@ double model_deviation(ChannelKind kind, const Situation& situation, double comp
 
 double reading_deviation(const Reading& reading, double computed, const Circuit& circuit) {
   const bool of_oil = reading.situation.done != Situation::Done::key_on;  // at rest the oil's warmth says nothing
-  const double model = model_deviation(reading.kind, reading.situation, computed, circuit) * (of_oil && !reading.temperature_known ? doubted : 1);
+  const double model = model_deviation(reading.kind, reading.situation, computed, circuit) *
+                       (of_oil && !reading.temperature_known ? doubted : 1);
   return std::hypot(model, reading.tolerance.value_or(reading_errors(reading.kind)->tolerance));
 }
 
 double base_oil(const Circuit& circuit, const Trace& trace) {
   const int lube = circuit.only<LubePump>(), pump = circuit.only<Pump>();
-  if (lube < 0 && pump < 0) throw Error(circuit.name, "it has neither a lube pump nor a high-pressure pump", "leave out the base oil pressure");
+  if (lube < 0 && pump < 0)
+    throw Error(circuit.name, "it has neither a lube pump nor a high-pressure pump", "leave out the base oil pressure");
   const Node& node = circuit.nodes[lube >= 0 ? circuit.links[lube].to : circuit.links[pump].from];
   return node.tank ? node.pressure * (1 - node.free_air) : plateau(trace, node.name + " pressure");
 }
@@ -106,7 +119,8 @@ bool is_computed(ChannelKind kind, Situation::Done done) {
 
 double predicted(const Reading& reading, Procedures& procedures) {
   if (!is_computed(reading.kind, reading.situation.done))
-    throw Error(reading.name, "the model does not compute " + std::string(kind_name(reading.kind)) + " then", "keep it as a finding in words");
+    throw Error(reading.name, "the model does not compute " + std::string(kind_name(reading.kind)) + " then",
+                "keep it as a finding in words");
   const Circuit& circuit = procedures.circuit();
   if (reading.situation.done == Situation::Done::key_on) return at_rest(reading, circuit);
   const Trace& trace = procedures.trace(reading.situation);
@@ -116,7 +130,8 @@ double predicted(const Reading& reading, Procedures& procedures) {
 }
 
 double log_likelihood(const Reading& reading, Procedures& procedures) {
-  const double computed = predicted(reading, procedures), sd = reading_deviation(reading, computed, procedures.circuit());
+  const double computed = predicted(reading, procedures),
+               sd = reading_deviation(reading, computed, procedures.circuit());
   const double anywhere = reading_errors(reading.kind)->range;  // where a wrong one falls
   if (!reading.at_least && !reading.at_most)
     return std::log((1 - slip) * normal_density((reading.value - computed) / sd) / sd + slip / anywhere);

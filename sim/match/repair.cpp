@@ -16,9 +16,10 @@ using Stands = Suspect::Stands;
 using Verdict = RepairProof::Verdict;
 
 constexpr double prior_gone = 0.6, prior_unchanged = 0.2, prior_changed = 0.2;  // assumed
-constexpr double sure = 0.9;          // probability that a proof takes
-constexpr double as_hot = 15;         // [K] that the hottest log after the repair may be colder than the hottest before
-constexpr double strong_factor = 10;  // Bayes factor by which another fault must beat a sound engine to be held against the repair
+constexpr double sure = 0.9;                                                    // probability that a proof takes
+constexpr double as_hot = 15;  // [K] that the hottest log after the repair may be colder than the hottest before
+constexpr double strong_factor =
+    10;  // Bayes factor by which another fault must beat a sound engine to be held against the repair
 
 Evidence all_logs(const Evidence& before, const Evidence& after) {
   Evidence all;
@@ -48,13 +49,16 @@ bool only_good(const Evidence& evidence) {
 }
 
 const FaultFit& likeliest_fault(const MatchResult& match) {
-  const auto found = std::ranges::find_if(match.fits, [](const FaultFit& fit) { return fit.candidate.suspects.size() == 1; });
-  if (found == match.fits.end()) throw Error("repair", "the logs before it show no fault", "take logs in which the trouble shows");
+  const auto found =
+      std::ranges::find_if(match.fits, [](const FaultFit& fit) { return fit.candidate.suspects.size() == 1; });
+  if (found == match.fits.end())
+    throw Error("repair", "the logs before it show no fault", "take logs in which the trouble shows");
   return *found;
 }
 
 /// Flow at three severities of one suspect [m3/s].
-std::optional<Severity> flow_of(const Circuit& circuit, const std::vector<CrankEvidence>& logs, const Suspect& suspect, const Severity& severity) {
+std::optional<Severity> flow_of(const Circuit& circuit, const std::vector<CrankEvidence>& logs, const Suspect& suspect,
+                                const Severity& severity) {
   FaultFit one;
   one.candidate.suspects = {suspect};
   const auto at = [&](double si) {
@@ -70,11 +74,15 @@ std::optional<Severity> flow_of(const Circuit& circuit, const std::vector<CrankE
 void fit_three_ways(const Circuit& circuit, const Evidence& logs, const Suspect& suspect, RepairProof& proof) {
   CandidateFit gone(circuit, logs, {{standing(suspect, Stands::before_repair)}, prior_gone});
   CandidateFit unchanged(circuit, logs, {{standing(suspect, Stands::always)}, prior_unchanged});
-  CandidateFit changed(circuit, logs, {{standing(suspect, Stands::before_repair), standing(suspect, Stands::after_repair)}, prior_changed});
+  CandidateFit changed(
+      circuit, logs,
+      {{standing(suspect, Stands::before_repair), standing(suspect, Stands::after_repair)}, prior_changed});
   for (CandidateFit* fit : {&gone, &unchanged}) fit->look(), fit->search_roughly(), fit->search(), fit->weigh();
-  if (!gone.fit().trouble.empty()) throw Error(circuit.name, gone.fit().trouble, "check the circuit and the conditions of the logs");
+  if (!gone.fit().trouble.empty())
+    throw Error(circuit.name, gone.fit().trouble, "check the circuit and the conditions of the logs");
   changed.begin_beside(gone);
-  changed.look(), changed.screen(gone.jacobian(), gone.fit().u), changed.search_roughly(), changed.search(), changed.weigh();
+  changed.look(), changed.screen(gone.jacobian(), gone.fit().u), changed.search_roughly(), changed.search(),
+      changed.weigh();
   const FaultFit with_gone = gone.finish(), with_same = unchanged.finish(), with_other = changed.finish();
   const double highest = std::max({with_gone.log_evidence, with_same.log_evidence, with_other.log_evidence});
   proof.gone = prior_gone * std::exp(with_gone.log_evidence - highest);
@@ -85,14 +93,16 @@ void fit_three_ways(const Circuit& circuit, const Evidence& logs, const Suspect&
   proof.fault = proof.unchanged > std::max(proof.gone, proof.changed) ? with_same : with_gone;
   const bool other_size = proof.changed > std::max(proof.gone, proof.unchanged) && with_other.severities.size() == 2;
   proof.flow_before = flow_of(circuit, logs.logs, suspect, (other_size ? with_other : proof.fault).severities.front());
-  if (with_other.severities.size() == 2) proof.flow_after = flow_of(circuit, logs.logs, suspect, with_other.severities[1]);
+  if (with_other.severities.size() == 2)
+    proof.flow_after = flow_of(circuit, logs.logs, suspect, with_other.severities[1]);
 }
 
 /// A fault that explains the logs after the repair much better than a sound engine does; nullptr: none.
 const FaultFit* still_wrong(const MatchResult& after) {
   const auto healthy = std::ranges::find_if(after.fits, [](const FaultFit& fit) { return fit.candidate.healthy(); });
   if (healthy == after.fits.end()) return nullptr;
-  const FaultFit& best = *std::ranges::max_element(after.fits, {}, [](const FaultFit& fit) { return fit.log_evidence; });
+  const FaultFit& best =
+      *std::ranges::max_element(after.fits, {}, [](const FaultFit& fit) { return fit.log_evidence; });
   return best.log_evidence - healthy->log_evidence > std::log(strong_factor) ? &best : nullptr;
 }
 
@@ -100,9 +110,12 @@ const FaultFit* still_wrong(const MatchResult& after) {
 
 std::string_view word(RepairProof::Verdict verdict) {
   switch (verdict) {
-    case Verdict::proved: return "repair proved";
-    case Verdict::something_left: return "something is left";
-    case Verdict::not_proved: break;
+    case Verdict::proved:
+      return "repair proved";
+    case Verdict::something_left:
+      return "something is left";
+    case Verdict::not_proved:
+      break;
   }
   return "repair not proved";
 }
@@ -110,8 +123,10 @@ std::string_view word(RepairProof::Verdict verdict) {
 void judge_repair(const Evidence& before, const Evidence& after, RepairProof& proof) {
   const FaultFit* left = still_wrong(proof.after);
   if (hottest(after) < hottest(before) - as_hot) {
-    proof.why = "the hottest log after the repair is " + format_quantity(hottest(after), Quantity::temperature, "degC", 3) + ", the trouble was logged at " +
-                format_quantity(hottest(before), Quantity::temperature, "degC", 3) + ": a cold crank proves nothing, repeat it as hot";
+    proof.why = "the hottest log after the repair is " +
+                format_quantity(hottest(after), Quantity::temperature, "degC", 3) + ", the trouble was logged at " +
+                format_quantity(hottest(before), Quantity::temperature, "degC", 3) +
+                ": a cold crank proves nothing, repeat it as hot";
   } else if (proof.unchanged >= std::max(proof.gone, proof.changed)) {
     proof.why = "the fault is there as it was";
   } else if (proof.changed > proof.gone) {
@@ -119,7 +134,8 @@ void judge_repair(const Evidence& before, const Evidence& after, RepairProof& pr
     proof.why = "the fault is smaller or larger than it was, and not gone";
   } else if (left) {
     proof.verdict = Verdict::something_left;
-    proof.why = "the fault is gone, and something else is there: " + left->candidate.title() + " explains the logs after the repair far better than a sound engine";
+    proof.why = "the fault is gone, and something else is there: " + left->candidate.title() +
+                " explains the logs after the repair far better than a sound engine";
   } else if (proof.gone < sure) {
     proof.why = "the logs do not tell well enough whether it is gone";
   } else {
@@ -128,9 +144,12 @@ void judge_repair(const Evidence& before, const Evidence& after, RepairProof& pr
   }
 }
 
-RepairProof prove_repair(const Circuit& circuit, const Evidence& before, const Evidence& after, const Priors& priors, const MatchOptions& options) {
-  if (only_good(before)) throw Error("repair", "there is no log from before it", "add one of the same kind of crank with the trouble in it");
-  if (only_good(after)) throw Error("repair", "there is no log from after it", "add one to the job with \"stage\": \"after\"");
+RepairProof prove_repair(const Circuit& circuit, const Evidence& before, const Evidence& after, const Priors& priors,
+                         const MatchOptions& options) {
+  if (only_good(before))
+    throw Error("repair", "there is no log from before it", "add one of the same kind of crank with the trouble in it");
+  if (only_good(after))
+    throw Error("repair", "there is no log from after it", "add one to the job with \"stage\": \"after\"");
   RepairProof proof;
   proof.before = match(circuit, before, priors, options);
   proof.after = match(circuit, after, priors, options);

@@ -4,16 +4,19 @@
 
 namespace railseep {
 
-/// How far the match believes itself. An engine is never quite the model, and now and then all that is granted for it is not enough: the truth then
-/// lies further behind than its evidence says it may. Over made-up engines that deviate from the model (tests/study/README.md) one job in ten
-/// was misled so, intervals were a sixth too narrow, and their tails too thin. All three are allowed for here, by one number each, found with one set of jobs and
-/// proved with another. Where the tolerances were measured on the very kind of machine, there is nothing to allow for (NoiseModel::guessed).
+/// How far the match believes itself. An engine is never quite the model, and now and then all that is granted for it
+/// is not enough: the truth then lies further behind than its evidence says it may. Over made-up engines that deviate
+/// from the model (tests/study/README.md) one job in ten was misled so, intervals were a sixth too narrow, and their
+/// tails too thin. All three are allowed for here, by one number each, found with one set of jobs and proved with
+/// another. Where the tolerances were measured on the very kind of machine, there is nothing to allow for
+/// (NoiseModel::guessed).
 ///
-/// Source of the ideas: a posterior raised to a power below 1 where the model is wrong, Miller & Dunson, Robust Bayesian Inference via Coarsening (2019);
-/// evidence with errors that have long tails; a share of another distribution mixed in, Berger & Berliner, Annals of Statistics 14 (1986) 461 (all from
-/// memory). The numbers are the study's.
+/// Source of the ideas: a posterior raised to a power below 1 where the model is wrong, Miller & Dunson, Robust
+/// Bayesian Inference via Coarsening (2019); evidence with errors that have long tails; a share of another distribution
+/// mixed in, Berger & Berliner, Annals of Statistics 14 (1986) 461 (all from memory). The numbers are the study's.
 
-/// What it counts that the logs speak against a candidate. @param behind the best, ln evidence of the logs, 0 or more; @return at most that:
+/// What it counts that the logs speak against a candidate. @param behind the best, ln evidence of the logs, 0 or more;
+/// @return at most that:
 ///
 ///     3*ln(1 + behind/3)
 double believed(double behind);
@@ -25,7 +28,8 @@ double believed_log_density(double log_density, double at);
 /// In so many of all jobs the logs mislead, and only what is known without them counts [-].
 inline constexpr double misled = 0.05;
 
-/// Probabilities with that share mixed in. @param told by all that is known; @param untold without the logs; as many of both
+/// Probabilities with that share mixed in. @param told by all that is known; @param untold without the logs; as many of
+/// both
 std::vector<double> if_misled(std::vector<double> told, const std::vector<double>& untold);
 
 }  // namespace railseep

@@ -16,7 +16,7 @@ namespace railseep {
 namespace {
 
 constexpr int cells = 600, cells_beyond = 60;
-constexpr double same = 1e-9;           // points nearer than this are one
+constexpr double same = 1e-9;             // points nearer than this are one
 constexpr std::size_t fewest_points = 4;  // of the cubic
 
 /// More points on the straight lines between those there are, until a cubic can be laid through them.
@@ -48,7 +48,8 @@ std::vector<double> areas(const std::vector<double>& at, const std::vector<doubl
   const double highest = *std::ranges::max_element(log_density);
   std::vector<double> sums{0};
   for (std::size_t i = 1; i < at.size(); ++i)
-    sums.push_back(sums.back() + 0.5 * (at[i] - at[i - 1]) * (std::exp(log_density[i - 1] - highest) + std::exp(log_density[i] - highest)));
+    sums.push_back(sums.back() + 0.5 * (at[i] - at[i - 1]) *
+                                     (std::exp(log_density[i - 1] - highest) + std::exp(log_density[i] - highest)));
   return sums;
 }
 
@@ -62,7 +63,8 @@ std::vector<double> below(const std::vector<double>& at, const std::vector<doubl
 
 }  // namespace
 
-SeverityPosterior::SeverityPosterior(double best, double deviation, double least, double most) : SeverityPosterior(least, most) {
+SeverityPosterior::SeverityPosterior(double best, double deviation, double least, double most)
+    : SeverityPosterior(least, most) {
   for (int i = -8; i <= 8; ++i) {
     const double far = 0.5 * i, at = std::clamp(best + far * deviation, least, most);
     add(at, -0.5 * std::pow((at - best) / deviation, 2));
@@ -103,7 +105,8 @@ double SeverityPosterior::mode() const {
 
 double SeverityPosterior::log_integral(const std::vector<double>& at, const std::vector<double>& log_density) const {
   const double in_bounds = normal_below(most_) - normal_below(least_);
-  return *std::ranges::max_element(log_density) + std::log(areas(at, log_density).back() / std::sqrt(2 * std::numbers::pi) / in_bounds);
+  return *std::ranges::max_element(log_density) +
+         std::log(areas(at, log_density).back() / std::sqrt(2 * std::numbers::pi) / in_bounds);
 }
 
 double SeverityPosterior::log_integral() const {
@@ -119,11 +122,15 @@ double SeverityPosterior::log_integral_of_logs() const {
 /// Where the logs mislead the severity may lie anywhere between the bounds, as far as all else allows.
 void SeverityPosterior::mix_in_prior(Table& fine, std::vector<double>& cumulative) const {
   std::vector<double> at, told, untold;
-  const auto add = [&](double here, double share, double beside) { at.push_back(here), told.push_back(share), untold.push_back(-0.5 * here * here + beside); };
+  const auto add = [&](double here, double share, double beside) {
+    at.push_back(here), told.push_back(share), untold.push_back(-0.5 * here * here + beside);
+  };
   const double low = fine.at.front(), high = fine.at.back();
-  for (int i = 0; i < cells_beyond && least_ < low; ++i) add(least_ + (low - least_) * i / cells_beyond, 0, fine.beside.front());
+  for (int i = 0; i < cells_beyond && least_ < low; ++i)
+    add(least_ + (low - least_) * i / cells_beyond, 0, fine.beside.front());
   for (std::size_t i = 0; i < fine.at.size(); ++i) add(fine.at[i], cumulative[i], fine.beside[i]);
-  for (int i = 1; i <= cells_beyond && most_ > high; ++i) add(high + (most_ - high) * i / cells_beyond, 1, fine.beside.back());
+  for (int i = 1; i <= cells_beyond && most_ > high; ++i)
+    add(high + (most_ - high) * i / cells_beyond, 1, fine.beside.back());
   cumulative = if_misled(std::move(told), below(at, untold));
   fine.at = std::move(at);
 }

@@ -11,25 +11,29 @@ namespace {
 
 using Eigen::VectorXd;
 
-constexpr double enough = 5;         // of cost above the best: e^-5 of the density there
-constexpr double steep = 2;          // of cost from one point to the next: worth a look between them
-constexpr double flat = 0.7;         // of cost from one point to the next: the next step may be longer
+constexpr double enough = 5;  // of cost above the best: e^-5 of the density there
+constexpr double steep = 2;   // of cost from one point to the next: worth a look between them
+constexpr double flat = 0.7;  // of cost from one point to the next: the next step may be longer
 constexpr double longest_step = 0.8, shortest_step = 0.02;  // prior standard deviations
-constexpr std::size_t most_points = 14;  // to either side
-constexpr int rounds = 3;            // of looks between
-constexpr double settled = 0.1;      // of cost
+constexpr std::size_t most_points = 14;                     // to either side
+constexpr int rounds = 3;                                   // of looks between
+constexpr double settled = 0.1;                             // of cost
 constexpr int most_restarts = 2;
-constexpr double better = 0.1;       // of cost: a point of the profile below the best fit by more is where the search goes on
-constexpr std::size_t most_looks = 4;   // for other valleys
-constexpr double worth_a_look = 25;  // of cost above the best, by the linear guess
+constexpr double better =
+    0.1;  // of cost: a point of the profile below the best fit by more is where the search goes on
+constexpr std::size_t most_looks = 4;  // for other valleys
+constexpr double worth_a_look = 25;    // of cost above the best, by the linear guess
 constexpr int first_look_steps = 4, look_steps = 10;
-constexpr double far_off = 20;       // of cost above the best after the first steps: nothing that matters is near
-constexpr double other_valley = 0.5; // of cost below what is known there
+constexpr double far_off = 20;        // of cost above the best after the first steps: nothing that matters is near
+constexpr double other_valley = 0.5;  // of cost below what is known there
 
 class Side {
  public:
   Side(const LeastSquaresProblem& problem, const LeastSquaresFit& fit, double direction)
-      : problem_(problem), ridge_(fit.covariance.col(0) / fit.covariance(0, 0)), lowest_(fit.cost), direction_(direction) {
+      : problem_(problem),
+        ridge_(fit.covariance.col(0) / fit.covariance(0, 0)),
+        lowest_(fit.cost),
+        direction_(direction) {
     problem_.settled = settled;
     problem_.confirm = false;
     points_.push_back({fit.u[0], fit.cost, fit.u, fit.jacobian});
@@ -52,7 +56,9 @@ class Side {
   void look_between(double least, double most) {
     for (std::size_t i = 1; i < points_.size(); ++i) {
       const ProfilePoint &a = points_[i - 1], &b = points_[i];
-      if (std::abs(b.cost - a.cost) < steep || std::min(a.cost, b.cost) > lowest_ + enough || std::abs(b.at - a.at) < shortest_step) continue;
+      if (std::abs(b.cost - a.cost) < steep || std::min(a.cost, b.cost) > lowest_ + enough ||
+          std::abs(b.at - a.at) < shortest_step)
+        continue;
       const double at = std::clamp(0.5 * (a.at + b.at), least, most);
       points_.insert(points_.begin() + static_cast<std::ptrdiff_t>(i), held(at, i - 1));
       ++i;
@@ -83,8 +89,10 @@ class Side {
 std::vector<ProfilePoint> severity_profile(const LeastSquaresProblem& problem, const LeastSquaresFit& fit) {
   std::vector<ProfilePoint> all, up;
   with_idle_threads(2, [&](std::size_t i) {
-    if (i == 0) all = Side(problem, fit, -1).run();
-    else up = Side(problem, fit, 1).run();
+    if (i == 0)
+      all = Side(problem, fit, -1).run();
+    else
+      up = Side(problem, fit, 1).run();
   });
   std::ranges::reverse(all);
   all.insert(all.end(), std::make_move_iterator(up.begin() + 1), std::make_move_iterator(up.end()));
@@ -121,7 +129,9 @@ double cost_on(const std::vector<ProfilePoint>& profile, double at) {
 namespace {
 
 /// ln of the volume that the nuisances have left, but for a constant.
-double nuisance_volume(const LeastSquaresFit& fit) { return 0.5 * (fit.log_determinant + std::log(fit.covariance(0, 0))); }
+double nuisance_volume(const LeastSquaresFit& fit) {
+  return 0.5 * (fit.log_determinant + std::log(fit.covariance(0, 0)));
+}
 
 /// The best fit and its profile; where the profile shows a better one, those.
 WholeProfile followed(const LeastSquaresProblem& problem, LeastSquaresFit best) {
@@ -170,11 +180,13 @@ LeastSquaresProblem held_at(LeastSquaresProblem problem, double severity) {
 }
 
 /// Places by what they promise if it were linear there, best first.
-std::vector<const Place*> promising(const LeastSquaresProblem& problem, const LeastSquaresFit& best, const std::vector<Place>& places) {
+std::vector<const Place*> promising(const LeastSquaresProblem& problem, const LeastSquaresFit& best,
+                                    const std::vector<Place>& places) {
   std::vector<std::pair<double, const Place*>> order;
   for (const Place& place : places) {
     const LeastSquaresProblem held = held_at(problem, place.u[0]);
-    const double cost = linear_fit(place.u, place.residuals, best.jacobian, problem.tolerances, held.least, held.most).cost;
+    const double cost =
+        linear_fit(place.u, place.residuals, best.jacobian, problem.tolerances, held.least, held.most).cost;
     if (cost < best.cost + worth_a_look) order.emplace_back(cost, &place);
   }
   std::ranges::stable_sort(order, {}, [](const auto& one) { return one.first; });
@@ -185,7 +197,8 @@ std::vector<const Place*> promising(const LeastSquaresProblem& problem, const Le
 
 }  // namespace
 
-WholeProfile whole_profile(const LeastSquaresProblem& problem, const LeastSquaresFit& fit, const std::vector<Place>& places) {
+WholeProfile whole_profile(const LeastSquaresProblem& problem, const LeastSquaresFit& fit,
+                           const std::vector<Place>& places) {
   WholeProfile whole = followed(problem, fit);
   LeastSquaresProblem quick = problem;
   quick.renew = false, quick.settled = settled;
@@ -197,7 +210,8 @@ WholeProfile whole_profile(const LeastSquaresProblem& problem, const LeastSquare
     quick.most_steps = look_steps - first_look_steps;
     if (!there.converged) there = least_squares(held_at(quick, at), there.u, there.jacobian);
     const bool known = at >= whole.points.front().at && at <= whole.points.back().at;
-    if (there.cost > std::min(known ? cost_on(whole.points, at) : INFINITY, whole.best.cost + enough) - other_valley) continue;
+    if (there.cost > std::min(known ? cost_on(whole.points, at) : INFINITY, whole.best.cost + enough) - other_valley)
+      continue;
     join(whole, followed(problem, least_squares(problem, there.u, there.jacobian)));
   }
   return whole;

@@ -21,9 +21,13 @@ Trace done(const Circuit& circuit, const Situation& situation, bool firing) {
   options.tolerance = Procedures::tolerance;
   if (firing) options.pulse = circuit.control.crank_pulse;
   switch (situation.done) {
-    case Situation::Done::key_on: return {};
-    case Situation::Done::crank: return situation.block.empty() ? crank(circuit, condition, options).trace : isolate(circuit, condition, situation.block, options).trace;
-    case Situation::Done::idle: return idle(circuit, condition, options).trace;
+    case Situation::Done::key_on:
+      return {};
+    case Situation::Done::crank:
+      return situation.block.empty() ? crank(circuit, condition, options).trace
+                                     : isolate(circuit, condition, situation.block, options).trace;
+    case Situation::Done::idle:
+      return idle(circuit, condition, options).trace;
     case Situation::Done::key_off: {
       RunOptions run;
       run.output_interval = 2 * rows_apart;

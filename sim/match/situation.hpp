@@ -15,14 +15,14 @@ struct Situation {
   enum class Done { key_on, crank, idle, key_off };  // key off: after a crank without injection
 
   Done done = Done::crank;
-  std::string block;                      // plugged during the crank: the pump isolation test; empty: none
-  std::string oil;                        // grade, empty: the circuit's
-  double oil_temperature = 293.15;        // [K]
-  std::optional<double> speed;            // [rad/s]; not told: what the starter makes of it
-  std::optional<double> battery;          // at the module while cranking [V]
-  std::optional<double> rest_air;         // [-]
-  double rest_time = 0;                   // stood before [s]
-  double cranked = 5;                     // [s]
+  std::string block;                // plugged during the crank: the pump isolation test; empty: none
+  std::string oil;                  // grade, empty: the circuit's
+  double oil_temperature = 293.15;  // [K]
+  std::optional<double> speed;      // [rad/s]; not told: what the starter makes of it
+  std::optional<double> battery;    // at the module while cranking [V]
+  std::optional<double> rest_air;   // [-]
+  double rest_time = 0;             // stood before [s]
+  double cranked = 5;               // [s]
 
   bool operator==(const Situation&) const = default;
   Condition condition() const;
@@ -35,11 +35,12 @@ class Procedures {
 
   const Circuit& circuit() const { return circuit_; }
 
-  /// The crank, idle or fall after key-off; of a key-on nothing moves and there is none. @param firing the injectors take their shots while cranking
+  /// The crank, idle or fall after key-off; of a key-on nothing moves and there is none. @param firing the injectors
+  /// take their shots while cranking
   const Trace& trace(const Situation& situation, bool firing = false);
 
-  static constexpr double tolerance = 1e-4;     // as cheap as it may be: a reading is never that good
-  static constexpr double watched = 60;         // after key-off [s]
+  static constexpr double tolerance = 1e-4;  // as cheap as it may be: a reading is never that good
+  static constexpr double watched = 60;      // after key-off [s]
 
  private:
   struct Done {

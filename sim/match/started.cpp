@@ -9,22 +9,29 @@ namespace railseep {
 
 namespace {
 
-constexpr double offset = 5e4, share = 0.08;      // of the pressure's doubt [Pa], [-]: assumed
-constexpr double time_doubt = 0.2;                // of ln(time to build): as unsure as the volumes that are filled (circuit files give them 20 %); assumed
-constexpr double settling = 3, settled_for = 1;   // after it was enabled: what is there while it fires is read over the last second [s]
-constexpr double sure = 0.999;                    // it is there: no need to crank on
-constexpr double shots_needed = 0.5;              // share of the oil per shot below which cylinders begin to miss while cranking: assumed
-constexpr double second_trouble = 0.05;           // something else keeps it from starting as well: assumed
-constexpr double starts_against_odds = 0.02;      // told "it started" where it can not have: assumed
-constexpr double elsewhere_lets_it_start = 0.5;   // a trouble elsewhere that is not there each time: assumed
+constexpr double offset = 5e4, share = 0.08;  // of the pressure's doubt [Pa], [-]: assumed
+constexpr double time_doubt =
+    0.2;  // of ln(time to build): as unsure as the volumes that are filled (circuit files give them 20 %); assumed
+constexpr double settling = 3,
+                 settled_for =
+                     1;         // after it was enabled: what is there while it fires is read over the last second [s]
+constexpr double sure = 0.999;  // it is there: no need to crank on
+constexpr double shots_needed =
+    0.5;  // share of the oil per shot below which cylinders begin to miss while cranking: assumed
+constexpr double second_trouble = 0.05;          // something else keeps it from starting as well: assumed
+constexpr double starts_against_odds = 0.02;     // told "it started" where it can not have: assumed
+constexpr double elsewhere_lets_it_start = 0.5;  // a trouble elsewhere that is not there each time: assumed
 
-double reaches(double pressure, double needed) { return normal_below((pressure - needed) / std::hypot(offset, share * needed)); }
+double reaches(double pressure, double needed) {
+  return normal_below((pressure - needed) / std::hypot(offset, share * needed));
+}
 
 double shots(const Circuit& circuit) {
   double best = 0;
   bool any = false;
   for (const Link& link : circuit.links)
-    if (const auto* injector = std::get_if<Injector>(&link.element)) any = true, best = std::max(best, injector->shot_share);
+    if (const auto* injector = std::get_if<Injector>(&link.element))
+      any = true, best = std::max(best, injector->shot_share);
   return any ? best : 1;
 }
 
@@ -57,14 +64,19 @@ double mean_last(const Trace& trace, std::string_view channel, double seconds) {
   return sum / count;
 }
 
-/// Is the enabling pressure shown in time? Over the doubt about the time by Gauss and Hermite's three points; the last lies beyond the crank.
+/// Is the enabling pressure shown in time? Over the doubt about the time by Gauss and Hermite's three points; the last
+/// lies beyond the crank.
 double enabled_in_time(Procedures& procedures, const Situation& situation) {
   const ControlSettings& control = procedures.circuit().control;
   const double aside = std::exp(std::sqrt(3.0) * time_doubt);
-  const auto at = [&](const Trace& trace, double until) { return reaches(highest_until(trace, control.sync_time, until), control.enable_pressure); };
+  const auto at = [&](const Trace& trace, double until) {
+    return reaches(highest_until(trace, control.sync_time, until), control.enable_pressure);
+  };
   const Trace& trace = procedures.trace(situation);
   const double early = at(trace, situation.cranked / aside), now = at(trace, situation.cranked);
-  const double late = now > sure ? now : at(procedures.trace(cranked_for(situation, situation.cranked * aside)), situation.cranked * aside);
+  const double late =
+      now > sure ? now
+                 : at(procedures.trace(cranked_for(situation, situation.cranked * aside)), situation.cranked * aside);
   return early / 6 + now * 2 / 3 + late / 6;
 }
 
@@ -88,7 +100,8 @@ double log_likelihood(std::span<const Started> starts, Procedures& procedures, s
     const double can = start_probability(procedures, start.situation);
     const double elsewhere = !faults.empty() ? second_trouble : mixed ? elsewhere_lets_it_start : 1.0;
     const double starts_now = can * (1 - elsewhere);
-    sum += std::log(start.started ? std::max(starts_now, starts_against_odds) : 1 - std::min(starts_now, 1 - starts_against_odds));
+    sum += std::log(start.started ? std::max(starts_now, starts_against_odds)
+                                  : 1 - std::min(starts_now, 1 - starts_against_odds));
   }
   return sum;
 }

@@ -8,7 +8,9 @@ double mean_surprise(const Tolerances& tolerances, const Eigen::VectorXd& residu
   constexpr double wild_counts_as = 9;
   if (residuals.size() == 0) return 1;
   const Weighing weighing = tolerances.narrowest().weigh(residuals);
-  return (residuals.dot(weighing.apply(residuals)) + wild_counts_as * static_cast<double>(weighing.wild.size()) + nuisances.squaredNorm()) / static_cast<double>(residuals.size());
+  return (residuals.dot(weighing.apply(residuals)) + wild_counts_as * static_cast<double>(weighing.wild.size()) +
+          nuisances.squaredNorm()) /
+         static_cast<double>(residuals.size());
 }
 
 bool badly_explained(const FaultFit& fit, const std::vector<CrankEvidence>& logs) {

@@ -62,7 +62,8 @@ Judged judge(const LogTolerance::Level& level, const VectorXd& doubt_squared, do
 
 }  // namespace
 
-LogTolerance::LogTolerance(std::vector<Width> widths, const VectorXd& doubt, double wild) : doubt_squared(doubt.cwiseAbs2()), share(wild) {
+LogTolerance::LogTolerance(std::vector<Width> widths, const VectorXd& doubt, double wild)
+    : doubt_squared(doubt.cwiseAbs2()), share(wild) {
   const double first = widths.front().whitener.log_determinant();
   for (Width& width : widths) {
     const double penalty = width.whitener.log_determinant() - first - std::log(width.chance);
@@ -118,7 +119,8 @@ Weighing Tolerances::weigh(const VectorXd& y) const {
   Weighing weighing;
   if (huber_ > 0) {
     weighing.diagonal_ = (huber_ / y.array().abs().max(huber_));
-    weighing.loss = (y.array().abs() > huber_).select(huber_ * (y.array().abs() - 0.5 * huber_), 0.5 * y.array().square()).sum();
+    weighing.loss =
+        (y.array().abs() > huber_).select(huber_ * (y.array().abs() - 0.5 * huber_), 0.5 * y.array().square()).sum();
     return weighing;
   }
   if (!finds_wild()) {

@@ -13,12 +13,13 @@ namespace {
 using Where = Unknown::Where;
 
 // Priors of what no circuit file tells. Assumed.
-constexpr double sensor_zero_doubt = 5e4;   // [Pa]
-constexpr double sensor_gain_doubt = 0.02;  // of ln(gain) [-]
-constexpr double rest_air_doubt = 0.7;      // of ln(share) [-]
-constexpr double clock_doubt = 0.3;         // of one sample interval [-]
+constexpr double sensor_zero_doubt = 5e4;      // [Pa]
+constexpr double sensor_gain_doubt = 0.02;     // of ln(gain) [-]
+constexpr double rest_air_doubt = 0.7;         // of ln(share) [-]
+constexpr double clock_doubt = 0.3;            // of one sample interval [-]
 constexpr double shortest_clock_doubt = 0.02;  // [s]
-// SAE J300 (1999) gives a 40 grade 12.5 to 16.3 mm2/s at 100 degC: a band of +-13 %, taken for +-1.6 standard deviations.
+// SAE J300 (1999) gives a 40 grade 12.5 to 16.3 mm2/s at 100 degC: a band of +-13 %, taken for +-1.6 standard
+// deviations.
 constexpr double oil_thickness_doubt = 0.08;  // of ln(viscosity) [-]
 
 void set_number(Circuit& circuit, int link, const std::string& key, double value) {
@@ -33,13 +34,15 @@ void add_circuit_numbers(const Circuit& circuit, std::vector<Unknown>& all) {
       if (provenance.spread > 0)
         for (const ParameterView& p : parameters_of(circuit.links[i].element))
           if (p.key == key)
-            all.push_back({Where::circuit_number, circuit.links[i].name + ", " + key, std::log(p.value), provenance.spread, true,
-                           std::max(p.least, p.value * std::exp(-4 * provenance.spread)), std::min(p.most, p.value * std::exp(4 * provenance.spread)), static_cast<int>(i), key});
+            all.push_back({Where::circuit_number, circuit.links[i].name + ", " + key, std::log(p.value),
+                           provenance.spread, true, std::max(p.least, p.value * std::exp(-4 * provenance.spread)),
+                           std::min(p.most, p.value * std::exp(4 * provenance.spread)), static_cast<int>(i), key});
   for (std::size_t i = 0; i < circuit.nodes.size(); ++i)
     for (const auto& [key, provenance] : circuit.nodes[i].provenance)
       if (provenance.spread > 0)
-        all.push_back({Where::node_volume, circuit.nodes[i].name + ", " + key, std::log(circuit.nodes[i].volume), provenance.spread, true,
-                       circuit.nodes[i].volume * 0.1, circuit.nodes[i].volume * 10, static_cast<int>(i), key});
+        all.push_back({Where::node_volume, circuit.nodes[i].name + ", " + key, std::log(circuit.nodes[i].volume),
+                       provenance.spread, true, circuit.nodes[i].volume * 0.1, circuit.nodes[i].volume * 10,
+                       static_cast<int>(i), key});
 }
 
 /// Faults whose oil runs through a sharp-edged hole of that diameter.
@@ -47,12 +50,15 @@ bool is_hole(const FaultKind& kind) { return kind.quantity == Quantity::length &
 bool is_open_regulator(const FaultKind& kind) { return kind.applies_to == Regulator::kind && kind.key == "stuck_open"; }
 
 /// The severity that makes the law in use pass what another law may pass.
-double under_another_law(const FaultKind& kind, double severity, double u, const Circuit& circuit, const Condition& condition, double pressure) {
+double under_another_law(const FaultKind& kind, double severity, double u, const Circuit& circuit,
+                         const Condition& condition, double pressure) {
   if (!feels_hole_law(kind) || u == 0) return severity;
-  if (is_hole(kind)) return severity * std::exp(0.5 * u * hole_law_doubt(severity, pressure, oil_of(circuit, condition)));
+  if (is_hole(kind))
+    return severity * std::exp(0.5 * u * hole_law_doubt(severity, pressure, oil_of(circuit, condition)));
   // So much of the full opening: its flow goes with the share, not with the square of a diameter.
   const double fully = std::get<Regulator>(circuit.links[circuit.only<Regulator>()].element).diameter;
-  return std::min(1.0, severity * std::exp(u * hole_law_doubt(fully * std::sqrt(severity), pressure, oil_of(circuit, condition))));
+  return std::min(
+      1.0, severity * std::exp(u * hole_law_doubt(fully * std::sqrt(severity), pressure, oil_of(circuit, condition))));
 }
 
 }  // namespace
@@ -74,7 +80,8 @@ double hole_law_doubt(double diameter, double pressure, const Oil& oil) {
 std::vector<Unknown> nuisances(const Circuit& circuit, const std::vector<CrankEvidence>& logs) {
   std::vector<Unknown> all;
   add_circuit_numbers(circuit, all);
-  all.push_back({Where::oil_thickness, "oil, viscosity for its grade", std::log(circuit.engine.oil_thickness), oil_thickness_doubt, true, 0.5, 2, -1, ""});
+  all.push_back({Where::oil_thickness, "oil, viscosity for its grade", std::log(circuit.engine.oil_thickness),
+                 oil_thickness_doubt, true, 0.5, 2, -1, ""});
   const int sensor = circuit.only<Sensor>();
   all.push_back({Where::sensor_bias, "sensor, zero", 0, sensor_zero_doubt, false, -1e6, 1e6, sensor, "bias"});
   all.push_back({Where::sensor_gain, "sensor, gain", 0, sensor_gain_doubt, true, 0.5, 2, sensor, "gain_error"});
@@ -82,8 +89,10 @@ std::vector<Unknown> nuisances(const Circuit& circuit, const std::vector<CrankEv
     const CrankEvidence& log = logs[i];
     const int index = static_cast<int>(i);
     const double clock = std::max(clock_doubt * log.sample_interval, shortest_clock_doubt);
-    all.push_back({Where::oil_temperature, log.name + ", oil temperature", log.condition.oil_temperature, log.temperature_doubt, false, 240, 420, index, ""});
-    all.push_back({Where::rest_air, log.name + ", air in the passages", std::log(log.condition.rest_air), rest_air_doubt, true, 1e-5, 0.6, index, ""});
+    all.push_back({Where::oil_temperature, log.name + ", oil temperature", log.condition.oil_temperature,
+                   log.temperature_doubt, false, 240, 420, index, ""});
+    all.push_back({Where::rest_air, log.name + ", air in the passages", std::log(log.condition.rest_air),
+                   rest_air_doubt, true, 1e-5, 0.6, index, ""});
     all.push_back({Where::hole_law, log.name + ", hole law", 0, 1, false, -4, 4, index, ""});
     all.push_back({Where::delay, log.name + ", clock", 0, clock, false, -4 * clock, 4 * clock, index, ""});
   }
@@ -94,17 +103,27 @@ Unknown severity_unknown(const Suspect& suspect) {
   const PossibleFault& fault = suspect.places.front();
   const FaultKind& kind = *suspect.kind;
   constexpr double ninety = 1.645;  // standard deviations from the mean to either end of the middle 90 %
-  if (kind.change == FaultKind::Change::adds) return {Where::severity, "severity", 0, fault.most / ninety, false, -4 * fault.most, 4 * fault.most, 0, ""};
-  if (fault.least <= 0) return {Where::severity, "severity", 0.5 * fault.most, 0.5 * fault.most / ninety, false, 0, fault.most, 0, ""};
+  if (kind.change == FaultKind::Change::adds)
+    return {Where::severity, "severity", 0, fault.most / ninety, false, -4 * fault.most, 4 * fault.most, 0, ""};
+  if (fault.least <= 0)
+    return {Where::severity, "severity", 0.5 * fault.most, 0.5 * fault.most / ninety, false, 0, fault.most, 0, ""};
   constexpr double within = 1e-9;  // of the range: ln and exp round
   const SeverityRange range = severity_range(kind);
   const double low = std::log(fault.least), high = std::log(fault.most);
   const bool share = kind.quantity == Quantity::ratio && kind.change == FaultKind::Change::sets;
-  return {Where::severity, "severity", 0.5 * (low + high), 0.5 * (high - low) / ninety, true, std::max(fault.least / 10, range.least * (1 + within)),
-          std::min(share ? std::max(fault.most, 1 - 1e-4) : fault.most * 3, range.most * (1 - within)), 0, ""};
+  return {Where::severity,
+          "severity",
+          0.5 * (low + high),
+          0.5 * (high - low) / ninety,
+          true,
+          std::max(fault.least / 10, range.least * (1 + within)),
+          std::min(share ? std::max(fault.most, 1 - 1e-4) : fault.most * 3, range.most * (1 - within)),
+          0,
+          ""};
 }
 
-std::vector<Unknown> unknowns_of(const Circuit& circuit, const Candidate& candidate, const std::vector<CrankEvidence>& logs) {
+std::vector<Unknown> unknowns_of(const Circuit& circuit, const Candidate& candidate,
+                                 const std::vector<CrankEvidence>& logs) {
   std::vector<Unknown> all;
   for (std::size_t i = 0; i < candidate.suspects.size(); ++i) {
     all.push_back(severity_unknown(candidate.suspects[i]));
@@ -114,8 +133,8 @@ std::vector<Unknown> unknowns_of(const Circuit& circuit, const Candidate& candid
   return all;
 }
 
-Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::vector<Unknown>& unknowns, const std::vector<CrankEvidence>& logs, std::size_t log,
-               const Eigen::VectorXd& u) {
+Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::vector<Unknown>& unknowns,
+               const std::vector<CrankEvidence>& logs, std::size_t log, const Eigen::VectorXd& u) {
   Assumed assumed{logs[log].block.empty() ? circuit : blocked(circuit, logs[log].block), logs[log].condition, 0};
   std::vector<double> severities;
   double law = 0;
@@ -126,20 +145,38 @@ Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::ve
     switch (unknown.where) {
       case Where::circuit_number:
       case Where::sensor_bias:
-      case Where::sensor_gain: set_number(assumed.circuit, unknown.index, unknown.key, value); break;
-      case Where::node_volume: assumed.circuit.nodes[unknown.index].volume = value; break;
-      case Where::oil_thickness: assumed.circuit.engine.oil_thickness = value; break;
-      case Where::oil_temperature: assumed.condition.oil_temperature = value; break;
-      case Where::rest_air: assumed.condition.rest_air = value; break;
-      case Where::hole_law: law = value; break;
-      case Where::delay: assumed.delay = value; break;
-      case Where::severity: severities.push_back(value); break;
+      case Where::sensor_gain:
+        set_number(assumed.circuit, unknown.index, unknown.key, value);
+        break;
+      case Where::node_volume:
+        assumed.circuit.nodes[unknown.index].volume = value;
+        break;
+      case Where::oil_thickness:
+        assumed.circuit.engine.oil_thickness = value;
+        break;
+      case Where::oil_temperature:
+        assumed.condition.oil_temperature = value;
+        break;
+      case Where::rest_air:
+        assumed.condition.rest_air = value;
+        break;
+      case Where::hole_law:
+        law = value;
+        break;
+      case Where::delay:
+        assumed.delay = value;
+        break;
+      case Where::severity:
+        severities.push_back(value);
+        break;
     }
   }
   std::vector<Fault> faults;
   for (std::size_t i = 0; i < severities.size(); ++i) {
     const Suspect& suspect = candidate.suspects[i];
-    if (suspect.in(logs[log].stage)) faults.push_back(suspect.fault(under_another_law(*suspect.kind, severities[i], law, assumed.circuit, assumed.condition, logs[log].leak_pressure)));
+    if (suspect.in(logs[log].stage))
+      faults.push_back(suspect.fault(under_another_law(*suspect.kind, severities[i], law, assumed.circuit,
+                                                       assumed.condition, logs[log].leak_pressure)));
   }
   if (!faults.empty()) assumed.circuit = with_faults(assumed.circuit, faults);
   return assumed;

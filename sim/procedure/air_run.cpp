@@ -8,7 +8,9 @@ namespace railseep {
 AirRun::AirRun(AirNetwork network, AirNetwork::State start, double output_interval, double tolerance)
     : network_(std::move(network)),
       interval_(output_interval),
-      stepper_([this, tolerance](const auto&, const auto& after, auto& scale) { network_.tolerances(after, tolerance, scale); }) {
+      stepper_([this, tolerance](const auto&, const auto& after, auto& scale) {
+        network_.tolerances(after, tolerance, scale);
+      }) {
   stepper_.describe_trouble([this](const StepTrouble& trouble) {
     return Error("t = " + std::to_string(trouble.time) + " s",
                  "\"" + network_.name_of_state(static_cast<int>(trouble.worst)) +
@@ -20,7 +22,8 @@ AirRun::AirRun(AirNetwork network, AirNetwork::State start, double output_interv
   stepper_.initialize(start, 0, 1e-4);
   const auto add = [&](const std::string& name, Quantity quantity) { trace_.channels.push_back({name, quantity, {}}); };
   const Circuit& circuit = network_.circuit();
-  add("gauge pressure", Quantity::pressure), add("coil current", Quantity::current), add("air supplied", Quantity::mass_flow);
+  add("gauge pressure", Quantity::pressure), add("coil current", Quantity::current),
+      add("air supplied", Quantity::mass_flow);
   for (const Node& node : circuit.nodes)
     if (!node.tank) add(node.name + " pressure", Quantity::pressure);
   for (const Link& link : circuit.links) add(link.name + " air", Quantity::mass_flow);
@@ -44,13 +47,16 @@ double AirRun::fall_to(double gauge_pressure, double duration) {
   if (!(duration > 0)) return 0;
   const auto system = std::pair(
       [this](const AirNetwork::State& x, AirNetwork::State& dxdt, double t) { network_.rates(x, signals_at(t), dxdt); },
-      [this](const AirNetwork::State& x, Eigen::SparseMatrix<double>& jacobian, double t, AirNetwork::State& by_time) { network_.jacobian(x, signals_at(t), jacobian, by_time); });
+      [this](const AirNetwork::State& x, Eigen::SparseMatrix<double>& jacobian, double t, AirNetwork::State& by_time) {
+        network_.jacobian(x, signals_at(t), jacobian, by_time);
+      });
   if (next_output_ <= begins && trace_.time.empty()) record(begins, stepper_.current_state());
   stepper_.set_limit(ends);
   AirNetwork::State state;
   while (time() < ends) {
     stepper_.do_step(std::ref(system));
-    const bool crossed = gauge_of(stepper_.current_state()) <= gauge_pressure && gauge_of(stepper_.previous_state()) > gauge_pressure;
+    const bool crossed =
+        gauge_of(stepper_.current_state()) <= gauge_pressure && gauge_of(stepper_.previous_state()) > gauge_pressure;
     const double until = crossed ? crossing(gauge_pressure) : time();
     while (next_output_ <= until) {
       stepper_.calc_state(next_output_, state);

@@ -34,7 +34,9 @@ class AirRun {
 
  private:
   AirSignals signals_at(double t) const;
-  double gauge_of(const AirNetwork::State& state) const { return network_.pressure(state, network_.gauge()) - atmospheric_pressure; }
+  double gauge_of(const AirNetwork::State& state) const {
+    return network_.pressure(state, network_.gauge()) - atmospheric_pressure;
+  }
   double crossing(double gauge_pressure) const;
   void record(double t, const AirNetwork::State& state);
 

@@ -15,20 +15,28 @@ namespace {
 void check(const AirTestOptions& o) {
   if (!(o.pressure > 0 && o.pressure <= most_air_pressure * (1 + 1e-12)))
     throw Error("air pressure", format_quantity(o.pressure, Quantity::pressure, "psi") + " is refused",
-                "use up to 120 psi: above it plugs and fittings can be thrown out with the energy of the stored air, and seals that only lift at hundreds of psi still stay silent");
-  if (!(o.hold_to > 0 && o.hold_from > o.hold_to)) throw Error("hold", "the two gauge pressures do not fall", "write a higher and a lower one, such as 90 psi and 50 psi");
-  if (!(o.temperature >= 233 && o.temperature <= 423)) throw Error("temperature", "it is out of range", "write -40 degC to 150 degC");
+                "use up to 120 psi: above it plugs and fittings can be thrown out with the energy of the stored air, "
+                "and seals that only lift at hundreds of psi still stay silent");
+  if (!(o.hold_to > 0 && o.hold_from > o.hold_to))
+    throw Error("hold", "the two gauge pressures do not fall",
+                "write a higher and a lower one, such as 90 psi and 50 psi");
+  if (!(o.temperature >= 233 && o.temperature <= 423))
+    throw Error("temperature", "it is out of range", "write -40 degC to 150 degC");
   if (!(o.ramp_time > 0 && o.purge_time >= 0 && o.purge_time <= 3600 && o.hold_limit > 0 && o.hold_limit <= 3600))
     throw Error("times", "a time is out of range", "write up to 1 h");
-  if (!(o.exponent >= 1 && o.exponent <= 1.4)) throw Error("exponent", "it is out of range", "write 1 (isothermal) to 1.4 (adiabatic)");
+  if (!(o.exponent >= 1 && o.exponent <= 1.4))
+    throw Error("exponent", "it is out of range", "write 1 (isothermal) to 1.4 (adiabatic)");
   if (!(o.pulse > 0 && o.pulse <= longest_coil_time))
-    throw Error("coil time", format_quantity(o.pulse, Quantity::time, "s") + " is refused", "energise for up to 10 s at one go, 5 s on and 30 s off unless the maker says otherwise");
+    throw Error("coil time", format_quantity(o.pulse, Quantity::time, "s") + " is refused",
+                "energise for up to 10 s at one go, 5 s on and 30 s off unless the maker says otherwise");
 }
 
 int feed_node(const Circuit& circuit, const std::string& feed) {
   if (!feed.empty()) return circuit.find_node(feed);
   const int sensor = circuit.only<Sensor>();
-  if (sensor < 0) throw Error(circuit.name, "the circuit has no pressure sensor to feed air through", "name the node with the feed point");
+  if (sensor < 0)
+    throw Error(circuit.name, "the circuit has no pressure sensor to feed air through",
+                "name the node with the feed point");
   return circuit.links[sensor].from;
 }
 
@@ -39,7 +47,9 @@ bool reaches(const Circuit& circuit, int feed, int wanted) {
     for (const Link& link : circuit.links) {
       const bool one_way = std::holds_alternative<CheckValve>(link.element);
       const int next = link.from == reached[i] ? link.to : link.to == reached[i] && !one_way ? link.from : -1;
-      if (next >= 0 && !circuit.nodes[next].tank && !circuit.nodes[next].reservoir && std::find(reached.begin(), reached.end(), next) == reached.end()) reached.push_back(next);
+      if (next >= 0 && !circuit.nodes[next].tank && !circuit.nodes[next].reservoir &&
+          std::find(reached.begin(), reached.end(), next) == reached.end())
+        reached.push_back(next);
     }
   return std::find(reached.begin(), reached.end(), wanted) != reached.end();
 }
@@ -51,7 +61,8 @@ std::pair<std::string, std::string> place_of(const Circuit& circuit, const Link&
   return {link.name, link.access};
 }
 
-/// Air that goes out of the circuit through a link [kg/s], and the pressure it comes from; nothing for a link between volumes.
+/// Air that goes out of the circuit through a link [kg/s], and the pressure it comes from; nothing for a link between
+/// volumes.
 double outflow(const AirRun& run, int index, double& inside) {
   const AirNetwork& network = run.network();
   const Circuit& circuit = network.circuit();
@@ -78,7 +89,8 @@ SoundSource sound_of(const AirNetwork& network, const Link& link, const AirLeak&
   const JetNoise noise = jet_noise({leak.flow, upstream, atmospheric_pressure, upstream / rt, Air::gamma, size, 1});
   SoundSource source{leak.place, leak.access, {}, leak.wetness};
   for (int i = 0; i < band_count; ++i)
-    source.power[i] = noise.power > 0 ? power_level(noise.power) + jet_band_level(band_centre(i), noise.peak_frequency) : -300;
+    source.power[i] =
+        noise.power > 0 ? power_level(noise.power) + jet_band_level(band_centre(i), noise.peak_frequency) : -300;
   return source;
 }
 
@@ -124,7 +136,8 @@ void open_air(AirRun& run, double pressure, double current) {
   run.set_signals({atmospheric_pressure + pressure, current, 0, true});
 }
 
-/// Current through the coil at the end of a pulse, and how warm it is then. Two pulses: one to listen, one to time the fall.
+/// Current through the coil at the end of a pulse, and how warm it is then. Two pulses: one to listen, one to time the
+/// fall.
 std::pair<double, double> coil_at_end(const Circuit& circuit, const AirTestOptions& options) {
   const int index = circuit.only<Regulator>();
   if (index < 0 || !options.coil_connected) return {0, options.temperature};
@@ -146,7 +159,8 @@ const HeardPoint& AirPass::at(const std::string& point) const {
     if (p.name == point) return p;
     listed += (listed.empty() ? "\"" : ", \"") + p.name + "\"";
   }
-  throw Error("", "there is no listening point \"" + point + "\"", listed.empty() ? "add a \"listening\" section to the circuit file" : "name one of " + listed);
+  throw Error("", "there is no listening point \"" + point + "\"",
+              listed.empty() ? "add a \"listening\" section to the circuit file" : "name one of " + listed);
 }
 
 double AirPass::flow_of(const std::string& place) const {

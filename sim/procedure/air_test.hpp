@@ -15,28 +15,28 @@ inline constexpr double most_air_pressure = 120 * 6894.757293168;
 
 enum class Energised { no, by_tool, from_battery };
 
-/// The shop-air test as it is done: raise the pressure, blow the leaks dry, listen, shut the air and time the fall; then the same with the
-/// regulator energised, in short pulses.
+/// The shop-air test as it is done: raise the pressure, blow the leaks dry, listen, shut the air and time the fall;
+/// then the same with the regulator energised, in short pulses.
 struct AirTestOptions {
-  std::string feed;                                // node the air is fed into; empty: where the pressure sensor sits
-  double pressure = 100 * 6894.757293168;          // of the shop regulator, gauge [Pa]
-  double temperature = 293.15;                     // of air and metal [K]
-  double residual_oil = 1;                         // 1: just drained, 0: blown dry
-  double ramp_time = 5;                            // [s]
-  double purge_time = 60;                          // air on before one listens [s]: assumed
-  double hold_from = 90 * 6894.757293168;          // the fall is timed between these [Pa] gauge
+  std::string feed;                        // node the air is fed into; empty: where the pressure sensor sits
+  double pressure = 100 * 6894.757293168;  // of the shop regulator, gauge [Pa]
+  double temperature = 293.15;             // of air and metal [K]
+  double residual_oil = 1;                 // 1: just drained, 0: blown dry
+  double ramp_time = 5;                    // [s]
+  double purge_time = 60;                  // air on before one listens [s]: assumed
+  double hold_from = 90 * 6894.757293168;  // the fall is timed between these [Pa] gauge
   double hold_to = 50 * 6894.757293168;
-  double hold_limit = 60;                          // [s]
-  bool timed = true;                               // false: it is only listened to; the air is not shut
-  double exponent = 1;                             // of the air while it falls: 1 isothermal (small volumes in metal), 1.4 adiabatic
-  Energised energise = Energised::by_tool;         // in the second pass; no: there is none
-  double pulse = 5;                                // coil on at one go [s]
-  double rest = 30;                                // coil off between pulses [s]
-  double battery = 12.6;                           // [V]
-  bool coil_connected = true;                      // false: coil, plug or wiring open
-  std::string ear = "ear";                         // ear, tube or stethoscope
-  double extra_room_noise = 0;                     // a noisier shop than the circuit file says [dB]
-  double output_interval = 0.1;                    // [s]
+  double hold_limit = 60;  // [s]
+  bool timed = true;       // false: it is only listened to; the air is not shut
+  double exponent = 1;     // of the air while it falls: 1 isothermal (small volumes in metal), 1.4 adiabatic
+  Energised energise = Energised::by_tool;  // in the second pass; no: there is none
+  double pulse = 5;                         // coil on at one go [s]
+  double rest = 30;                         // coil off between pulses [s]
+  double battery = 12.6;                    // [V]
+  bool coil_connected = true;               // false: coil, plug or wiring open
+  std::string ear = "ear";                  // ear, tube or stethoscope
+  double extra_room_noise = 0;              // a noisier shop than the circuit file says [dB]
+  double output_interval = 0.1;             // [s]
   double tolerance = 1e-6;
   AirSupply supply;
   Wetting wetting;
@@ -44,18 +44,18 @@ struct AirTestOptions {
 
 /// What one place passes.
 struct AirLeak {
-  std::string name;      // of the link
-  std::string place;     // site or link that hearing and access know
+  std::string name;   // of the link
+  std::string place;  // site or link that hearing and access know
   std::string access;
-  double flow = 0;       // out of the circuit [kg/s]
-  double wetness = 0;    // [-]
+  double flow = 0;     // out of the circuit [kg/s]
+  double wetness = 0;  // [-]
 };
 
 /// What is read and heard in one pass.
 struct AirPass {
   bool energised = false;
-  double gauge = 0;                    // steady, gauge [Pa]
-  double supplied = 0;                 // [kg/s]
+  double gauge = 0;     // steady, gauge [Pa]
+  double supplied = 0;  // [kg/s]
   std::vector<AirLeak> leaks;
   std::vector<HeardPoint> heard;
   bool gauge_reached = false;          // hold_from was there when the air was shut
@@ -68,12 +68,12 @@ struct AirPass {
 };
 
 struct AirTestResult {
-  Trace trace;                 // gauge, node pressures, coil current, flow and wetness of each leak
-  AirPass open;                // regulator not energised
-  std::optional<AirPass> shut; // energised
+  Trace trace;                  // gauge, node pressures, coil current, flow and wetness of each leak
+  AirPass open;                 // regulator not energised
+  std::optional<AirPass> shut;  // energised
   std::string feed;
-  bool reaches_regulator = false;          // from this feed point air gets to the regulator at all
-  std::vector<std::string> closed_links;   // taken as closed: no air law for their kind
+  bool reaches_regulator = false;         // from this feed point air gets to the regulator at all
+  std::vector<std::string> closed_links;  // taken as closed: no air law for their kind
 };
 
 /// @throws Error above 120 psi, or for a feed point that can not be fed

@@ -9,18 +9,21 @@ namespace railseep {
 
 namespace {
 
-constexpr InsulationClass classes[] = {{"105 (A)", 378.15}, {"120 (E)", 393.15}, {"130 (B)", 403.15}, {"155 (F)", 428.15},
-                                       {"180 (H)", 453.15}, {"200", 473.15},     {"220", 493.15}};
+constexpr InsulationClass classes[] = {{"105 (A)", 378.15}, {"120 (E)", 393.15}, {"130 (B)", 403.15},
+                                       {"155 (F)", 428.15}, {"180 (H)", 453.15}, {"200", 473.15},
+                                       {"220", 493.15}};
 
 double warming(const CoilWinding& coil, double voltage, double ambient, double temperature) {
   const double current = coil.current(voltage, temperature);
-  return (current * current * coil.resistance_at(temperature) - (temperature - ambient) / coil.thermal_resistance) / coil.heat_capacity;
+  return (current * current * coil.resistance_at(temperature) - (temperature - ambient) / coil.thermal_resistance) /
+         coil.heat_capacity;
 }
 
 /// One step of the classical fourth-order method: nothing here is stiff.
 double warmed(const CoilWinding& coil, double voltage, double ambient, double t, double step) {
   const double a = warming(coil, voltage, ambient, t), b = warming(coil, voltage, ambient, t + 0.5 * step * a);
-  const double c = warming(coil, voltage, ambient, t + 0.5 * step * b), d = warming(coil, voltage, ambient, t + step * c);
+  const double c = warming(coil, voltage, ambient, t + 0.5 * step * b),
+               d = warming(coil, voltage, ambient, t + step * c);
   return t + step / 6 * (a + 2 * b + 2 * c + d);
 }
 
@@ -51,12 +54,15 @@ CoilResult coil_test(const CoilWinding& coil, const CoilSchedule& schedule) {
   refuse(!(schedule.voltage >= 0 && schedule.voltage <= 36), "coil test", "the voltage is out of range",
          "write 0 V to 36 V");
   refuse(!(schedule.duty >= 0 && schedule.duty <= 1), "coil test", "the duty is out of range", "write 0 % to 100 %");
-  refuse(!(schedule.on > 0 && schedule.on <= 3600 && schedule.off >= 0 && schedule.off <= 3600), "coil test", "the pulses are out of range", "write up to 1 h on and off");
-  refuse(!(schedule.pulses >= 1 && schedule.pulses <= 100), "coil test", "the number of pulses is out of range", "write 1 to 100");
+  refuse(!(schedule.on > 0 && schedule.on <= 3600 && schedule.off >= 0 && schedule.off <= 3600), "coil test",
+         "the pulses are out of range", "write up to 1 h on and off");
+  refuse(!(schedule.pulses >= 1 && schedule.pulses <= 100), "coil test", "the number of pulses is out of range",
+         "write 1 to 100");
   CoilResult result;
   result.insulation_limit = find_insulation_class(coil.insulation).limit;
   Trace& trace = result.trace;
-  trace.channels = {{std::string(coil_temperature), Quantity::temperature, {}}, {std::string(winding_resistance), Quantity::resistance, {}},
+  trace.channels = {{std::string(coil_temperature), Quantity::temperature, {}},
+                    {std::string(winding_resistance), Quantity::resistance, {}},
                     {std::string(coil_current), Quantity::current, {}}};
   const double period = schedule.on + schedule.off;
   double temperature = schedule.ambient, t = 0;

@@ -41,7 +41,8 @@ Oil oil_of(const Circuit& circuit, const Condition& condition) {
 std::vector<double> standing_air(const Circuit& circuit, const Oil& oil, const Condition& condition) {
   const double least = condition.rest_air + condition.air_left + circuit.engine.air_left;
   if (!(least >= 0 && least <= 0.9))
-    throw Error("condition", "an air share of " + format_quantity(least, Quantity::ratio, "%") + " is out of range", "write 0 % to 90 % in all");
+    throw Error("condition", "an air share of " + format_quantity(least, Quantity::ratio, "%") + " is out of range",
+                "write 0 % to 90 % in all");
   std::vector<double> air;
   for (const Node& node : circuit.nodes) {
     const double out = drained(circuit, node, oil, condition.rest_time);

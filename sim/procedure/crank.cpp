@@ -14,7 +14,8 @@ namespace {
 
 double late_mean(const Trace& trace, std::string_view name) {
   const std::vector<double>& value = trace.find(name).value;
-  const auto first = std::lower_bound(trace.time.begin(), trace.time.end(), 0.8 * trace.time.back()) - trace.time.begin();
+  const auto first =
+      std::lower_bound(trace.time.begin(), trace.time.end(), 0.8 * trace.time.back()) - trace.time.begin();
   return std::accumulate(value.begin() + first, value.end(), 0.0) / static_cast<double>(value.size() - first);
 }
 
@@ -24,7 +25,8 @@ CrankResult crank(const Circuit& circuit, const Condition& condition, const Cran
   Cranking cranking(circuit, condition, options);
   Integration integration(cranking.side(), cranking.start(), options.tolerance);
   Recorder recorder(cranking.side(), options.pressure_only ? Recorder::Keep::pressure_only : Recorder::Keep::crank,
-                    options.output_times.empty() ? Recorder::even_times(options.output_interval, options.duration) : options.output_times);
+                    options.output_times.empty() ? Recorder::even_times(options.output_interval, options.duration)
+                                                 : options.output_times);
   recorder.set_wanted(cranking.wanted());
   const Integration::Take take = [&](double t, const Network::State& state) { return recorder.record(t, state); };
   while (integration.time() < options.duration) {
@@ -61,7 +63,8 @@ std::vector<bool> fed_by_pump(const Circuit& circuit) {
   for (bool grew = true; grew;) {
     grew = false;
     for (const Link& link : circuit.links) {
-      if (std::holds_alternative<Pump>(link.element) || circuit.nodes[link.from].tank || circuit.nodes[link.to].tank) continue;
+      if (std::holds_alternative<Pump>(link.element) || circuit.nodes[link.from].tank || circuit.nodes[link.to].tank)
+        continue;
       if (fed[link.from] != fed[link.to]) fed[link.from] = fed[link.to] = grew = true;
     }
   }

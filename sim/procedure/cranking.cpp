@@ -39,7 +39,9 @@ std::vector<std::pair<int, Profile>> tanks(const Circuit& circuit, const Conditi
   std::vector<std::pair<int, Profile>> all;
   for (const auto& [name, pressure] : condition.tank_pressure) {
     const int node = circuit.find_node(name);
-    if (!circuit.nodes[node].tank) throw Error("condition", "a pressure is given for \"" + name + "\", which is no tank", "name a node that has a \"tank_pressure\" in the circuit");
+    if (!circuit.nodes[node].tank)
+      throw Error("condition", "a pressure is given for \"" + name + "\", which is no tank",
+                  "name a node that has a \"tank_pressure\" in the circuit");
     all.emplace_back(node, pressure);
   }
   return all;

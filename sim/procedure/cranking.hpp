@@ -9,7 +9,8 @@
 
 namespace railseep {
 
-/// An oil side while the starter turns it, and its control module, which acts at its sample times only. Any solver can integrate it:
+/// An oil side while the starter turns it, and its control module, which acts at its sample times only. Any solver can
+/// integrate it:
 ///
 ///     x = cranking.start(), t = 0
 ///     until the duration is over:  stop = cranking.next_stop(t),  cranking.sample(t, x),  x = solution of rates() at
@@ -28,11 +29,13 @@ class Cranking {
   /// last stop [s]
   double next_stop(double t) const;
 
-  /// To be called at every stop: speed and measured duty go on from here; the module reads the sensor and sends a new duty, when it is time.
+  /// To be called at every stop: speed and measured duty go on from here; the module reads the sensor and sends a new
+  /// duty, when it is time.
   void sample(double t, const State& state);
 
   void rates(const State& state, State& rates, double t) const { side_.rates(state, rates, t); }
-  void jacobian(const State& state, Eigen::SparseMatrix<double>& jacobian, double t, State& by_time, State& rates) const {
+  void jacobian(const State& state, Eigen::SparseMatrix<double>& jacobian, double t, State& by_time,
+                State& rates) const {
     side_.jacobian(state, jacobian, t, by_time, rates);
   }
 
@@ -47,10 +50,10 @@ class Cranking {
   std::optional<Profile> measured_duty_;
   OilSide side_;
   ControlModule module_;
-  double sample_time_;         // [s]
+  double sample_time_;                          // [s]
   std::vector<std::pair<int, Profile>> tanks_;  // whose pressure the condition says
-  std::vector<double> bends_;  // [s], the duration among them
-  double sampled_ = 0;         // the next sample is due [s]
+  std::vector<double> bends_;                   // [s], the duration among them
+  double sampled_ = 0;                          // the next sample is due [s]
 };
 
 }  // namespace railseep

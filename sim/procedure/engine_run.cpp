@@ -30,7 +30,8 @@ EngineRun::EngineRun(const Circuit& circuit, const Condition& condition, const R
 
 std::optional<double> EngineRun::crank(double longest) {
   const Starter starter(circuit_.starter, side_.network().oil().viscosity, condition_.battery_charge);
-  cranking_speed_ = starter_share(circuit_, condition_) * (condition_.speed.empty() ? starter.settled_speed() : condition_.speed.at(0));
+  cranking_speed_ = starter_share(circuit_, condition_) *
+                    (condition_.speed.empty() ? starter.settled_speed() : condition_.speed.at(0));
   phase_ = Phase::cranking;
   since_crank_ = since_injection_ = below_hold_ = 0;
   injecting_ = false;
@@ -71,8 +72,10 @@ void EngineRun::key_off(double duration) {
     const double t = time(), speed = side_.speed(t);
     // Once it stands nothing is sampled any more, and the solver may take long steps.
     const double next = speed > 0 ? std::min(end, t + circuit_.control.sample_time) : end;
-    if (speed > 0.1) set_speed_towards(0, run_down_time);
-    else side_.set_speed(t, 0, 0);
+    if (speed > 0.1)
+      set_speed_towards(0, run_down_time);
+    else
+      side_.set_speed(t, 0, 0);
     advance(next);
   }
 }
@@ -95,7 +98,8 @@ void EngineRun::set_speed_towards(double goal, double time_constant) {
 }
 
 void EngineRun::advance(double t_end) {
-  integration_.advance(t_end, recorder_.next_time(), [&](double t, const Network::State& state) { return recorder_.record(t, state); });
+  integration_.advance(t_end, recorder_.next_time(),
+                       [&](double t, const Network::State& state) { return recorder_.record(t, state); });
 }
 
 bool EngineRun::injectors_work() const {
@@ -110,7 +114,8 @@ void EngineRun::decide(double shown, double actual) {
   const double dt = control.sample_time;
   const bool cranking = phase_ == Phase::cranking;
   since_crank_ += dt;
-  if (cranking && !injecting_) injecting_ = circuit_.engine.synchronised > 0.5 && module_.enables_injection(since_crank_, shown);
+  if (cranking && !injecting_)
+    injecting_ = circuit_.engine.synchronised > 0.5 && module_.enables_injection(since_crank_, shown);
   if (cranking && injecting_ && shown < control.hold_pressure) injecting_ = false;
   const bool burning = injecting_ && injectors_work() && actual >= control.hold_pressure;
   since_injection_ = burning ? since_injection_ + dt : 0;

@@ -15,12 +15,14 @@ struct RunOptions {
   double tolerance = 1e-6;        // of the pressures in one step, relative
 };
 
-/// An engine that may start: starter, control module, coil and injectors around its oil side. Procedures say what is done to it.
+/// An engine that may start: starter, control module, coil and injectors around its oil side. Procedures say what is
+/// done to it.
 ///
-/// Injection begins once the module allows it (position known, enable pressure shown); the engine catches after it has been injecting for
-/// `catch_time` with at least the hold pressure really there; it then runs up to idle, and stalls when the pressure stays below the hold
-/// pressure for `stall_time`. What it does follows from the pressure, nothing is scripted. Engine speed is one time constant to its goal.
-/// Source: enable and hold pressures are circuit data; the times below are assumed. Leaves out: fuel, load, misfire of single cylinders.
+/// Injection begins once the module allows it (position known, enable pressure shown); the engine catches after it has
+/// been injecting for `catch_time` with at least the hold pressure really there; it then runs up to idle, and stalls
+/// when the pressure stays below the hold pressure for `stall_time`. What it does follows from the pressure, nothing is
+/// scripted. Engine speed is one time constant to its goal. Source: enable and hold pressures are circuit data; the
+/// times below are assumed. Leaves out: fuel, load, misfire of single cylinders.
 class EngineRun {
  public:
   static constexpr double catch_time = 0.6, stall_time = 0.3;       // [s]
@@ -35,8 +37,10 @@ class EngineRun {
   /// Lets it run so long, while the oil warms at a rate [K/s] towards an end. @return false: it stalled (and stands)
   bool run(double duration, double warm_rate = 0, double warm_end = 0);
 
-  void set_goal(double speed) { goal_ = speed; }              // accelerator: engine speed to run at [rad/s]
-  void command(std::optional<double> wanted) { commanded_ = wanted; }  // tool: pressure the module is told to hold, gauge [Pa]
+  void set_goal(double speed) { goal_ = speed; }  // accelerator: engine speed to run at [rad/s]
+  void command(std::optional<double> wanted) {
+    commanded_ = wanted;
+  }  // tool: pressure the module is told to hold, gauge [Pa]
 
   /// Key off: coil and injectors dead, the engine runs down; goes on recording.
   void key_off(double duration);

@@ -8,8 +8,8 @@
 
 namespace railseep {
 
-/// What a circuit may ask for: over a hundred times what the shipped ones take, piston by piston too (sim/solve/README.md).
-/// Above it the volumes or sizes make no sense.
+/// What a circuit may ask for: over a hundred times what the shipped ones take, piston by piston too
+/// (sim/solve/README.md). Above it the volumes or sizes make no sense.
 inline constexpr StepBudget circuit_budget{1e5, 2e5};
 
 /// Integrates an oil side from one setting to the next: by RODAS, or by RODAS3 where the tolerance is coarse.
@@ -22,9 +22,15 @@ class Integration {
   Integration(const Integration&) = delete;
   Integration& operator=(const Integration&) = delete;
 
-  double time() const { return std::visit([](const auto& stepper) { return stepper.current_time(); }, stepper_); }
-  const State& state() const { return std::visit([](const auto& stepper) -> const State& { return stepper.current_state(); }, stepper_); }
-  Counters counters() const { return std::visit([](const auto& stepper) { return stepper.counters(); }, stepper_); }
+  double time() const {
+    return std::visit([](const auto& stepper) { return stepper.current_time(); }, stepper_);
+  }
+  const State& state() const {
+    return std::visit([](const auto& stepper) -> const State& { return stepper.current_state(); }, stepper_);
+  }
+  Counters counters() const {
+    return std::visit([](const auto& stepper) { return stepper.counters(); }, stepper_);
+  }
 
   /// Goes to t_end exactly. @throws Error also when a pressure there is one that no circuit holds. Calls take(t, state)
   /// for the time that is due and for each one that take() returns, as they are passed.

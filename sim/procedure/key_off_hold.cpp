@@ -2,7 +2,8 @@
 
 namespace railseep {
 
-Trace key_off_hold(const Circuit& circuit, const Condition& condition, double crank_time, double hold_time, RunOptions options) {
+Trace key_off_hold(const Circuit& circuit, const Condition& condition, double crank_time, double hold_time,
+                   RunOptions options) {
   Circuit silent = circuit;
   silent.engine.synchronised = 0;  // injection off
   options.longest = crank_time + hold_time;

@@ -12,7 +12,9 @@ namespace {
 Circuit aerated(Circuit circuit, const Condition& condition) {
   const double air = condition.air_in_oil + circuit.engine.air_in_oil;
   if (!(air >= 0 && air <= 0.3))
-    throw Error("condition", "an air share of " + format_quantity(air, Quantity::ratio, "%") + " in the oil is out of range", "write 0 % to 30 % in all");
+    throw Error("condition",
+                "an air share of " + format_quantity(air, Quantity::ratio, "%") + " in the oil is out of range",
+                "write 0 % to 30 % in all");
   for (Node& node : circuit.nodes)
     if (node.tank || node.reservoir) node.free_air = std::min(0.99, node.free_air + air);
   return circuit;
@@ -21,11 +23,16 @@ Circuit aerated(Circuit circuit, const Condition& condition) {
 }  // namespace
 
 OilSide::OilSide(const Circuit& circuit, const Condition& condition, bool ripple)
-    : network_(aerated(circuit, condition), oil_of(circuit, condition)), ripple_(ripple), sensor_(circuit.only<Sensor>()), regulator_(circuit.only<Regulator>()) {
+    : network_(aerated(circuit, condition), oil_of(circuit, condition)),
+      ripple_(ripple),
+      sensor_(circuit.only<Sensor>()),
+      regulator_(circuit.only<Regulator>()) {
   if (sensor_ < 0) throw Error(circuit.name, "the circuit has no pressure sensor", "add a link of kind \"sensor\"");
 }
 
-OilSide::State OilSide::start(const Condition& condition) const { return network_.rest(standing_air(circuit(), network_.oil(), condition)); }
+OilSide::State OilSide::start(const Condition& condition) const {
+  return network_.rest(standing_air(circuit(), network_.oil(), condition));
+}
 
 void OilSide::set_speed(double t, double value, double slope) {
   const double dt = t - speed_.t0;
@@ -42,9 +49,11 @@ OilSide::State OilSide::set_oil(const Oil& oil, const State& state) {
 
 Signals<double> OilSide::signals(double t) const {
   double voltage = 0;
-  if (regulator_ >= 0) voltage = std::get<Regulator>(circuit().links[regulator_].element).mean_voltage(duty_.at(t), battery_.at(t));
+  if (regulator_ >= 0)
+    voltage = std::get<Regulator>(circuit().links[regulator_].element).mean_voltage(duty_.at(t), battery_.at(t));
   const double dt = t - speed_.t0;
-  return {speed_.at(t), voltage, angle_ + dt * (speed_.value + 0.5 * speed_.slope * dt), ripple_, pulse_, coil_warming_};
+  return {speed_.at(t), voltage, angle_ + dt * (speed_.value + 0.5 * speed_.slope * dt),
+          ripple_,      pulse_,  coil_warming_};
 }
 
 Signals<double> OilSide::signal_rates(double t) const {
@@ -56,14 +65,18 @@ Signals<double> OilSide::signal_rates(double t) const {
 }
 
 double OilSide::shown(const State& state) const {
-  return std::get<Sensor>(circuit().links[sensor_].element).shown_pressure(network_.own(state, sensor_, 0), network_.oil().temperature);
+  return std::get<Sensor>(circuit().links[sensor_].element)
+      .shown_pressure(network_.own(state, sensor_, 0), network_.oil().temperature);
 }
 
 double OilSide::volts(const State& state) const {
-  return std::get<Sensor>(circuit().links[sensor_].element).volts(network_.own(state, sensor_, 0), network_.oil().temperature);
+  return std::get<Sensor>(circuit().links[sensor_].element)
+      .volts(network_.own(state, sensor_, 0), network_.oil().temperature);
 }
 
-bool OilSide::believed(const State& state) const { return std::get<Sensor>(circuit().links[sensor_].element).believed(volts(state)); }
+bool OilSide::believed(const State& state) const {
+  return std::get<Sensor>(circuit().links[sensor_].element).believed(volts(state));
+}
 
 double OilSide::actual(const State& state) const {
   return network_.view(state, circuit().links[sensor_].from).pressure - atmospheric_pressure;

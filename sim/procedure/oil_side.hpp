@@ -12,8 +12,8 @@ struct Ramp {
   double at(double t) const { return value + slope * (t - t0); }
 };
 
-/// The oil side of an engine at work: its network, and what drives it from outside until that is set again. It holds no state of the oil:
-/// any solver can integrate rates() and jacobian() between two settings. Every procedure has one.
+/// The oil side of an engine at work: its network, and what drives it from outside until that is set again. It holds no
+/// state of the oil: any solver can integrate rates() and jacobian() between two settings. Every procedure has one.
 class OilSide {
  public:
   using State = Network::State;
@@ -38,7 +38,8 @@ class OilSide {
   State set_oil(const Oil& oil, const State& state);
 
   void rates(const State& state, State& rates, double t) const { network_.rates(state, signals(t), rates); }
-  void jacobian(const State& state, Eigen::SparseMatrix<double>& jacobian, double t, State& by_time, State& rates) const {
+  void jacobian(const State& state, Eigen::SparseMatrix<double>& jacobian, double t, State& by_time,
+                State& rates) const {
     network_.jacobian(state, signals(t), signal_rates(t), jacobian, by_time, rates);
   }
   Signals<double> signals(double t) const;

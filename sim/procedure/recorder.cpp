@@ -4,14 +4,17 @@
 
 namespace railseep {
 
-Recorder::Recorder(const OilSide& side, Keep keep, std::vector<double> times) : side_(side), keep_(keep), times_(std::move(times)) {
+Recorder::Recorder(const OilSide& side, Keep keep, std::vector<double> times)
+    : side_(side), keep_(keep), times_(std::move(times)) {
   trace_.time.reserve(times_.size());
   add(shown_pressure, Quantity::pressure);
   if (keep_ == Keep::pressure_only) return;
-  add(rail_pressure, Quantity::pressure), add(wanted_pressure, Quantity::pressure), add(regulator_duty, Quantity::ratio);
+  add(rail_pressure, Quantity::pressure), add(wanted_pressure, Quantity::pressure),
+      add(regulator_duty, Quantity::ratio);
   add(coil_current, Quantity::current), add(engine_speed, Quantity::speed), add(battery_voltage, Quantity::voltage);
   if (keep_ == Keep::run)
-    add(sensor_volts, Quantity::voltage), add(temperature_of_oil, Quantity::temperature), add(coil_temperature, Quantity::temperature), add(injector_pulse, Quantity::time);
+    add(sensor_volts, Quantity::voltage), add(temperature_of_oil, Quantity::temperature),
+        add(coil_temperature, Quantity::temperature), add(injector_pulse, Quantity::time);
   const Circuit& circuit = side.circuit();
   for (const Node& node : circuit.nodes)
     if (!node.tank) add(node.name + " pressure", Quantity::pressure);
@@ -25,7 +28,9 @@ std::vector<double> Recorder::even_times(double interval, double duration) {
   return times;
 }
 
-double Recorder::next_time() const { return next_ < times_.size() ? times_[next_] : std::numeric_limits<double>::infinity(); }
+double Recorder::next_time() const {
+  return next_ < times_.size() ? times_[next_] : std::numeric_limits<double>::infinity();
+}
 
 void Recorder::skip_to(double t) {
   while (next_ < times_.size() && times_[next_] < t) ++next_;
@@ -38,14 +43,17 @@ double Recorder::record(double t, const Network::State& state) {
   put(side_.shown(state));
   if (keep_ == Keep::pressure_only) return next_time();
   const Signals<double> signals = side_.signals(t);
-  put(side_.actual(state)), put(wanted_), put(side_.duty(t)), put(side_.current(state)), put(signals.speed), put(side_.battery(t));
+  put(side_.actual(state)), put(wanted_), put(side_.duty(t)), put(side_.current(state)), put(signals.speed),
+      put(side_.battery(t));
   const Network& network = side_.network();
-  if (keep_ == Keep::run) put(side_.volts(state)), put(network.oil().temperature), put(coil_temperature_), put(signals.pulse);
+  if (keep_ == Keep::run)
+    put(side_.volts(state)), put(network.oil().temperature), put(coil_temperature_), put(signals.pulse);
   const Circuit& circuit = network.circuit();
   for (std::size_t i = 0; i < circuit.nodes.size(); ++i)
     if (!circuit.nodes[i].tank) put(network.view(state, static_cast<int>(i)).pressure - atmospheric_pressure);
   for (std::size_t i = 0; i < circuit.links.size(); ++i)
-    if (!std::holds_alternative<Sensor>(circuit.links[i].element)) put(network.volume_flow(state, signals, static_cast<int>(i)));
+    if (!std::holds_alternative<Sensor>(circuit.links[i].element))
+      put(network.volume_flow(state, signals, static_cast<int>(i)));
   return next_time();
 }
 

@@ -17,10 +17,10 @@ class Recorder {
   /// Times at an even interval from 0 to the duration.
   static std::vector<double> even_times(double interval, double duration);
 
-  double next_time() const;                                 // infinity when all are written
-  double record(double t, const Network::State& state);     // @return the next time
+  double next_time() const;                              // infinity when all are written
+  double record(double t, const Network::State& state);  // @return the next time
 
-  void skip_to(double t);                                   // nothing is written before t
+  void skip_to(double t);  // nothing is written before t
 
   void set_wanted(double wanted) { wanted_ = wanted; }
   void set_coil_temperature(double temperature) { coil_temperature_ = temperature; }

@@ -8,7 +8,8 @@ namespace railseep {
 Story start_warm_restart(const Circuit& circuit, const Condition& condition, const StoryOptions& options) {
   RunOptions run = options.run;
   const double warming = std::max(0.0, (options.warm_to - condition.oil_temperature) / options.warm_rate) + 1;
-  run.longest = 2 * options.longest_crank + options.idle_cold + warming + options.idle_hot + options.decay + options.rest_time + 2;
+  run.longest = 2 * options.longest_crank + options.idle_cold + warming + options.idle_hot + options.decay +
+                options.rest_time + 2;
   EngineRun engine(circuit, condition, run);
   Story story;
   const auto tell = [&] {

@@ -20,7 +20,8 @@ double mean_of(const Trace& trace, std::string_view name, double from, double to
 
 }  // namespace
 
-StepTest step_test(const Circuit& circuit, const Condition& condition, const std::vector<double>& goals, double hold, RunOptions options) {
+StepTest step_test(const Circuit& circuit, const Condition& condition, const std::vector<double>& goals, double hold,
+                   RunOptions options) {
   options.longest = longest_start + settle + hold * static_cast<double>(goals.size()) + 1;
   EngineRun engine(circuit, condition, options);
   StepTest test;
@@ -52,7 +53,8 @@ StepTest step_test(const Circuit& circuit, const Condition& condition, const std
   return test;
 }
 
-HighIdle high_idle(const Circuit& circuit, const Condition& condition, double speed, double duration, RunOptions options) {
+HighIdle high_idle(const Circuit& circuit, const Condition& condition, double speed, double duration,
+                   RunOptions options) {
   options.longest = longest_start + settle + duration + 1;
   EngineRun engine(circuit, condition, options);
   HighIdle result;
@@ -68,7 +70,8 @@ HighIdle high_idle(const Circuit& circuit, const Condition& condition, double sp
   const std::vector<double>& shown = result.trace.find(shown_pressure).value;
   double sum = 0, n = 0;
   for (std::size_t i = 0; i < shown.size(); ++i)
-    if (result.trace.time[i] >= from && result.trace.time[i] <= to) sum += (shown[i] - result.mean) * (shown[i] - result.mean), ++n;
+    if (result.trace.time[i] >= from && result.trace.time[i] <= to)
+      sum += (shown[i] - result.mean) * (shown[i] - result.mean), ++n;
   result.spread = n > 0 ? std::sqrt(sum / n) : 0;
   return result;
 }

@@ -17,7 +17,8 @@ const TraceChannel& Trace::find(std::string_view name) const {
     names.push_back(channel.name);
   }
   const std::string near = nearest_word(name, names);
-  throw Error("trace", "there is no channel \"" + std::string(name) + "\"", near.empty() ? "look at the trace's header" : "did you mean \"" + near + "\"");
+  throw Error("trace", "there is no channel \"" + std::string(name) + "\"",
+              near.empty() ? "look at the trace's header" : "did you mean \"" + near + "\"");
 }
 
 }  // namespace railseep

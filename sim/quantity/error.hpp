@@ -5,7 +5,8 @@
 
 namespace railseep {
 
-/// The one thing this library throws. Written for the person who can mend it: where, what was found, what would be right.
+/// The one thing this library throws. Written for the person who can mend it: where, what was found, what would be
+/// right.
 ///
 ///     models/v8.json, /links/3/diameter: "0.8" has no unit; write a length such as "0.8 mm".
 class Error : public std::runtime_error {
@@ -21,7 +22,9 @@ class Error : public std::runtime_error {
   const std::string& expected() const { return expected_; }
 
   /// The same trouble seen from further out: "file.json" + "/links/3" reads "file.json, /links/3".
-  Error within(const std::string& outer) const { return {place_.empty() ? outer : outer + ", " + place_, found_, expected_}; }
+  Error within(const std::string& outer) const {
+    return {place_.empty() ? outer : outer + ", " + place_, found_, expected_};
+  }
 
  private:
   std::string place_, found_, expected_;

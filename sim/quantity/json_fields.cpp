@@ -37,7 +37,8 @@ class Watch {
   explicit Watch(const std::string& place) : place_(place) {}
 
   bool operator()(int depth, Json::parse_event_t event, Json& value) {
-    if (depth > 50) throw Error(place_, "objects and lists are nested more than 50 deep", "check for brackets that do not close");
+    if (depth > 50)
+      throw Error(place_, "objects and lists are nested more than 50 deep", "check for brackets that do not close");
     if (event == Json::parse_event_t::object_start) keys_.emplace_back();
     if (event == Json::parse_event_t::object_end) keys_.pop_back();
     if (event == Json::parse_event_t::key && keys_.back().size() == most_keys)
@@ -89,7 +90,8 @@ const Json& JsonFields::require(const char* key, const char* what) {
   if (const Json* value = find(key)) return *value;
   // A mistyped key is likelier than a forgotten one: say so when one is near.
   for (const auto& [other, value] : object_->items())
-    if (std::find(known_.begin(), known_.end(), other) == known_.end() && !nearest_word(other, std::vector<std::string>{key}).empty())
+    if (std::find(known_.begin(), known_.end(), other) == known_.end() &&
+        !nearest_word(other, std::vector<std::string>{key}).empty())
       throw Error(place_of(other), "the key \"" + other + "\" is not known here",
                   std::string("did you mean \"") + key + "\"");
   throw Error(place_, std::string("\"") + key + "\" is missing", std::string("add \"") + key + "\": " + what);
@@ -126,11 +128,13 @@ WrittenNumber JsonFields::number(const char* key, Quantity wanted) {
   read.spread = fields.quantity("spread", Quantity::ratio, 0.0);
   read.source = fields.text("source", "");
   fields.finish();
-  if (read.spread < 0 || read.spread > 3) throw Error(fields.place_of("spread"), "the spread is out of range", "write 0 % to 300 %");
+  if (read.spread < 0 || read.spread > 3)
+    throw Error(fields.place_of("spread"), "the spread is out of range", "write 0 % to 300 %");
   return read;
 }
 
-void JsonFields::each(const char* key, const std::function<void(const Json&, const std::string&)>& read, bool required) {
+void JsonFields::each(const char* key, const std::function<void(const Json&, const std::string&)>& read,
+                      bool required) {
   const Json* value = required ? &require(key, "[ ... ]") : find(key);
   if (!value) return;
   if (!value->is_array()) throw Error(place_of(key), shown(*value) + " is not a list", "write [ ... ]");
@@ -147,7 +151,8 @@ void JsonFields::finish() const {
     const std::string near = nearest_word(key, known_);
     std::string listed;
     for (const std::string& name : known_)
-      if (listed.find("\"" + name + "\"") == std::string::npos) listed += (listed.empty() ? "\"" : ", \"") + name + "\"";
+      if (listed.find("\"" + name + "\"") == std::string::npos)
+        listed += (listed.empty() ? "\"" : ", \"") + name + "\"";
     throw Error(place_of(key), "the key \"" + key + "\" is not known here",
                 near.empty() ? "known keys are " + listed : "did you mean \"" + near + "\"");
   }

@@ -19,9 +19,9 @@ Json parse_json(const std::string& text, const std::string& place);
 
 /// A number in a file may say more of itself: {"value": "7 cm3/rev", "spread": "10 %", "source": "assumed"}.
 struct WrittenNumber {
-  double value = 0;                // SI
-  double spread = 0;               // [-]
-  std::string source;              // empty when not given
+  double value = 0;    // SI
+  double spread = 0;   // [-]
+  std::string source;  // empty when not given
 };
 
 /// One JSON object, read key by key; what nobody asked for is an error that names the nearest known key.
@@ -41,7 +41,8 @@ class JsonFields {
   std::string text(const char* key);
   std::string text(const char* key, const std::string& fallback);
   bool flag(const char* key, bool fallback);
-  /// A number that says nothing more of itself. @throws Error also for one with a spread or a source: there is no room to keep them
+  /// A number that says nothing more of itself. @throws Error also for one with a spread or a source: there is no room
+  /// to keep them
   double quantity(const char* key, Quantity quantity, std::optional<double> fallback = std::nullopt);
   WrittenNumber number(const char* key, Quantity quantity);
 

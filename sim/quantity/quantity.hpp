@@ -62,7 +62,8 @@ std::string how_to_write(Quantity quantity);
 const Unit& find_unit(std::string_view symbol, Quantity quantity);
 
 /// "0.8 mm" -> 0.0008. @param text number, blank (optional), unit; a ratio may stand without a unit
-/// @throws Error when the text is longer than any quantity, the number malformed or not finite, the unit missing, unknown or of another quantity
+/// @throws Error when the text is longer than any quantity, the number malformed or not finite, the unit missing,
+/// unknown or of another quantity
 double parse_quantity(std::string_view text, Quantity quantity);
 
 double to_unit(double si, Quantity quantity, std::string_view unit);

@@ -11,7 +11,8 @@ struct ElementPicture {
   std::string svg;
 };
 
-/// One picture for each family of elements, computed by the elements themselves: the pages beside their headers show them.
+/// One picture for each family of elements, computed by the elements themselves: the pages beside their headers show
+/// them.
 std::vector<ElementPicture> element_pictures();
 
 }  // namespace railseep

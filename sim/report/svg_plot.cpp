@@ -38,38 +38,51 @@ struct Axis {
 };
 
 std::string text(double x, double y, const std::string& anchor, const std::string& words, const char* colour = "#222") {
-  return "<text x=\"" + number(x) + "\" y=\"" + number(y) + "\" text-anchor=\"" + anchor + "\" fill=\"" + colour + "\">" + words + "</text>\n";
+  return "<text x=\"" + number(x) + "\" y=\"" + number(y) + "\" text-anchor=\"" + anchor + "\" fill=\"" + colour +
+         "\">" + words + "</text>\n";
 }
 
 std::string line(double x1, double y1, double x2, double y2) {
-  return "<line x1=\"" + number(x1) + "\" y1=\"" + number(y1) + "\" x2=\"" + number(x2) + "\" y2=\"" + number(y2) + "\" stroke=\"#ccc\"/>\n";
+  return "<line x1=\"" + number(x1) + "\" y1=\"" + number(y1) + "\" x2=\"" + number(x2) + "\" y2=\"" + number(y2) +
+         "\" stroke=\"#ccc\"/>\n";
 }
 
-std::string drawn(const std::vector<std::pair<double, double>>& points, PlotCurve::Mark mark, const std::string& colour) {
+std::string drawn(const std::vector<std::pair<double, double>>& points, PlotCurve::Mark mark,
+                  const std::string& colour) {
   std::string svg;
   if (mark == PlotCurve::Mark::dots) {
-    for (const auto& [x, y] : points) svg += "<circle r=\"3\" fill=\"" + colour + "\" cx=\"" + number(x) + "\" cy=\"" + number(y) + "\"/>\n";
+    for (const auto& [x, y] : points)
+      svg += "<circle r=\"3\" fill=\"" + colour + "\" cx=\"" + number(x) + "\" cy=\"" + number(y) + "\"/>\n";
     return svg;
   }
-  svg = "<polyline fill=\"none\" stroke-width=\"2\" stroke=\"" + colour + (mark == PlotCurve::Mark::dashes ? "\" stroke-dasharray=\"5 4" : "") + "\" points=\"";
-  for (std::size_t k = 0; k < points.size(); ++k) svg += (k ? " " : "") + number(points[k].first) + "," + number(points[k].second);
+  svg = "<polyline fill=\"none\" stroke-width=\"2\" stroke=\"" + colour +
+        (mark == PlotCurve::Mark::dashes ? "\" stroke-dasharray=\"5 4" : "") + "\" points=\"";
+  for (std::size_t k = 0; k < points.size(); ++k)
+    svg += (k ? " " : "") + number(points[k].first) + "," + number(points[k].second);
   return svg + "\"/>\n";
 }
 
 }  // namespace
 
-std::string svg_plot(const std::string& title, const std::string& x_label, const std::string& y_label, const std::vector<PlotCurve>& curves) {
+std::string svg_plot(const std::string& title, const std::string& x_label, const std::string& y_label,
+                     const std::vector<PlotCurve>& curves) {
   const Axis x(curves, &PlotCurve::x), y(curves, &PlotCurve::y);
   const double w = width - left - right, h = height - top - bottom;
   const auto px = [&](double v) { return left + w * x.share(v); };
   const auto py = [&](double v) { return top + h * (1 - y.share(v)); };
-  std::string svg = "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 " + number(width, "%.0f") + " " + number(height, "%.0f") +
-                    "\" font-family=\"sans-serif\" font-size=\"12\">\n<rect width=\"100%\" height=\"100%\" fill=\"white\"/>\n";
+  std::string svg =
+      "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 " + number(width, "%.0f") + " " +
+      number(height, "%.0f") +
+      "\" font-family=\"sans-serif\" font-size=\"12\">\n<rect width=\"100%\" height=\"100%\" fill=\"white\"/>\n";
   svg += text(left, 20, "start", title);
-  for (double v = x.low; v <= x.high + 0.5 * x.step; v += x.step) svg += line(px(v), top, px(v), top + h) + text(px(v), top + h + 16, "middle", number(v, "%.4g"));
-  for (double v = y.low; v <= y.high + 0.5 * y.step; v += y.step) svg += line(left, py(v), left + w, py(v)) + text(left - 6, py(v) + 4, "end", number(std::abs(v) < 1e-9 * y.step ? 0 : v, "%.4g"));
+  for (double v = x.low; v <= x.high + 0.5 * x.step; v += x.step)
+    svg += line(px(v), top, px(v), top + h) + text(px(v), top + h + 16, "middle", number(v, "%.4g"));
+  for (double v = y.low; v <= y.high + 0.5 * y.step; v += y.step)
+    svg += line(left, py(v), left + w, py(v)) +
+           text(left - 6, py(v) + 4, "end", number(std::abs(v) < 1e-9 * y.step ? 0 : v, "%.4g"));
   svg += text(left + w / 2, height - 10, "middle", x_label);
-  svg += "<text transform=\"translate(16 " + number(top + h / 2) + ") rotate(-90)\" text-anchor=\"middle\" fill=\"#222\">" + y_label + "</text>\n";
+  svg += "<text transform=\"translate(16 " + number(top + h / 2) +
+         ") rotate(-90)\" text-anchor=\"middle\" fill=\"#222\">" + y_label + "</text>\n";
   for (std::size_t i = 0; i < curves.size(); ++i) {
     const char* colour = colours[i % std::size(colours)];
     std::vector<std::pair<double, double>> points;

@@ -10,7 +10,8 @@
 
 namespace railseep {
 
-/// A Rosenbrock method with error control and a state at any time: a dense-output stepper of Boost.Odeint, forward in time.
+/// A Rosenbrock method with error control and a state at any time: a dense-output stepper of Boost.Odeint, forward in
+/// time.
 ///
 ///     DenseRosenbrock<> stepper(tolerances(1e-9, 1e-6));
 ///     stepper.initialize(x, 0, 1e-4);

@@ -22,8 +22,8 @@ struct Counters {
   bool operator==(const Counters&) const = default;
 };
 
-/// One step of a Rosenbrock method for x' = f(x, t), stiff or not: RODAS, or another that is written as it is (rodas.hpp). An error stepper of
-/// Boost.Odeint.
+/// One step of a Rosenbrock method for x' = f(x, t), stiff or not: RODAS, or another that is written as it is
+/// (rodas.hpp). An error stepper of Boost.Odeint.
 ///
 /// A system is a pair as for Odeint's implicit steppers, or a std::ref to one:
 ///
@@ -31,11 +31,11 @@ struct Counters {
 ///     system.second(x, J, t, dfdt)         J = df/dx and df/dt; may rather be
 ///     system.second(x, J, t, dfdt, dxdt)   which gives the rates too and saves one call
 ///
-/// A step of RODAS costs one Jacobian, one LU and 6 calls of the rates (5 with the longer form, and when a rejected step is
-/// tried again), one of RODAS3 3 calls (or 2). The last stage is evaluated before the last correction, so it cannot serve as f(x_new)
-/// of the next step. J is sparse and comes as the last call left it (without entries at first), so that entries
-/// that never change need not be written again. Nothing is allocated after the first step of a given size. Linear invariants (mass) stay within
-/// rounding.
+/// A step of RODAS costs one Jacobian, one LU and 6 calls of the rates (5 with the longer form, and when a rejected
+/// step is tried again), one of RODAS3 3 calls (or 2). The last stage is evaluated before the last correction, so it
+/// cannot serve as f(x_new) of the next step. J is sparse and comes as the last call left it (without entries at
+/// first), so that entries that never change need not be written again. Nothing is allocated after the first step of a
+/// given size. Linear invariants (mass) stay within rounding.
 template <class Method = Rodas>
 class Rosenbrock {
  public:

@@ -15,7 +15,9 @@ constexpr double least_error = 0.01;           // a lucky step must not make the
 constexpr double out_of_range_shrinkage = 10;  // after a try that left the range where the laws hold
 
 /// x^(1/order); the roots of these orders take less time than a power.
-double root(double x, int order) { return order == 4 ? std::sqrt(std::sqrt(x)) : order == 3 ? std::cbrt(x) : std::pow(x, 1.0 / order); }
+double root(double x, int order) {
+  return order == 4 ? std::sqrt(std::sqrt(x)) : order == 3 ? std::cbrt(x) : std::pow(x, 1.0 / order);
+}
 
 double limited(double fac) { return std::clamp(fac, 1 / most_growth, most_shrinkage); }
 

@@ -39,8 +39,8 @@ using TroubleText = std::function<Error(const StepTrouble&)>;
 ///     fac = err^(1/k)/0.9,  and after an accepted step not less than  (h_old/h)*(err^2/err_old)^(1/k)/0.9,   h_next =
 ///     h/fac
 ///
-/// k is the method's order, err the root mean square of error_i/scale_i: a step is good at err <= 1. fac stays within 1/6 .. 5.
-/// Source: K. Gustafsson, ACM TOMS 20 (1994) 496; constants of Hairer & Wanner's code RODAS (from memory).
+/// k is the method's order, err the root mean square of error_i/scale_i: a step is good at err <= 1. fac stays within
+/// 1/6 .. 5. Source: K. Gustafsson, ACM TOMS 20 (1994) 496; constants of Hairer & Wanner's code RODAS (from memory).
 class StepControl {
  public:
   StepControl(Weights weights, int order);
@@ -75,7 +75,7 @@ class StepControl {
   Eigen::VectorXd scale_, scaled_error_;
   double shortest_step_ = 1e-15;  // [s]; nothing in a hydraulic circuit is faster
   StepBudget budget_;
-  double last_step_ = 0;          // h_old [s], 0 when there is none
+  double last_step_ = 0;  // h_old [s], 0 when there is none
   double last_error_ = 0;
   bool rejected_ = false;
 };

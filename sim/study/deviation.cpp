@@ -15,20 +15,27 @@ namespace railseep {
 
 namespace {
 
-constexpr int pieces = 4;                  // of each passage
-constexpr double hysteresis = 0.10;        // friction of the spool, share of its full opening: some 3 % of 7 MPa (size assumed)
-constexpr double other_slope = 14;         // m [-]: a handbook's pressure correction, see bulk_modulus.hpp
-constexpr double adiabatic = 1.4;          // n [-] of bubbles too large to take the oil's temperature
-constexpr double compression_swing = 0.08; // of the speed, either way [-] (assumed)
-constexpr double nu20_of_hayward = 3e-4;   // [m2/s]; the ratio of Hayward's two forms hardly feels it
+constexpr int pieces = 4;  // of each passage
+constexpr double hysteresis =
+    0.10;  // friction of the spool, share of its full opening: some 3 % of 7 MPa (size assumed)
+constexpr double other_slope = 14;          // m [-]: a handbook's pressure correction, see bulk_modulus.hpp
+constexpr double adiabatic = 1.4;           // n [-] of bubbles too large to take the oil's temperature
+constexpr double compression_swing = 0.08;  // of the speed, either way [-] (assumed)
+constexpr double nu20_of_hayward = 3e-4;    // [m2/s]; the ratio of Hayward's two forms hardly feels it
 
 constexpr std::array infos = {
     DeviationInfo{Deviation::pump_ripple, "pump ripple", "the pump delivers piston by piston, not its mean"},
-    DeviationInfo{Deviation::waves, "waves", "each passage is four lines with inertia and Churchill's friction: pressure waves run in it"},
-    DeviationInfo{Deviation::hysteresis, "hysteresis", "the regulator's spool sticks within 10 % of its opening (size assumed)"},
-    DeviationInfo{Deviation::bulk_modulus, "bulk modulus", "oil by Hayward's isothermal constants with slope 14, bubbles adiabatic (n = 1.4)"},
-    DeviationInfo{Deviation::compressions, "compressions", "the speed swings by 8 % at every compression (size assumed)"},
-    DeviationInfo{Deviation::hole_law, "hole law", "sharp holes pass oil by the fit of Wu, Burton & Schoenau (2002): 19 % more near Re 100, twice as much far below"}};
+    DeviationInfo{Deviation::waves, "waves",
+                  "each passage is four lines with inertia and Churchill's friction: pressure waves run in it"},
+    DeviationInfo{Deviation::hysteresis, "hysteresis",
+                  "the regulator's spool sticks within 10 % of its opening (size assumed)"},
+    DeviationInfo{Deviation::bulk_modulus, "bulk modulus",
+                  "oil by Hayward's isothermal constants with slope 14, bubbles adiabatic (n = 1.4)"},
+    DeviationInfo{Deviation::compressions, "compressions",
+                  "the speed swings by 8 % at every compression (size assumed)"},
+    DeviationInfo{Deviation::hole_law, "hole law",
+                  "sharp holes pass oil by the fit of Wu, Burton & Schoenau (2002): 19 % more near Re 100, twice as "
+                  "much far below"}};
 
 void cut_passages(Circuit& circuit) {
   std::vector<std::string> passages;
@@ -38,7 +45,8 @@ void cut_passages(Circuit& circuit) {
 }
 
 Oil other_oil(Oil oil) {
-  oil.bulk_modulus *= hayward_isothermal_modulus(nu20_of_hayward, oil.temperature, 0) / hayward_isentropic_modulus(nu20_of_hayward, oil.temperature, 0);
+  oil.bulk_modulus *= hayward_isothermal_modulus(nu20_of_hayward, oil.temperature, 0) /
+                      hayward_isentropic_modulus(nu20_of_hayward, oil.temperature, 0);
   oil.bulk_modulus_slope = other_slope;
   oil.gas.exponent = adiabatic;
   return oil;
@@ -50,7 +58,8 @@ Profile with_compressions(const Circuit& circuit, const Profile& mean) {
   double cylinders = 0;
   for (const Link& link : circuit.links)
     if (const Injector* injector = std::get_if<Injector>(&link.element)) cylinders += injector->count;
-  const double each = 4 * std::numbers::pi / std::max(1.0, cylinders);  // crank angle from one compression to the next [rad]
+  const double each =
+      4 * std::numbers::pi / std::max(1.0, cylinders);  // crank angle from one compression to the next [rad]
   std::vector<double> time{mean.corners().front()}, value{mean.at(time.front())};
   double angle = 0;
   while (time.back() < mean.corners().back()) {
@@ -89,7 +98,8 @@ Deviations parse_deviations(const std::string& text) {
     if (found == infos.end()) {
       std::string known = "none, all";
       for (const DeviationInfo& info : infos) known += ", " + std::string(info.word);
-      throw Error("deviations", "\"" + part + "\" is not one of them", "write one of " + known + ", or several with + between them");
+      throw Error("deviations", "\"" + part + "\" is not one of them",
+                  "write one of " + known + ", or several with + between them");
     }
     chosen.insert(found->deviation);
   }
@@ -105,7 +115,8 @@ void depart(const Deviations& deviations, Circuit& circuit, Condition& condition
   if (on(Deviation::hole_law)) oil.edge_law = 1;
   condition.own_oil = oil;
   for (Link& link : circuit.links) {
-    if (Regulator* regulator = std::get_if<Regulator>(&link.element); regulator && on(Deviation::hysteresis)) regulator->friction = std::max(regulator->friction, hysteresis);
+    if (Regulator* regulator = std::get_if<Regulator>(&link.element); regulator && on(Deviation::hysteresis))
+      regulator->friction = std::max(regulator->friction, hysteresis);
   }
   if (on(Deviation::waves)) cut_passages(circuit);
 }

@@ -11,8 +11,8 @@
 
 namespace railseep {
 
-/// A way in which a made-up engine departs from the model that its logs are matched with. The truth stays what it is: only what the
-/// model leaves out, or takes from one of several published laws, is different.
+/// A way in which a made-up engine departs from the model that its logs are matched with. The truth stays what it is:
+/// only what the model leaves out, or takes from one of several published laws, is different.
 enum class Deviation { pump_ripple, waves, hysteresis, bulk_modulus, compressions, hole_law };
 
 struct DeviationInfo {
@@ -29,7 +29,8 @@ using Deviations = std::set<Deviation>;
 Deviations parse_deviations(const std::string& text);
 std::string words(const Deviations& deviations);  // "none" when there are none
 
-/// Puts what departs into the engine, its condition and the way it is computed. Speed and fault must be in them already.
+/// Puts what departs into the engine, its condition and the way it is computed. Speed and fault must be in them
+/// already.
 void depart(const Deviations& deviations, Circuit& circuit, Condition& condition, CrankOptions& options);
 
 }  // namespace railseep

@@ -14,7 +14,9 @@ class Dice {
     engine_.seed(sequence);
   }
 
-  double uniform(double least, double most) { return least + (most - least) * std::generate_canonical<double, 53>(engine_); }
+  double uniform(double least, double most) {
+    return least + (most - least) * std::generate_canonical<double, 53>(engine_);
+  }
   double normal() { return gauss_(engine_); }
   bool chance(double share) { return uniform(0, 1) < share; }
   template <class T>

@@ -16,7 +16,9 @@ LogPlan draw_plan(const std::string& name, Dice& dice) {
   struct Range {
     double cold, hot, slow, fast, flat, full;
   };
-  const Range range = name == "cold" ? Range{0, 30, 130, 165, 9.5, 10.5} : name == "weak battery" ? Range{70, 95, 90, 135, 8, 9.5} : Range{75, 100, 155, 190, 10, 11};
+  const Range range = name == "cold"           ? Range{0, 30, 130, 165, 9.5, 10.5}
+                      : name == "weak battery" ? Range{70, 95, 90, 135, 8, 9.5}
+                                               : Range{75, 100, 155, 190, 10, 11};
   LogPlan plan;
   plan.name = name;
   plan.oil_temperature = celsius + std::round(dice.uniform(range.cold, range.hot));
@@ -30,7 +32,8 @@ LogPlan draw_plan(const std::string& name, Dice& dice) {
     const char* unit;
     std::vector<double> steps;
   };
-  const Steps steps = dice.pick(std::vector<Steps>{{"psi", {1, 4, 10}}, {"kPa", {7, 40}}, {"MPa", {0.01, 0.1}}, {"bar", {0.1, 0.5}}});
+  const Steps steps =
+      dice.pick(std::vector<Steps>{{"psi", {1, 4, 10}}, {"kPa", {7, 40}}, {"MPa", {0.01, 0.1}}, {"bar", {0.1, 0.5}}});
   plan.unit = steps.unit, plan.step = dice.pick(steps.steps);
   plan.speed_skew = plan.sample_interval() * dice.uniform(-0.15, 0.15);
   plan.duty_skew = plan.sample_interval() * dice.uniform(-0.15, 0.15);
@@ -40,8 +43,10 @@ LogPlan draw_plan(const std::string& name, Dice& dice) {
   plan.has_duty = !dice.chance(0.03);  // rare: they cost ten times as long to match
   plan.decimal_comma = dice.chance(0.2);
   const double which = dice.uniform(0, 1);
-  if (which > 0.9) plan.temperature = LogPlan::Temperature::none, plan.oil_temperature = 313.15;  // what the match then takes
-  else if (which > 0.8) plan.temperature = LogPlan::Temperature::of_coolant;
+  if (which > 0.9)
+    plan.temperature = LogPlan::Temperature::none, plan.oil_temperature = 313.15;  // what the match then takes
+  else if (which > 0.8)
+    plan.temperature = LogPlan::Temperature::of_coolant;
   return plan;
 }
 
@@ -88,7 +93,8 @@ std::string MadeUpJob::conditions() const {
   return text;
 }
 
-MadeUpJob draw_job(const Circuit& circuit, const Priors& priors, std::uint64_t seed, std::uint64_t number, const std::optional<Deviations>& deviations) {
+MadeUpJob draw_job(const Circuit& circuit, const Priors& priors, std::uint64_t seed, std::uint64_t number,
+                   const std::optional<Deviations>& deviations) {
   Dice dice(seed, number, truth);
   MadeUpJob job;
   job.number = number;
@@ -100,7 +106,8 @@ MadeUpJob draw_job(const Circuit& circuit, const Priors& priors, std::uint64_t s
   for (const Unknown& unknown : job.unknowns) job.values.push_back(draw(unknown, dice));
   // Oil that nobody measured is within what an engine can be cranked with.
   for (std::size_t i = 0; i < job.unknowns.size(); ++i)
-    if (job.unknowns[i].where == Unknown::Where::oil_temperature) job.values[i] = std::clamp(job.values[i], celsius - 20, celsius + 120);
+    if (job.unknowns[i].where == Unknown::Where::oil_temperature)
+      job.values[i] = std::clamp(job.values[i], celsius - 20, celsius + 120);
   if (deviations) {
     job.deviations = *deviations;
   } else {
@@ -117,7 +124,8 @@ MadeUpJob draw_job(const Circuit& circuit, const Priors& priors, std::uint64_t s
 
 Eigen::VectorXd coordinates_of(const MadeUpJob& job, const std::vector<Unknown>& unknowns) {
   Eigen::VectorXd u(static_cast<Eigen::Index>(unknowns.size()));
-  for (std::size_t i = 0; i < unknowns.size(); ++i) u[static_cast<Eigen::Index>(i)] = unknowns[i].coordinate(job.values[i]);
+  for (std::size_t i = 0; i < unknowns.size(); ++i)
+    u[static_cast<Eigen::Index>(i)] = unknowns[i].coordinate(job.values[i]);
   return u;
 }
 

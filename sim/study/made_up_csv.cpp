@@ -36,7 +36,8 @@ std::vector<Sweep> sweeps(const LogPlan& plan, double delay, Dice& dice) {
   for (int i = 0; i <= last; ++i) {
     const double t = i / plan.rate;
     const auto within = [&](double at) { return std::clamp(at, 0.0, plan.seconds + 0.5); };
-    all.push_back({t, within(t + delay + plan.jitter * dice.normal()), within(t + plan.speed_skew), within(t + plan.duty_skew)});
+    all.push_back(
+        {t, within(t + delay + plan.jitter * dice.normal()), within(t + plan.speed_skew), within(t + plan.duty_skew)});
   }
   return all;
 }
@@ -52,7 +53,8 @@ class Columns {
   explicit Columns(const Trace& trace) : trace_(trace) {}
   double at(std::string_view channel, double t) const {
     const auto found = std::lower_bound(trace_.time.begin(), trace_.time.end(), t);
-    return trace_.find(channel).value[static_cast<std::size_t>(std::min(found, trace_.time.end() - 1) - trace_.time.begin())];
+    return trace_.find(channel)
+        .value[static_cast<std::size_t>(std::min(found, trace_.time.end() - 1) - trace_.time.begin())];
   }
 
  private:
@@ -64,9 +66,11 @@ Trace crank_of(const MadeUpJob& job, std::size_t log, const std::vector<Sweep>& 
   CrankOptions options;
   options.duration = plan.seconds + 0.5;
   options.tolerance = generator_tolerance;
-  for (const Sweep& sweep : asked) options.output_times.insert(options.output_times.end(), {sweep.pressure, sweep.speed, sweep.duty});
+  for (const Sweep& sweep : asked)
+    options.output_times.insert(options.output_times.end(), {sweep.pressure, sweep.speed, sweep.duty});
   std::sort(options.output_times.begin(), options.output_times.end());
-  options.output_times.erase(std::unique(options.output_times.begin(), options.output_times.end()), options.output_times.end());
+  options.output_times.erase(std::unique(options.output_times.begin(), options.output_times.end()),
+                             options.output_times.end());
   Condition& condition = assumed.condition;
   condition.speed = speed_of(plan);
   condition.battery = Profile(plan.battery);
@@ -94,9 +98,12 @@ std::string made_up_csv(const Circuit& circuit, const MadeUpJob& job, std::size_
   if (plan.temperature == LogPlan::Temperature::of_coolant) csv += mark + "ect (degC)";
   csv += "\n";
   std::vector<std::size_t> wild;
-  for (int i = 0; i < plan.wild; ++i) wild.push_back(static_cast<std::size_t>(dice.uniform(2, static_cast<double>(asked.size()) - 1)));
+  for (int i = 0; i < plan.wild; ++i)
+    wild.push_back(static_cast<std::size_t>(dice.uniform(2, static_cast<double>(asked.size()) - 1)));
   for (std::size_t i = 0; i < asked.size(); ++i) {
-    const auto blank = [&](const std::string& text) { return i > 0 && dice.chance(plan.blanks) ? std::string() : text; };
+    const auto blank = [&](const std::string& text) {
+      return i > 0 && dice.chance(plan.blanks) ? std::string() : text;
+    };
     double shown = std::max(0.0, columns.at(shown_pressure, asked[i].pressure) + plan.noise * dice.normal());
     if (std::find(wild.begin(), wild.end(), i) != wild.end()) shown = dice.chance(0.5) ? 0 : dice.uniform(0, 2e7);
     const double turning = columns.at(engine_speed, asked[i].speed);
@@ -106,7 +113,8 @@ std::string made_up_csv(const Circuit& circuit, const MadeUpJob& job, std::size_
     csv += mark + blank(cell(to_unit(speed, Quantity::speed, "rpm"), 1, comma));
     csv += mark + blank(cell(plan.battery + 0.02 * dice.normal(), 0.01, comma));
     if (plan.has_duty) csv += mark + blank(cell(100 * columns.at(regulator_duty, asked[i].duty), 0.1, comma));
-    if (plan.temperature != LogPlan::Temperature::none) csv += mark + blank(cell(plan.oil_temperature - 273.15, 1, comma));
+    if (plan.temperature != LogPlan::Temperature::none)
+      csv += mark + blank(cell(plan.oil_temperature - 273.15, 1, comma));
     csv += "\n";
   }
   return csv;
@@ -116,7 +124,8 @@ Evidence made_up_evidence(const Circuit& circuit, const MadeUpJob& job, std::uin
   Evidence evidence;
   for (std::size_t i = 0; i < job.plans.size(); ++i) {
     const std::string name = job.plans[i].name + " " + std::to_string(job.number);
-    evidence.logs.push_back(crank_evidence(parse_log(made_up_csv(circuit, job, i, seed), name + ".csv"), {job.plans[i].name, "", {}, {}, {}, {}}));
+    evidence.logs.push_back(crank_evidence(parse_log(made_up_csv(circuit, job, i, seed), name + ".csv"),
+                                           {job.plans[i].name, "", {}, {}, {}, {}}));
   }
   return evidence;
 }

@@ -35,7 +35,8 @@ Reliability reliability(const std::vector<Prediction>& predictions) {
     double variance = 0;
     for (const Prediction& p : predictions)
       if (p.probability >= edges[b] && p.probability < edges[b + 1])
-        bin.predicted += p.probability, variance += p.probability * (1 - p.probability), bin.came_true.count(p.came_true);
+        bin.predicted += p.probability, variance += p.probability * (1 - p.probability),
+            bin.came_true.count(p.came_true);
     if (bin.came_true.of == 0) continue;
     const double n = bin.came_true.of, weight = bin.predicted;
     bin.predicted /= n;
@@ -56,10 +57,15 @@ bool is_leak(const std::string& kind) {
 
 }  // namespace
 
-double Share::low() const { return of == 0 ? 0 : boost::math::binomial_distribution<>::find_lower_bound_on_p(of, hits, tail); }
-double Share::high() const { return of == 0 ? 1 : boost::math::binomial_distribution<>::find_upper_bound_on_p(of, hits, tail); }
+double Share::low() const {
+  return of == 0 ? 0 : boost::math::binomial_distribution<>::find_lower_bound_on_p(of, hits, tail);
+}
+double Share::high() const {
+  return of == 0 ? 1 : boost::math::binomial_distribution<>::find_upper_bound_on_p(of, hits, tail);
+}
 
-Score score(const std::string& group, const std::vector<JobOutcome>& outcomes, const std::function<bool(const JobOutcome&)>& belongs) {
+Score score(const std::string& group, const std::vector<JobOutcome>& outcomes,
+            const std::function<bool(const JobOutcome&)>& belongs) {
   Score result;
   result.group = group;
   std::vector<double> errors, shown_errors;
@@ -78,7 +84,8 @@ Score score(const std::string& group, const std::vector<JobOutcome>& outcomes, c
     errors.push_back(error);
     if (o.sharpness < sharp) shown_errors.push_back(error);
   }
-  result.size_error = median(shown_errors), result.any_size_error = median(errors), result.sized = static_cast<int>(shown_errors.size());
+  result.size_error = median(shown_errors), result.any_size_error = median(errors),
+  result.sized = static_cast<int>(shown_errors.size());
   result.surprise = samples > 0 ? chi / samples : 0;
   return result;
 }
@@ -97,10 +104,12 @@ RankHistogram rank_histogram(const std::vector<JobOutcome>& outcomes, int bins) 
   result.counts.assign(static_cast<std::size_t>(bins), 0);
   int n = 0;
   for (const JobOutcome& o : outcomes)
-    if (o.refused.empty() && o.faulty()) ++n, ++result.counts[static_cast<std::size_t>(std::min(bins - 1, static_cast<int>(o.cdf * bins)))];
+    if (o.refused.empty() && o.faulty())
+      ++n, ++result.counts[static_cast<std::size_t>(std::min(bins - 1, static_cast<int>(o.cdf * bins)))];
   if (n == 0) return result;
   const boost::math::binomial_distribution<> each(n, 1.0 / bins);
-  result.least = static_cast<int>(quantile(each, tail)), result.most = static_cast<int>(quantile(complement(each, tail)));
+  result.least = static_cast<int>(quantile(each, tail)),
+  result.most = static_cast<int>(quantile(complement(each, tail)));
   double chi = 0;
   const double expected = static_cast<double>(n) / bins;
   for (const int count : result.counts) chi += (count - expected) * (count - expected) / expected;
@@ -111,14 +120,16 @@ RankHistogram rank_histogram(const std::vector<JobOutcome>& outcomes, int bins) 
 Reliability candidate_reliability(const std::vector<JobOutcome>& outcomes) {
   std::vector<Prediction> all;
   for (const JobOutcome& o : outcomes)
-    for (std::size_t i = 0; o.refused.empty() && i < o.probabilities.size(); ++i) all.push_back({o.probabilities[i], static_cast<int>(i) == o.truth});
+    for (std::size_t i = 0; o.refused.empty() && i < o.probabilities.size(); ++i)
+      all.push_back({o.probabilities[i], static_cast<int>(i) == o.truth});
   return reliability(all);
 }
 
 Reliability kind_reliability(const std::vector<JobOutcome>& outcomes) {
   std::vector<Prediction> all;
   for (const JobOutcome& o : outcomes)
-    for (std::size_t i = 0; o.refused.empty() && i < o.kinds.size(); ++i) all.push_back({o.kind_probabilities[i], o.kinds[i] == o.kind});
+    for (std::size_t i = 0; o.refused.empty() && i < o.kinds.size(); ++i)
+      all.push_back({o.kind_probabilities[i], o.kinds[i] == o.kind});
   return reliability(all);
 }
 

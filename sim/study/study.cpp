@@ -32,7 +32,8 @@ Residuals residuals_of(const CrankEvidence& log, const std::vector<double>& comp
     if (i > 0) square += 0.5 * (r(i) * r(i) + r(i - 1) * r(i - 1)), product += r(i) * r(i - 1);
   }
   late /= late_count, late_pressure /= late_count;
-  for (std::size_t i = 0; i < log.time.size() && log.time[i] < log.time.back() / 3; ++i) result.early_square += std::pow(r(i) - late, 2), early_count += 1;
+  for (std::size_t i = 0; i < log.time.size() && log.time[i] < log.time.back() / 3; ++i)
+    result.early_square += std::pow(r(i) - late, 2), early_count += 1;
   result.early_square /= std::max(1.0, early_count);
   result.late_share = late / std::max(late_pressure, 1e5);
   const double correlation = std::clamp(product / std::max(square, 1.0), 0.01, 0.99);
@@ -50,7 +51,8 @@ Departure summary(const std::string& deviations, const std::string& conditions, 
   std::vector<double> memories;
   const auto n = static_cast<double>(all.size());
   for (const Residuals& one : all) {
-    row.late_share += one.late_share * one.late_share / n, row.late_bias += one.late_share / n, row.early += one.early_square / n;
+    row.late_share += one.late_share * one.late_share / n, row.late_bias += one.late_share / n,
+        row.early += one.early_square / n;
     memories.push_back(one.memory);
   }
   row.late_share = std::sqrt(row.late_share), row.early = std::sqrt(row.early), row.memory = median(memories);
@@ -59,8 +61,8 @@ Departure summary(const std::string& deviations, const std::string& conditions, 
 
 }  // namespace
 
-std::vector<JobOutcome> run_study(const Circuit& circuit, const Priors& priors, const StudySettings& settings, std::vector<JobOutcome> done,
-                                  const StudyProgress& progress) {
+std::vector<JobOutcome> run_study(const Circuit& circuit, const Priors& priors, const StudySettings& settings,
+                                  std::vector<JobOutcome> done, const StudyProgress& progress) {
   std::erase_if(done, [&](const JobOutcome& outcome) { return outcome.number >= settings.jobs; });
   std::vector<std::uint64_t> left;
   for (std::uint64_t i = 0; i < settings.jobs; ++i)
@@ -76,7 +78,8 @@ std::vector<JobOutcome> run_study(const Circuit& circuit, const Priors& priors, 
   return done;
 }
 
-std::vector<Departure> measure_departures(const Circuit& circuit, const Priors& priors, const StudySettings& settings, std::uint64_t jobs) {
+std::vector<Departure> measure_departures(const Circuit& circuit, const Priors& priors, const StudySettings& settings,
+                                          std::uint64_t jobs) {
   std::vector<Deviations> kinds{{}};
   for (const DeviationInfo& info : all_deviations()) kinds.push_back({info.deviation});
   kinds.push_back(parse_deviations("all"));
@@ -87,7 +90,8 @@ std::vector<Departure> measure_departures(const Circuit& circuit, const Priors& 
       const Evidence evidence = made_up_evidence(circuit, job, settings.seed);
       Predictor predictor(circuit, job.candidate, evidence.logs);
       const auto computed = predictor.shown(coordinates_of(job, predictor.unknowns()));
-      for (std::size_t k = 0; k < computed.size(); ++k) found[i][evidence.logs[k].name].push_back(residuals_of(evidence.logs[k], computed[k]));
+      for (std::size_t k = 0; k < computed.size(); ++k)
+        found[i][evidence.logs[k].name].push_back(residuals_of(evidence.logs[k], computed[k]));
     } catch (const std::exception&) {
       // A job that can not be made is refused in the study itself, and counted there.
     }
@@ -96,7 +100,8 @@ std::vector<Departure> measure_departures(const Circuit& circuit, const Priors& 
   for (std::size_t k = 0; k < kinds.size(); ++k) {
     std::map<std::string, std::vector<Residuals>> all;
     for (std::uint64_t j = 0; j < jobs; ++j)
-      for (const auto& [name, residuals] : found[k * jobs + j]) all[name].insert(all[name].end(), residuals.begin(), residuals.end());
+      for (const auto& [name, residuals] : found[k * jobs + j])
+        all[name].insert(all[name].end(), residuals.begin(), residuals.end());
     for (const auto& [name, residuals] : all) rows.push_back(summary(words(kinds[k]), name, residuals));
   }
   return rows;

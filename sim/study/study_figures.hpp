@@ -16,14 +16,14 @@ struct StudyFigures {
   std::string circuit_print;  // fingerprint of circuit_text() of it
   std::uint64_t seed = 0;
   int jobs = 0, refused = 0;
-  Share intervals_90;      // 90 % intervals that hold the true severity
-  Share sets_90;           // sets of candidates with 90 % that hold the truth
-  Share top_right;         // most probable one right, where perfect evidence could tell
-  Share lower_half;        // cold_leaks_in_lower_half()
-  double candidates = 0;   // mean distance of a candidate's probability from what came true [-]
-  double kinds = 0;        // the same of kinds of fault [-]
-  double size_error = 0;   // median, where a size shows [-]
-  int sized = 0;           // jobs where one shows
+  Share intervals_90;     // 90 % intervals that hold the true severity
+  Share sets_90;          // sets of candidates with 90 % that hold the truth
+  Share top_right;        // most probable one right, where perfect evidence could tell
+  Share lower_half;       // cold_leaks_in_lower_half()
+  double candidates = 0;  // mean distance of a candidate's probability from what came true [-]
+  double kinds = 0;       // the same of kinds of fault [-]
+  double size_error = 0;  // median, where a size shows [-]
+  int sized = 0;          // jobs where one shows
 
   int answered() const { return jobs - refused; }
 };

@@ -14,7 +14,7 @@ struct StudyFacts {
   std::string circuit, circuit_print;  // file as given; fingerprint of its text
   std::string normal_print;            // fingerprint of circuit_text() of it
   std::string priors, priors_print;
-  std::vector<Departure> departures;   // empty: not measured
+  std::vector<Departure> departures;  // empty: not measured
 };
 
 /// One file of a report.
@@ -22,7 +22,8 @@ struct ReportFile {
   std::string name, text;
 };
 
-/// report.md, its drawings as SVG, what is quoted of it as JSON (study_figures.hpp), and the outcomes as CSV. It depends on nothing but its arguments.
+/// report.md, its drawings as SVG, what is quoted of it as JSON (study_figures.hpp), and the outcomes as CSV. It
+/// depends on nothing but its arguments.
 std::vector<ReportFile> study_report(const StudyFacts& facts, const std::vector<JobOutcome>& outcomes);
 
 }  // namespace railseep

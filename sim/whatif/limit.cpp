@@ -13,11 +13,14 @@ namespace {
 struct Scale {
   double mild, worst;
   bool by_ratio() const { return mild > 0 && worst > 0; }
-  double at(double share) const { return by_ratio() ? mild * std::pow(worst / mild, share) : mild + share * (worst - mild); }
+  double at(double share) const {
+    return by_ratio() ? mild * std::pow(worst / mild, share) : mild + share * (worst - mild);
+  }
 };
 
 const PossibleFault& possible(const std::vector<PossibleFault>& all, const Fault& fault) {
-  return *std::find_if(all.begin(), all.end(), [&](const PossibleFault& p) { return p.place == fault.place && p.kind->word == fault.kind; });
+  return *std::find_if(all.begin(), all.end(),
+                       [&](const PossibleFault& p) { return p.place == fault.place && p.kind->word == fault.kind; });
 }
 
 /// Wider than the typical sizes: from hardly there to far beyond, within what the kind can be.
@@ -28,7 +31,8 @@ Scale scale_of(const PossibleFault& fault) {
   if (kind.change == FaultKind::Change::multiplies && fault.most > 1) return {1.0, 2 * fault.most};
   if (kind.change == FaultKind::Change::multiplies) return {1.0, fault.least};
   // Set numbers that are good at 1: what is left of speed, shots, voltage.
-  const bool good_at_one = kind.key == "cranking_speed" || kind.key == "shot_share" || kind.key == "wiring" || kind.key == "synchronised" || kind.key == "regulator_driver";
+  const bool good_at_one = kind.key == "cranking_speed" || kind.key == "shot_share" || kind.key == "wiring" ||
+                           kind.key == "synchronised" || kind.key == "regulator_driver";
   return good_at_one ? Scale{1.0, fault.least} : Scale{std::min(fault.least, 0.0), fault.most};
 }
 
@@ -41,7 +45,8 @@ std::optional<double> time_to_start(const Circuit& circuit, const Condition& con
   return EngineRun(circuit, condition, options).crank(longest);
 }
 
-Limit limit_of(const Circuit& circuit, const Fault& fault, const std::vector<Fault>& others, const Condition& condition, const LimitOptions& options) {
+Limit limit_of(const Circuit& circuit, const Fault& fault, const std::vector<Fault>& others, const Condition& condition,
+               const LimitOptions& options) {
   kind_of(fault, circuit);  // throws for what the place can not have
   const std::vector<PossibleFault> all = possible_faults(circuit);
   const Scale scale = scale_of(possible(all, fault));
@@ -51,7 +56,12 @@ Limit limit_of(const Circuit& circuit, const Fault& fault, const std::vector<Fau
     return time_to_start(with_faults(circuit, faults), condition, options.longest);
   };
 
-  Limit limit{std::min(scale.mild, scale.worst), std::max(scale.mild, scale.worst), start(std::nullopt), false, std::nullopt, 0};
+  Limit limit{std::min(scale.mild, scale.worst),
+              std::max(scale.mild, scale.worst),
+              start(std::nullopt),
+              false,
+              std::nullopt,
+              0};
   if (!limit.start_without) return limit;
   const std::optional<double> mildest = start(scale.mild);
   if (!mildest) return limit;
@@ -60,7 +70,8 @@ Limit limit_of(const Circuit& circuit, const Fault& fault, const std::vector<Fau
     limit.starts_throughout = true, limit.edge = scale.worst, limit.time_at_edge = *worst;
     return limit;
   }
-  const double fine = scale.by_ratio() ? options.precision / std::abs(std::log(scale.worst / scale.mild)) : options.precision;
+  const double fine =
+      scale.by_ratio() ? options.precision / std::abs(std::log(scale.worst / scale.mild)) : options.precision;
   for (double good = 0, bad = 1; bad - good > fine;) {
     const double middle = 0.5 * (good + bad);
     const std::optional<double> time = start(scale.at(middle));

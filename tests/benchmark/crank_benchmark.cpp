@@ -1,7 +1,8 @@
-// How fast a crank is, beside CVODE on the same right-hand side: 6 s, both circuits, hot and cold, the control module stopping the solver
-// at each of its samples; and, as a fit runs them by the thousand, cranks that follow a duty measured each 0.1 s. Errors are against CVODE
-// at rtol 1e-12 at every stop, relative to the absolute pressure. The last lines give the processor time of the fastest CVODE run that is
-// at least as accurate, divided by ours: medians of one run of this program.
+// How fast a crank is, beside CVODE on the same right-hand side: 6 s, both circuits, hot and cold, the control module
+// stopping the solver at each of its samples; and, as a fit runs them by the thousand, cranks that follow a duty
+// measured each 0.1 s. Errors are against CVODE at rtol 1e-12 at every stop, relative to the absolute pressure. The
+// last lines give the processor time of the fastest CVODE run that is at least as accurate, divided by ours: medians of
+// one run of this program.
 
 #include <benchmark/benchmark.h>
 
@@ -63,9 +64,13 @@ void record(const Cranking& cranking, const Network::State& state, Pressures* ou
 }
 
 Counters with_ours(Cranking cranking, double tolerance, Pressures* out) {
-  DenseRosenbrock<> stepper([&](const auto& before, const auto& after, auto& scale) { cranking.network().tolerances(before, after, tolerance, scale); });
+  DenseRosenbrock<> stepper([&](const auto& before, const auto& after, auto& scale) {
+    cranking.network().tolerances(before, after, tolerance, scale);
+  });
   const auto system = std::pair([&](const auto& x, auto& dxdt, double t) { cranking.rates(x, dxdt, t); },
-                                [&](const auto& x, auto& jacobian, double t, auto& by_time, auto& dxdt) { cranking.jacobian(x, jacobian, t, by_time, dxdt); });
+                                [&](const auto& x, auto& jacobian, double t, auto& by_time, auto& dxdt) {
+                                  cranking.jacobian(x, jacobian, t, by_time, dxdt);
+                                });
   stepper.initialize(cranking.start(), 0, 1e-4);
   while (stepper.current_time() < 6) {
     const double stop = cranking.next_stop(stepper.current_time());
@@ -82,8 +87,12 @@ Counters with_cvode(Cranking cranking, double tolerance, Pressures* out) {
   Network::State rates_too;
   Eigen::SparseMatrix<double> entries;
   CvodeReference cvode([&](const auto& x, auto& dxdt, double t) { cranking.rates(x, dxdt, t); },
-                       [&](const auto& x, auto& jacobian, double t, auto& by_time) { cranking.jacobian(x, entries, t, by_time, rates_too), jacobian = entries; },
-                       [&](const auto& before, const auto& after, auto& scale) { cranking.network().tolerances(before, after, tolerance, scale); });
+                       [&](const auto& x, auto& jacobian, double t, auto& by_time) {
+                         cranking.jacobian(x, entries, t, by_time, rates_too), jacobian = entries;
+                       },
+                       [&](const auto& before, const auto& after, auto& scale) {
+                         cranking.network().tolerances(before, after, tolerance, scale);
+                       });
   cvode.initialize(cranking.start(), 0);
   for (double t = 0; t < 6;) {
     const double stop = cranking.next_stop(t);
@@ -129,7 +138,8 @@ class Keeper : public benchmark::ConsoleReporter {
   void ReportRuns(const std::vector<Run>& runs) override {
     ConsoleReporter::ReportRuns(runs);
     for (const Run& r : runs)
-      if (r.run_type == Run::RT_Aggregate && r.aggregate_name == "median") rows[r.run_name.function_name] = {r.GetAdjustedCPUTime(), r.counters.at("error")};
+      if (r.run_type == Run::RT_Aggregate && r.aggregate_name == "median")
+        rows[r.run_name.function_name] = {r.GetAdjustedCPUTime(), r.counters.at("error")};
   }
   std::map<std::string, Row> rows;
 };
@@ -147,7 +157,8 @@ int main(int argc, char** argv) {
   };
   for (const Case& c : cases) {
     const auto add = [&](const char* solver, Counters (*solve)(Cranking, double, Pressures*), double tolerance) {
-      benchmark::RegisterBenchmark(name(c, solver, tolerance).c_str(), [&c, solve, tolerance](benchmark::State& state) { run(state, c, solve, tolerance); })
+      benchmark::RegisterBenchmark(name(c, solver, tolerance).c_str(),
+                                   [&c, solve, tolerance](benchmark::State& state) { run(state, c, solve, tolerance); })
           ->Unit(benchmark::kMillisecond)
           ->MinTime(0.1)
           ->Repetitions(5)
@@ -167,12 +178,15 @@ int main(int argc, char** argv) {
       if (mine == keeper.rows.end()) continue;
       double best = INFINITY;
       for (const double other : cvode)
-        if (const auto found = keeper.rows.find(name(c, "CVODE", other)); found != keeper.rows.end() && found->second.error <= mine->second.error)
+        if (const auto found = keeper.rows.find(name(c, "CVODE", other));
+            found != keeper.rows.end() && found->second.error <= mine->second.error)
           best = std::min(best, found->second.milliseconds);
       if (std::isfinite(best))
-        std::printf("  %-30s tolerance %.0e: %6.2f ms, error %.1e, ratio %.1f\n", c.label.c_str(), tolerance, mine->second.milliseconds, mine->second.error, best / mine->second.milliseconds);
+        std::printf("  %-30s tolerance %.0e: %6.2f ms, error %.1e, ratio %.1f\n", c.label.c_str(), tolerance,
+                    mine->second.milliseconds, mine->second.error, best / mine->second.milliseconds);
       else
-        std::printf("  %-30s tolerance %.0e: %6.2f ms, error %.1e, no CVODE run was as accurate\n", c.label.c_str(), tolerance, mine->second.milliseconds, mine->second.error);
+        std::printf("  %-30s tolerance %.0e: %6.2f ms, error %.1e, no CVODE run was as accurate\n", c.label.c_str(),
+                    tolerance, mine->second.milliseconds, mine->second.error);
     }
   return 0;
 }

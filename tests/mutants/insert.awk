@@ -7,11 +7,24 @@ function refuse(text) {
   exit 1
 }
 
+# A pattern that finds `part` however the source is wrapped and indented: blanks may stand between any two characters.
+function pattern_of(part,    pattern, i, letter) {
+  gsub(/[ \t]/, "", part)
+  for (i = 1; i <= length(part); ++i) {
+    letter = substr(part, i, 1)
+    if (letter == "\\") letter = "\\\\"
+    else if (letter == "^") letter = "\\^"
+    else if (letter !~ /[A-Za-z0-9_ ]/) letter = "[" letter "]"
+    pattern = pattern (i > 1 ? "[ \n]*" : "") letter
+  }
+  return pattern
+}
+
 # How often `part` stands in `text`; 2 means twice or more.
-function times_in(text, part,    at) {
-  at = index(text, part)
-  if (!at) return 0
-  return index(substr(text, at + 1), part) ? 2 : 1
+function times_in(text, part,    pattern) {
+  pattern = pattern_of(part)
+  if (!match(text, pattern)) return 0
+  return match(substr(text, RSTART + 1), pattern) ? 2 : 1
 }
 
 NR == FNR {
@@ -37,8 +50,8 @@ END {
   for (edit = 1; edit <= edits; ++edit) {
     if (times_in(original, find[edit]) != 1) refuse("\"" find[edit] "\" stands " (times_in(original, find[edit]) ? "more than once" : "nowhere") " in " FILE "; write a text that stands there once")
     if (times_in(source, find[edit]) != 1) refuse("\"" find[edit] "\" overlaps with another mutant of " FILE)
-    at = index(source, find[edit])
-    source = substr(source, 1, at - 1) with[edit] substr(source, at + length(find[edit]))
+    match(source, pattern_of(find[edit]))
+    source = substr(source, 1, RSTART - 1) with[edit] substr(source, RSTART + RLENGTH)
   }
   if (edits) print "#include \"mutant_switch.hpp\""
   printf "%s", source

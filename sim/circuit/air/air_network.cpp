@@ -23,9 +23,9 @@ constexpr int supply_node = -1;  // stands for the shop's air where a link asks 
 /// What one link does to the states around it.
 template <class S>
 struct AirNetwork::Inflow {
-  S flow;               // [kg/s], from -> to
-  S oil_from, oil_to;   // rate of the residual oil on both sides [1/s]
-  S wet;                // rate of the link's own wetness [1/s]
+  S flow;              // [kg/s], from -> to
+  S oil_from, oil_to;  // rate of the residual oil on both sides [1/s]
+  S wet;               // rate of the link's own wetness [1/s]
 };
 
 AirNetwork::AirNetwork(Circuit circuit, const AirSupply& supply, int feed, double temperature, const Wetting& wetting)
@@ -33,7 +33,8 @@ AirNetwork::AirNetwork(Circuit circuit, const AirSupply& supply, int feed, doubl
   const auto nodes = circuit_.nodes.size();
   for (Node& node : circuit_.nodes) node.tank = node.tank || node.reservoir;
   if (circuit_.nodes.at(static_cast<std::size_t>(feed)).tank)
-    throw Error(circuit_.nodes[static_cast<std::size_t>(feed)].name, "it is a tank and can not be fed with air", "name a rail or the pump side");
+    throw Error(circuit_.nodes[static_cast<std::size_t>(feed)].name, "it is a tank and can not be fed with air",
+                "name a rail or the pump side");
   for (const Node& node : circuit_.nodes) volume_.push_back(node.volume);
   volume_.push_back(supply.gauge_volume);
   node_at_.assign(nodes + 1, -1);
@@ -41,12 +42,14 @@ AirNetwork::AirNetwork(Circuit circuit, const AirSupply& supply, int feed, doubl
   for (std::size_t i = 0; i <= nodes; ++i)
     if (i == nodes || !circuit_.nodes[i].tank) node_at_[i] = size_, size_ += 2;
   for (int i = 0; i < links(); ++i)
-    wet_at_.push_back(from_of(i) != supply_node && (node_at_[from_of(i)] < 0) != (node_at_[to_of(i)] < 0) ? size_++ : -1);
+    wet_at_.push_back(from_of(i) != supply_node && (node_at_[from_of(i)] < 0) != (node_at_[to_of(i)] < 0) ? size_++
+                                                                                                          : -1);
   for (std::size_t i = 0; i < nodes; ++i)
     if (circuit_.nodes[i].tank) tank_at_[i] = size_++;
   tank_at_[nodes + 1] = size_++;
   for (const double volume : volume_)
-    reference_.push_back({atmospheric_pressure * volume / (Air::gas_constant * temperature), atmospheric_pressure, temperature});
+    reference_.push_back(
+        {atmospheric_pressure * volume / (Air::gas_constant * temperature), atmospheric_pressure, temperature});
   blocks_ = blocks();
 }
 
@@ -61,7 +64,8 @@ int AirNetwork::to_of(int link) const {
 }
 
 AirNetwork::State AirNetwork::rest(double oil) const {
-  if (!(oil >= 0 && oil <= 1)) throw Error("residual oil", format_quantity(oil, Quantity::ratio, "%") + " is out of range", "write 0 % to 100 %");
+  if (!(oil >= 0 && oil <= 1))
+    throw Error("residual oil", format_quantity(oil, Quantity::ratio, "%") + " is out of range", "write 0 % to 100 %");
   State state = State::Zero(size_);
   for (std::size_t i = 0; i < node_at_.size(); ++i) {
     if (node_at_[i] < 0) continue;
@@ -101,15 +105,20 @@ S AirNetwork::temperature_of(int node, const S& mass) const {
 }
 
 template <class S>
-AirNetwork::Inflow<S> AirNetwork::evaluate(int link, const S& m_from, const S& m_to, const S& oil_from, const S& oil_to, const S& wet,
-                                           const S& supply, const S& current, bool valve_open) const {
+AirNetwork::Inflow<S> AirNetwork::evaluate(int link, const S& m_from, const S& m_to, const S& oil_from, const S& oil_to,
+                                           const S& wet, const S& supply, const S& current, bool valve_open) const {
   const int from = from_of(link), to = to_of(link), own = static_cast<int>(circuit_.links.size());
   const S room = S(0.0 * m_from + temperature_), outside = S(0.0 * m_from + atmospheric_pressure);
   const bool from_volume = from != supply_node && node_at_[from] >= 0, to_volume = node_at_[to] >= 0;
-  const AirPorts<S> port{from == supply_node ? supply : from_volume ? pressure_of(from, m_from) : outside, to_volume ? pressure_of(to, m_to) : outside,
-                         from_volume ? temperature_of(from, m_from) : room, to_volume ? temperature_of(to, m_to) : room, current};
-  S flow = link < own ? element_air_flow(circuit_.links[link].element, port) : link > own ? air_flow(supply_.adapter, port)
-                      : valve_open ? air_flow(supply_.hose, port) : S(0.0 * m_from);
+  const AirPorts<S> port{from == supply_node ? supply
+                         : from_volume       ? pressure_of(from, m_from)
+                                             : outside,
+                         to_volume ? pressure_of(to, m_to) : outside, from_volume ? temperature_of(from, m_from) : room,
+                         to_volume ? temperature_of(to, m_to) : room, current};
+  S flow = link < own   ? element_air_flow(circuit_.links[link].element, port)
+           : link > own ? air_flow(supply_.adapter, port)
+           : valve_open ? air_flow(supply_.hose, port)
+                        : S(0.0 * m_from);
   const S none = S(0.0 * m_from);
   Inflow<S> in{flow, none, none, none};
   if (wet_at_[link] >= 0) {
@@ -128,8 +137,9 @@ void AirNetwork::rates(const State& state, const AirSignals& signals, State& rat
     const int from = from_of(i), to = to_of(i);
     const int at_from = from == supply_node ? -1 : node_at_[from], at_to = node_at_[to];
     const auto value = [&](int at) { return at < 0 ? 0.0 : state[at]; };
-    const Inflow<double> in = evaluate<double>(i, value(at_from), value(at_to), at_from < 0 ? 0 : state[at_from + 1], at_to < 0 ? 0 : state[at_to + 1],
-                                               value(wet_at_[i]), signals.supply_pressure, signals.coil_current, signals.valve_open);
+    const Inflow<double> in = evaluate<double>(i, value(at_from), value(at_to), at_from < 0 ? 0 : state[at_from + 1],
+                                               at_to < 0 ? 0 : state[at_to + 1], value(wet_at_[i]),
+                                               signals.supply_pressure, signals.coil_current, signals.valve_open);
     rates[at_from >= 0 ? at_from : from == supply_node ? tank_at_.back() : tank_at_[from]] -= in.flow;
     rates[at_to >= 0 ? at_to : tank_at_[to]] += in.flow;
     if (at_from >= 0) rates[at_from + 1] += in.oil_from;
@@ -138,24 +148,28 @@ void AirNetwork::rates(const State& state, const AirSignals& signals, State& rat
   }
 }
 
-/// The entries of the Jacobian that any state may give a value: a flow goes by the air on both sides and the wetness, residual oil by itself too, wetness by all.
+/// The entries of the Jacobian that any state may give a value: a flow goes by the air on both sides and the wetness,
+/// residual oil by itself too, wetness by all.
 JacobianBlocks AirNetwork::blocks() const {
   std::vector<JacobianBlocks::Block> blocks;
   for (int i = 0; i < links(); ++i) {
     const int from = from_of(i), to = to_of(i);
     const int at_from = from == supply_node ? -1 : node_at_[from], at_to = node_at_[to];
     JacobianBlocks::Block& block = blocks.emplace_back();
-    block.rows = block.columns = {at_from, at_to, at_from < 0 ? -1 : at_from + 1, at_to < 0 ? -1 : at_to + 1, wet_at_[i], -1};
+    block.rows =
+        block.columns = {at_from, at_to, at_from < 0 ? -1 : at_from + 1, at_to < 0 ? -1 : at_to + 1, wet_at_[i], -1};
     if (at_from < 0) block.rows[air_from] = from == supply_node ? tank_at_.back() : tank_at_[from];
     if (at_to < 0) block.rows[air_to] = tank_at_[to];
     for (int row = 0; row < around; ++row)
       for (int column = 0; column < around; ++column)
-        block.depends[row][column] = row == own_wetness || row == column || column == air_from || column == air_to || column == own_wetness;
+        block.depends[row][column] =
+            row == own_wetness || row == column || column == air_from || column == air_to || column == own_wetness;
   }
   return {size_, blocks};
 }
 
-void AirNetwork::jacobian(const State& state, const AirSignals& signals, Eigen::SparseMatrix<double>& jacobian, State& by_time) const {
+void AirNetwork::jacobian(const State& state, const AirSignals& signals, Eigen::SparseMatrix<double>& jacobian,
+                          State& by_time) const {
   blocks_.clear(jacobian);
   by_time.setZero(size_);
   JacobianBlocks::Values values;
@@ -163,9 +177,11 @@ void AirNetwork::jacobian(const State& state, const AirSignals& signals, Eigen::
     const int from = from_of(i), to = to_of(i), wet = wet_at_[i];
     const int at_from = from == supply_node ? -1 : node_at_[from], at_to = node_at_[to];
     const auto dual = [&](int at, int which) { return Dual(at < 0 ? 0.0 : state[at], Partials::Unit(which)); };
-    const Inflow<Dual> in = evaluate<Dual>(i, dual(at_from, air_from), dual(at_to, air_to), dual(at_from < 0 ? -1 : at_from + 1, oil_from),
-                                           dual(at_to < 0 ? -1 : at_to + 1, oil_to), dual(wet, own_wetness), Dual(signals.supply_pressure, Partials::Unit(5)),
-                                           Dual(signals.coil_current, Partials::Unit(6)), signals.valve_open);
+    const Inflow<Dual> in =
+        evaluate<Dual>(i, dual(at_from, air_from), dual(at_to, air_to), dual(at_from < 0 ? -1 : at_from + 1, oil_from),
+                       dual(at_to < 0 ? -1 : at_to + 1, oil_to), dual(wet, own_wetness),
+                       Dual(signals.supply_pressure, Partials::Unit(5)), Dual(signals.coil_current, Partials::Unit(6)),
+                       signals.valve_open);
     const auto spread = [&](int row, int at, const Dual& rate, double sign) {
       for (int k = 0; k < around; ++k) values[row * JacobianBlocks::width + k] = sign * rate.derivatives()[k];
       if (at >= 0) by_time[at] += sign * rate.derivatives()[5] * signals.supply_rate;
@@ -201,13 +217,15 @@ double AirNetwork::temperature(const State& state, int node) const {
 
 double AirNetwork::flow(const State& state, const AirSignals& signals, int link) const {
   const Link& l = circuit_.links[link];
-  const AirPorts<double> port{pressure(state, l.from), pressure(state, l.to), temperature(state, l.from), temperature(state, l.to), signals.coil_current};
+  const AirPorts<double> port{pressure(state, l.from), pressure(state, l.to), temperature(state, l.from),
+                              temperature(state, l.to), signals.coil_current};
   return element_air_flow(l.element, port) * (1.0 - wetting_.blocked * wetness(state, link));
 }
 
 double AirNetwork::supplied(const State& state, const AirSignals& signals) const {
   if (!signals.valve_open) return 0;
-  return air_flow(supply_.hose, AirPorts<double>{signals.supply_pressure, pressure(state, gauge()), temperature_, temperature(state, gauge()), 0});
+  return air_flow(supply_.hose, AirPorts<double>{signals.supply_pressure, pressure(state, gauge()), temperature_,
+                                                 temperature(state, gauge()), 0});
 }
 
 double AirNetwork::wetness(const State& state, int link) const { return wet_at_[link] < 0 ? 0 : state[wet_at_[link]]; }
@@ -222,7 +240,8 @@ double AirNetwork::total_air(const State& state) const {
 std::string AirNetwork::name_of_state(int index) const {
   for (std::size_t i = 0; i < node_at_.size(); ++i)
     if (node_at_[i] >= 0 && (index == node_at_[i] || index == node_at_[i] + 1))
-      return (static_cast<int>(i) == gauge() ? "gauge" : circuit_.nodes[i].name) + (index == node_at_[i] ? " (air)" : " (residual oil)");
+      return (static_cast<int>(i) == gauge() ? "gauge" : circuit_.nodes[i].name) +
+             (index == node_at_[i] ? " (air)" : " (residual oil)");
   for (std::size_t i = 0; i < circuit_.links.size(); ++i)
     if (index == wet_at_[i]) return circuit_.links[i].name + " (wetness)";
   return "received air";

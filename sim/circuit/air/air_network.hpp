@@ -19,9 +19,9 @@ struct AirSupply {
 
 /// How residual oil leaves. Every number is assumed: no measurement was found.
 struct Wetting {
-  double volume_changes = 5;   // changes of a node's air that carry its oil down to 1/e [-]
-  double blow_out = 1e-3;      // air that clears a wet leak down to 1/e, once no oil comes after it [kg]
-  double blocked = 0.8;        // share of a wholly wet leak that oil keeps shut [-]
+  double volume_changes = 5;  // changes of a node's air that carry its oil down to 1/e [-]
+  double blow_out = 1e-3;     // air that clears a wet leak down to 1/e, once no oil comes after it [kg]
+  double blocked = 0.8;       // share of a wholly wet leak that oil keeps shut [-]
 };
 
 /// What reaches the air side from outside.
@@ -34,13 +34,16 @@ struct AirSignals {
 
 /// A circuit filled with air, fed at one node, as a system of ordinary differential equations.
 ///
-/// State of each volume (the gauge's comes last): its air m [kg] and the share of its residual oil that is left, 1 to 0. Then for each link
-/// between a volume and a tank how wet it is, 1 to 0. Then the air each tank received and the supply gave [kg]: the sum of all air never changes.
+/// State of each volume (the gauge's comes last): its air m [kg] and the share of its residual oil that is left, 1 to
+/// 0. Then for each link between a volume and a tank how wet it is, 1 to 0. Then the air each tank received and the
+/// supply gave [kg]: the sum of all air never changes.
 ///
-///     p = p_ref*(m/m_ref)^n,   T = T_ref*(m/m_ref)^(n-1)       n = 1 isothermal .. 1.4 adiabatic; ref: the state at rest, or when n was set
-///     wet leak: flow*(1 - blocked*w),   dw/dt = -(w - oil)*m_out/blow_out,   d(oil)/dt = -oil*m_out/(volume_changes*m)
+///     p = p_ref*(m/m_ref)^n,   T = T_ref*(m/m_ref)^(n-1)       n = 1 isothermal .. 1.4 adiabatic; ref: the state at
+///     rest, or when n was set wet leak: flow*(1 - blocked*w),   dw/dt = -(w - oil)*m_out/blow_out,   d(oil)/dt =
+///     -oil*m_out/(volume_changes*m)
 ///
-/// Tanks and vented reservoirs stand at atmospheric pressure: the lubricating pump is still. Reservoirs become tanks of circuit().
+/// Tanks and vented reservoirs stand at atmospheric pressure: the lubricating pump is still. Reservoirs become tanks of
+/// circuit().
 class AirNetwork {
  public:
   using State = Eigen::VectorXd;
@@ -60,15 +63,16 @@ class AirNetwork {
   void set_exponent(double exponent, const State& state);
 
   void rates(const State& state, const AirSignals& signals, State& rates) const;
-  void jacobian(const State& state, const AirSignals& signals, Eigen::SparseMatrix<double>& jacobian, State& by_time) const;
+  void jacobian(const State& state, const AirSignals& signals, Eigen::SparseMatrix<double>& jacobian,
+                State& by_time) const;
   void tolerances(const State& after, double rtol, State& scale) const;
 
-  double pressure(const State& state, int node) const;     // absolute [Pa]
-  double temperature(const State& state, int node) const;  // [K]
+  double pressure(const State& state, int node) const;                         // absolute [Pa]
+  double temperature(const State& state, int node) const;                      // [K]
   double flow(const State& state, const AirSignals& signals, int link) const;  // [kg/s], from -> to
   double supplied(const State& state, const AirSignals& signals) const;        // into the gauge [kg/s]
-  double wetness(const State& state, int link) const;  // [-], 0 for a link that joins volumes
-  double total_air(const State& state) const;          // conserved [kg]
+  double wetness(const State& state, int link) const;                          // [-], 0 for a link that joins volumes
+  double total_air(const State& state) const;                                  // conserved [kg]
 
   std::string name_of_state(int index) const;
   /// Links of a kind without an air law, taken as closed.
@@ -85,8 +89,8 @@ class AirNetwork {
   template <class S>
   struct Inflow;
   template <class S>
-  Inflow<S> evaluate(int link, const S& m_from, const S& m_to, const S& oil_from, const S& oil_to, const S& wet, const S& supply, const S& current,
-                     bool valve_open) const;
+  Inflow<S> evaluate(int link, const S& m_from, const S& m_to, const S& oil_from, const S& oil_to, const S& wet,
+                     const S& supply, const S& current, bool valve_open) const;
   template <class S>
   S pressure_of(int node, const S& mass) const;
   template <class S>
@@ -97,11 +101,11 @@ class AirNetwork {
   Wetting wetting_;
   int feed_, size_ = 0;
   double temperature_, exponent_ = 1;
-  std::vector<int> node_at_;     // index of the air of a volume (its oil follows), -1 for a tank
-  std::vector<int> tank_at_;     // index of what a tank received, -1 for a volume; the last is the supply's
-  std::vector<int> wet_at_;      // index of a link's wetness, -1 when it joins volumes
+  std::vector<int> node_at_;  // index of the air of a volume (its oil follows), -1 for a tank
+  std::vector<int> tank_at_;  // index of what a tank received, -1 for a volume; the last is the supply's
+  std::vector<int> wet_at_;   // index of a link's wetness, -1 when it joins volumes
   JacobianBlocks blocks_{0, {}};
-  std::vector<double> volume_;   // [m3]
+  std::vector<double> volume_;  // [m3]
   std::vector<Reference> reference_;
 };
 

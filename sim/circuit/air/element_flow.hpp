@@ -8,10 +8,12 @@ namespace railseep {
 
 /// Kinds of element that have an air law; a sensor passes nothing.
 template <class E>
-concept PassesAir = requires(const E& element, const AirPorts<double>& port) { air_flow(element, port); };
+concept PassesAir = requires(const E& element, const AirPorts<double>& port) {
+  air_flow(element, port);
+};
 
-/// What an element passes when it is filled with air [kg/s], from -> to. A kind without an air law is taken as closed; AirNetwork names
-/// such links so that a result can say so.
+/// What an element passes when it is filled with air [kg/s], from -> to. A kind without an air law is taken as closed;
+/// AirNetwork names such links so that a result can say so.
 template <class S>
 S element_air_flow(const Element& element, const AirPorts<S>& port) {
   return std::visit(
@@ -24,8 +26,8 @@ S element_air_flow(const Element& element, const AirPorts<S>& port) {
       element);
 }
 
-/// How the air leaves an element: a round jet whose size follows from its flow, or one out of a slit, where friction has already eaten
-/// part of the pressure.
+/// How the air leaves an element: a round jet whose size follows from its flow, or one out of a slit, where friction
+/// has already eaten part of the pressure.
 struct JetShape {
   double nozzle = 0;  // Cd*A of the slit [m2], 0 for a round jet
   double height = 0;  // of the slit [m]
@@ -35,7 +37,8 @@ struct JetShape {
 inline JetShape jet_shape(const Element& element) {
   if (const Gap* gap = std::get_if<Gap>(&element)) return {as_air(*gap).nozzle, gap->clearance, gap->width};
   if (const Injector* injector = std::get_if<Injector>(&element)) return jet_shape(injector->film());
-  if (const Pump* pump = std::get_if<Pump>(&element)) return {as_air(*pump).nozzle, pump_clearance, as_air(*pump).nozzle / pump_clearance};
+  if (const Pump* pump = std::get_if<Pump>(&element))
+    return {as_air(*pump).nozzle, pump_clearance, as_air(*pump).nozzle / pump_clearance};
   return {};
 }
 

@@ -14,7 +14,8 @@ namespace railseep {
 /// k = w*h^3*(1 + 1.5*e^2)/(12*L); the nozzle has the inlet and exit loss of the oil's law, Cd = 1/sqrt(0.5 + 1).
 inline Restriction as_air(const Gap& gap) {
   const double h = gap.clearance, open = gap.width * h;
-  return {gap.count * open * h * h * (1.0 + 1.5 * gap.eccentricity * gap.eccentricity) / (12.0 * gap.length), gap.count * open / std::sqrt(1.5)};
+  return {gap.count * open * h * h * (1.0 + 1.5 * gap.eccentricity * gap.eccentricity) / (12.0 * gap.length),
+          gap.count * open / std::sqrt(1.5)};
 }
 
 template <class S>
@@ -25,7 +26,8 @@ S air_flow(const Gap& gap, const AirPorts<S>& port) {
 /// k = pi*d^4/(128*L), Cd = 1/sqrt(K + f*L/d).
 inline Restriction as_air(const Passage& passage) {
   const double d = passage.diameter, losses = passage.loss_coefficient + passage.friction_factor * passage.length / d;
-  return {std::numbers::pi * d * d * d * d / (128.0 * passage.length), 0.25 * std::numbers::pi * d * d / std::sqrt(std::max(losses, 1.0))};
+  return {std::numbers::pi * d * d * d * d / (128.0 * passage.length),
+          0.25 * std::numbers::pi * d * d / std::sqrt(std::max(losses, 1.0))};
 }
 
 template <class S>
@@ -45,17 +47,18 @@ S air_flow(const Line& line, const AirPorts<S>& port) {
   return air_flow(Passage{line.diameter, line.length, line.loss_coefficient, 0.03}, port);
 }
 
-/// Share of a pump's clearances that air finds while it stands: most pistons rest on closed ports. Assumed; a silent air test does not
-/// clear a worn pump.
+/// Share of a pump's clearances that air finds while it stands: most pistons rest on closed ports. Assumed; a silent
+/// air test does not clear a worn pump.
 inline constexpr double standing_pump_share = 0.1;
 inline constexpr double pump_clearance = 1e-5;         // of a piston [m], assumed
 inline constexpr double pump_clearance_length = 1e-2;  // along a piston [m], assumed
 
-/// The clearances of the standing pump, from its outlet back to its inlet: Wilson's slip as a film, k = share*wear*Cs*D, that ends in a slit
-/// of the clearance of a piston.
+/// The clearances of the standing pump, from its outlet back to its inlet: Wilson's slip as a film, k =
+/// share*wear*Cs*D, that ends in a slit of the clearance of a piston.
 inline Restriction as_air(const Pump& pump) {
   const double film = standing_pump_share * pump.wear * pump.slip * pump.displacement;
-  const double open = 12.0 * pump_clearance_length * film / (pump_clearance * pump_clearance);  // w*h of the film with this conductance
+  const double open =
+      12.0 * pump_clearance_length * film / (pump_clearance * pump_clearance);  // w*h of the film with this conductance
   return {film, open / std::sqrt(1.5)};
 }
 

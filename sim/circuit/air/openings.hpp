@@ -45,10 +45,12 @@ template <class S>
 S air_flow(const CheckValve& valve, const AirPorts<S>& port) {
   const double span = std::max(valve.full_pressure - valve.cracking_pressure, 1e3);
   const S open = smooth_step(S((port.from - port.to - valve.cracking_pressure) / span));
-  return open * air_flow(Hole{valve.diameter, valve.discharge_coefficient}, port) + air_flow(Hole{valve.seat_leak}, port);
+  return open * air_flow(Hole{valve.diameter, valve.discharge_coefficient}, port) +
+         air_flow(Hole{valve.seat_leak}, port);
 }
 
-/// At rest with the current that flows: no lag, the spool has had time. Without current it opens as soon as the air exceeds its spring.
+/// At rest with the current that flows: no lag, the spool has had time. Without current it opens as soon as the air
+/// exceeds its spring.
 template <class S>
 S air_flow(const Regulator& regulator, const AirPorts<S>& port) {
   const S set = regulator.set_pressure(port.coil_current);

@@ -23,11 +23,14 @@ struct CheckValve {
   static constexpr int own_states = 0;
   static constexpr auto parameters() {
     using C = CheckValve;
-    return std::array{Parameter<C>{"diameter", Quantity::length, &C::diameter, 1e-5, 0.1, "mm", "bore when fully open"},
-                      Parameter<C>{"cracking_pressure", Quantity::pressure, &C::cracking_pressure, 0, 6e7, "psi", "begins to open"},
-                      Parameter<C>{"full_pressure", Quantity::pressure, &C::full_pressure, 1, 8e7, "psi", "fully open"},
-                      Parameter<C>{"seat_leak", Quantity::length, &C::seat_leak, 0, 0.02, "mm", "hole that leaks as its seat does", 0.0},
-                      Parameter<C>{"discharge_coefficient", Quantity::ratio, &C::discharge_coefficient, 0.05, 1, "", "discharge coefficient", 0.7}};
+    return std::array{
+        Parameter<C>{"diameter", Quantity::length, &C::diameter, 1e-5, 0.1, "mm", "bore when fully open"},
+        Parameter<C>{"cracking_pressure", Quantity::pressure, &C::cracking_pressure, 0, 6e7, "psi", "begins to open"},
+        Parameter<C>{"full_pressure", Quantity::pressure, &C::full_pressure, 1, 8e7, "psi", "fully open"},
+        Parameter<C>{"seat_leak", Quantity::length, &C::seat_leak, 0, 0.02, "mm", "hole that leaks as its seat does",
+                     0.0},
+        Parameter<C>{"discharge_coefficient", Quantity::ratio, &C::discharge_coefficient, 0.05, 1, "",
+                     "discharge coefficient", 0.7}};
   }
 
   template <class S>

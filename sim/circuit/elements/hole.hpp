@@ -13,9 +13,11 @@ namespace railseep {
 ///
 ///     dp = R_l*Q + R_t*Q|Q|,   R_t = rho/(2*(Cd*A)^2),   R_l = 24*mu/d^3
 ///
-/// Source: turbulent branch Torricelli / Merritt, Hydraulic Control Systems (1967), ch. 3; laminar limit Sampson (1891), creeping
-///         flow through a hole in a thin wall (both from memory). Density is that at atmospheric pressure (within 1 % at 25 MPa).
-///         Published laws differ: fitted_coefficient() passes 19 % more near Re 100 and twice as much far below. oil.edge_law mixes the two.
+/// Source: turbulent branch Torricelli / Merritt, Hydraulic Control Systems (1967), ch. 3; laminar limit Sampson
+/// (1891), creeping
+///         flow through a hole in a thin wall (both from memory). Density is that at atmospheric pressure (within 1 %
+///         at 25 MPa). Published laws differ: fitted_coefficient() passes 19 % more near Re 100 and twice as much far
+///         below. oil.edge_law mixes the two.
 /// Valid:  liquid, no cavitation in the hole, edge sharp. Leaves out: reattachment in long holes.
 struct Hole {
   double diameter = 1e-3;               // d [m]
@@ -24,9 +26,9 @@ struct Hole {
   static constexpr std::string_view kind = "hole";
   static constexpr int own_states = 0;
   static constexpr auto parameters() {
-    return std::array{
-        Parameter<Hole>{"diameter", Quantity::length, &Hole::diameter, 0, 0.1, "mm", "hole diameter"},
-        Parameter<Hole>{"discharge_coefficient", Quantity::ratio, &Hole::discharge_coefficient, 0.05, 1, "", "discharge coefficient", 0.62}};
+    return std::array{Parameter<Hole>{"diameter", Quantity::length, &Hole::diameter, 0, 0.1, "mm", "hole diameter"},
+                      Parameter<Hole>{"discharge_coefficient", Quantity::ratio, &Hole::discharge_coefficient, 0.05, 1,
+                                      "", "discharge coefficient", 0.62}};
   }
 
   template <class S>
@@ -41,7 +43,8 @@ struct Hole {
     using std::sqrt;
     if (open <= 0.0) return S(0.0 * dp);
     const double cd_area = discharge_coefficient * 0.25 * std::numbers::pi * diameter * diameter;
-    const double laminar = 24.0 * oil.viscosity / (diameter * diameter * diameter), turbulent = oil.density / (2.0 * cd_area * cd_area);
+    const double laminar = 24.0 * oil.viscosity / (diameter * diameter * diameter),
+                 turbulent = oil.density / (2.0 * cd_area * cd_area);
     // R_l grows with open^-1.5 and R_t with open^-2: multiplied out, so that nothing divides by an opening of 0.
     const S root = sqrt(laminar * laminar + 4.0 * turbulent * abs(dp) * open);
     const S series = 2.0 * dp * (open * sqrt(open)) / (laminar + root);
@@ -54,14 +57,16 @@ struct Hole {
     if (diameter <= 0) return S(0.0 * dp);
     const double area = 0.25 * std::numbers::pi * diameter * diameter;
     const double cd_area = discharge_coefficient * area;
-    const S series = series_flow(dp, 24.0 * oil.viscosity / (diameter * diameter * diameter), oil.density / (2.0 * cd_area * cd_area));
+    const S series = series_flow(dp, 24.0 * oil.viscosity / (diameter * diameter * diameter),
+                                 oil.density / (2.0 * cd_area * cd_area));
     if (oil.edge_law == 0) return series;
     return S(series + oil.edge_law * (fitted_flow(dp, S(diameter), oil) - series));
   }
 
   /// Cd = 0.61*(1 + 1.07*exp(-0.126*sqrt(Re)) - 2.07*exp(-0.246*sqrt(Re))),   Re = 4*rho*Q/(pi*d*mu)
   ///
-  /// Source: Wu, Burton & Schoenau, Int. J. Fluid Power 3(1) (2002), sharp-edged hole (coefficients from memory). @param root sqrt(Re)
+  /// Source: Wu, Burton & Schoenau, Int. J. Fluid Power 3(1) (2002), sharp-edged hole (coefficients from memory).
+  /// @param root sqrt(Re)
   template <class S>
   static S fitted_coefficient(const S& root) {
     using std::exp;

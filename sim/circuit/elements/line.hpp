@@ -13,10 +13,11 @@ namespace railseep {
 ///     (rho*L/A)*dQ/dt = dp - f*(L/d)*rho*v|v|/2 - K*rho*v|v|/2,     v = Q/A           own state 0: Q [m3/s]
 ///     f = 8*[ (8/Re)^12 + (a + b)^(-3/2) ]^(1/12),   a = {2.457*ln(1/[(7/Re)^0.9 + 0.27*e])}^16,   b = (37530/Re)^16
 ///
-/// One line carries one lump of inertia; cut_line() cuts it into pieces with volumes between them, and the waves become exact as the pieces
-/// shrink (closed line f = n*a/(2L), Joukowsky surge rho*a*v).
-/// Source: friction Churchill, Chem. Eng. 84(24) (1977) 91, all regimes in one explicit form; lumped line Wylie & Streeter, Fluid Transients
-///         in Systems (1993) (both from memory). Valid: Re of steady flow. Leaves out: frequency-dependent friction, elastic wall.
+/// One line carries one lump of inertia; cut_line() cuts it into pieces with volumes between them, and the waves become
+/// exact as the pieces shrink (closed line f = n*a/(2L), Joukowsky surge rho*a*v). Source: friction Churchill, Chem.
+/// Eng. 84(24) (1977) 91, all regimes in one explicit form; lumped line Wylie & Streeter, Fluid Transients
+///         in Systems (1993) (both from memory). Valid: Re of steady flow. Leaves out: frequency-dependent friction,
+///         elastic wall.
 struct Line {
   double diameter = 8e-3;       // d [m]
   double length = 0.1;          // L [m]
@@ -27,10 +28,12 @@ struct Line {
   static constexpr int own_states = 1;
   static constexpr Dependence flow_by{false, {true, false}};
   static constexpr auto parameters() {
-    return std::array{Parameter<Line>{"diameter", Quantity::length, &Line::diameter, 1e-4, 0.2, "mm", "bore"},
-                      Parameter<Line>{"length", Quantity::length, &Line::length, 1e-4, 50, "mm", "length"},
-                      Parameter<Line>{"roughness", Quantity::length, &Line::roughness, 0, 1e-3, "um", "height of the roughness", 0.0},
-                      Parameter<Line>{"loss_coefficient", Quantity::ratio, &Line::loss_coefficient, 0, 100, "", "sum of minor losses", 0.0}};
+    return std::array{
+        Parameter<Line>{"diameter", Quantity::length, &Line::diameter, 1e-4, 0.2, "mm", "bore"},
+        Parameter<Line>{"length", Quantity::length, &Line::length, 1e-4, 50, "mm", "length"},
+        Parameter<Line>{"roughness", Quantity::length, &Line::roughness, 0, 1e-3, "um", "height of the roughness", 0.0},
+        Parameter<Line>{"loss_coefficient", Quantity::ratio, &Line::loss_coefficient, 0, 100, "", "sum of minor losses",
+                        0.0}};
   }
 
   double area() const { return 0.25 * std::numbers::pi * diameter * diameter; }
@@ -46,7 +49,8 @@ struct Line {
     return {S((port.from - port.to - loss(q, oil)) * (area() / (oil.density * length))), S(0.0 * q)};
   }
 
-  /// Pressure lost by friction at a flow [Pa]: odd in q. Written as Hagen-Poiseuille times f*Re/64, which is 1 at low Re.
+  /// Pressure lost by friction at a flow [Pa]: odd in q. Written as Hagen-Poiseuille times f*Re/64, which is 1 at low
+  /// Re.
   template <class S>
   S loss(const S& q, const Oil& oil) const {
     using std::abs;

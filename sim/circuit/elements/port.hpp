@@ -18,7 +18,8 @@ struct Ports {
   S from_air = S(0.0);  // free air among what stands at the from side, by volume at its pressure [-]; only a pump asks
 };
 
-/// What reaches an element from outside the oil. S is the type of what changes within a step; the rest holds until it is set again.
+/// What reaches an element from outside the oil. S is the type of what changes within a step; the rest holds until it
+/// is set again.
 template <class S>
 struct Signals {
   S speed;                  // crankshaft [rad/s]
@@ -29,14 +30,15 @@ struct Signals {
   double coil_warming = 0;  // regulator coil above its own coil_temperature [K]
 };
 
-/// What a flow or an own rate of an element depends on, beside the signals: of this the Jacobian's pattern is made. An element that depends on less than
-/// all it sees says so in `flow_by` and `own_by`.
+/// What a flow or an own rate of an element depends on, beside the signals: of this the Jacobian's pattern is made. An
+/// element that depends on less than all it sees says so in `flow_by` and `own_by`.
 struct Dependence {
   bool pressures = true;
   std::array<bool, 2> own{true, true};
 };
 
-/// One number of an element as files and faults name it: key, quantity, range, the unit it is written in, and what it means.
+/// One number of an element as files and faults name it: key, quantity, range, the unit it is written in, and what it
+/// means.
 template <class E>
 struct Parameter {
   std::string_view key;

@@ -12,19 +12,21 @@ namespace railseep {
 
 /// High-pressure oil pump: a fixed displacement, turned by the engine, that slips back through its clearances.
 ///
-///     Q = least(D*r*omega*(1 - lost)*filled*ripple(r*angle), Q_inlet(p_from - p_least)) - wear*Cs*D*dp/mu_film      D [m3/rad], omega [rad/s]
-///     filled = max(0, 1 + c - c/(1 - a + a*e)),   e = (p_from/p_to)^(1/n)
-///     ripple = (pi/N)*sum max(0, sin(r*angle + 2*pi*k/N)),  k = 0 .. N-1      mean 1; only when the signals ask for it
+///     Q = least(D*r*omega*(1 - lost)*filled*ripple(r*angle), Q_inlet(p_from - p_least)) - wear*Cs*D*dp/mu_film      D
+///     [m3/rad], omega [rad/s] filled = max(0, 1 + c - c/(1 - a + a*e)),   e = (p_from/p_to)^(1/n) ripple = (pi/N)*sum
+///     max(0, sin(r*angle + 2*pi*k/N)),  k = 0 .. N-1      mean 1; only when the signals ask for it
 ///
-/// r is the drive ratio, Q_inlet what the inlet screen lets in until the inlet is at p_least, where oil boils out its air; least() has a
-/// rounded corner. inlet_openings = 0: no screen, the inlet never starves. filled: in the dead volume c (a share of the stroke) stays a mixture at p_to, which
-/// expands before anything is drawn; a is the share of free air by volume that is drawn. Oil alone does not expand (filled = 1). Air alone reaches no more than
-/// p_from*(1 + 1/c)^n: the check valves stay shut, and a pump that is not primed makes no pressure.
-/// Source: Wilson, ASME paper 48-SA-14 (1948) (title read, form from memory): laminar slip, so a worn pump holds a pressure that is
-///         proportional to speed and viscosity, p = r*omega*mu/(wear*Cs). Ripple: sinusoidal pistons delivering over half a turn, note
-///         "Hydraulic piston: ripple pumps"; Ivantysyn & Ivantysynova (from memory). p_least 30 kPa assumed. filled for air alone is the volumetric
-///         efficiency of a reciprocating compressor, 1 + c - c*(p2/p1)^(1/n), textbook (from memory); with oil among it by the same balance, the mixture being the
-///         same all over. Leaves out: swash angle; air that gathers in the chamber.
+/// r is the drive ratio, Q_inlet what the inlet screen lets in until the inlet is at p_least, where oil boils out its
+/// air; least() has a rounded corner. inlet_openings = 0: no screen, the inlet never starves. filled: in the dead
+/// volume c (a share of the stroke) stays a mixture at p_to, which expands before anything is drawn; a is the share of
+/// free air by volume that is drawn. Oil alone does not expand (filled = 1). Air alone reaches no more than p_from*(1 +
+/// 1/c)^n: the check valves stay shut, and a pump that is not primed makes no pressure. Source: Wilson, ASME paper
+/// 48-SA-14 (1948) (title read, form from memory): laminar slip, so a worn pump holds a pressure that is
+///         proportional to speed and viscosity, p = r*omega*mu/(wear*Cs). Ripple: sinusoidal pistons delivering over
+///         half a turn, note "Hydraulic piston: ripple pumps"; Ivantysyn & Ivantysynova (from memory). p_least 30 kPa
+///         assumed. filled for air alone is the volumetric efficiency of a reciprocating compressor, 1 + c -
+///         c*(p2/p1)^(1/n), textbook (from memory); with oil among it by the same balance, the mixture being the same
+///         all over. Leaves out: swash angle; air that gathers in the chamber.
 struct Pump {
   double displacement = 7e-6 / 6.283185307179586;  // D [m3/rad]
   double drive_ratio = 1;                          // r [-]
@@ -32,10 +34,10 @@ struct Pump {
   double wear = 1;                                 // times the slip when new [-]
   double lost_capacity = 0;                        // share of the displacement that delivers nothing [-]
   double pistons = 7;                              // N [-]
-  double dead_volume = 0;                          // c, of a piston's stroke [-]; 0: presses any mixture to any pressure
-  double inlet_mesh = 1.5e-4;                      // one opening of the inlet screen [m]
-  double inlet_openings = 0;                       // [-]
-  double inlet_blocked = 0;                        // share of them [-]
+  double dead_volume = 0;      // c, of a piston's stroke [-]; 0: presses any mixture to any pressure
+  double inlet_mesh = 1.5e-4;  // one opening of the inlet screen [m]
+  double inlet_openings = 0;   // [-]
+  double inlet_blocked = 0;    // share of them [-]
 
   static constexpr double least_inlet_pressure = 3e4;  // p_least, absolute [Pa]
 
@@ -43,16 +45,24 @@ struct Pump {
   static constexpr int own_states = 0;
   static constexpr auto parameters() {
     return std::array{
-        Parameter<Pump>{"displacement", Quantity::displacement, &Pump::displacement, 1e-9, 1e-3, "cm3/rev", "displacement"},
-        Parameter<Pump>{"drive_ratio", Quantity::ratio, &Pump::drive_ratio, 0, 20, "", "pump turns per crankshaft turn"},
+        Parameter<Pump>{"displacement", Quantity::displacement, &Pump::displacement, 1e-9, 1e-3, "cm3/rev",
+                        "displacement"},
+        Parameter<Pump>{"drive_ratio", Quantity::ratio, &Pump::drive_ratio, 0, 20, "",
+                        "pump turns per crankshaft turn"},
         Parameter<Pump>{"slip", Quantity::ratio, &Pump::slip, 0, 1e-3, "", "Wilson slip coefficient"},
-        Parameter<Pump>{"wear", Quantity::ratio, &Pump::wear, 0, 1e4, "x", "slip as a multiple of the slip when new", 1.0},
-        Parameter<Pump>{"lost_capacity", Quantity::ratio, &Pump::lost_capacity, 0, 1, "%", "share of the displacement lost", 0.0},
+        Parameter<Pump>{"wear", Quantity::ratio, &Pump::wear, 0, 1e4, "x", "slip as a multiple of the slip when new",
+                        1.0},
+        Parameter<Pump>{"lost_capacity", Quantity::ratio, &Pump::lost_capacity, 0, 1, "%",
+                        "share of the displacement lost", 0.0},
         Parameter<Pump>{"pistons", Quantity::ratio, &Pump::pistons, 1, 31, "", "pistons", 7.0},
-        Parameter<Pump>{"dead_volume", Quantity::ratio, &Pump::dead_volume, 0, 5, "%", "volume left in a cylinder at the end of its stroke, as a share of the stroke", 0.0},
-        Parameter<Pump>{"inlet_mesh", Quantity::length, &Pump::inlet_mesh, 1e-6, 0.05, "mm", "width of one opening of the inlet screen", 1.5e-4},
-        Parameter<Pump>{"inlet_openings", Quantity::ratio, &Pump::inlet_openings, 0, 1e7, "", "openings of the inlet screen; 0: never starves", 0.0},
-        Parameter<Pump>{"inlet_blocked", Quantity::ratio, &Pump::inlet_blocked, 0, 0.99999, "%", "share of the inlet screen that is blocked", 0.0}};
+        Parameter<Pump>{"dead_volume", Quantity::ratio, &Pump::dead_volume, 0, 5, "%",
+                        "volume left in a cylinder at the end of its stroke, as a share of the stroke", 0.0},
+        Parameter<Pump>{"inlet_mesh", Quantity::length, &Pump::inlet_mesh, 1e-6, 0.05, "mm",
+                        "width of one opening of the inlet screen", 1.5e-4},
+        Parameter<Pump>{"inlet_openings", Quantity::ratio, &Pump::inlet_openings, 0, 1e7, "",
+                        "openings of the inlet screen; 0: never starves", 0.0},
+        Parameter<Pump>{"inlet_blocked", Quantity::ratio, &Pump::inlet_blocked, 0, 0.99999, "%",
+                        "share of the inlet screen that is blocked", 0.0}};
   }
 
   template <class S>
@@ -93,7 +103,8 @@ struct Pump {
   /// Most that the inlet screen lets in [m3/s].
   template <class S>
   S inlet(const S& from, const Oil& oil) const {
-    return Screen{inlet_mesh, inlet_openings, inlet_blocked}.flow_through(rounded_ramp(S(from - least_inlet_pressure), 2e3), oil);
+    return Screen{inlet_mesh, inlet_openings, inlet_blocked}.flow_through(
+        rounded_ramp(S(from - least_inlet_pressure), 2e3), oil);
   }
 
   /// What creeps back through the clearances [m3/s].

@@ -29,27 +29,30 @@ S smooth_step(const S& u) {
 template <class S>
 S rounded_ramp(const S& u, double width) {
   using std::exp;
-  using std::log1p;
   using std::log;
+  using std::log1p;
   if (u > 40.0 * width) return u;
   if (u < -40.0 * width) return S(0.0 * u);
   return S(width * log(1.0 + exp(u / width)));
 }
 
-/// 0 within -half..half, beyond it what is left over; the corners are rounded within a tenth of half. half = 0: u itself.
+/// 0 within -half..half, beyond it what is left over; the corners are rounded within a tenth of half. half = 0: u
+/// itself.
 template <class S>
 S dead_zone(const S& u, double half) {
   if (half <= 0) return u;
   return S(rounded_ramp(S(u - half), 0.1 * half) - rounded_ramp(S(-u - half), 0.1 * half));
 }
 
-/// Where a part with friction is driven to: smooth_step(u), widened by 2*half at both ends so that it shuts and opens fully all the same.
+/// Where a part with friction is driven to: smooth_step(u), widened by 2*half at both ends so that it shuts and opens
+/// fully all the same.
 template <class S>
 S sticking_drive(const S& u, double half) {
   return S(-2.0 * half + (1.0 + 4.0 * half) * smooth_step(S((u + 2.0 * half) / (1.0 + 4.0 * half))));
 }
 
-/// The smaller of two positive numbers with a rounded corner: (a^-8 + b^-8)^(-1/8), 8 % low where they are equal, 1e-4 at a factor 3.
+/// The smaller of two positive numbers with a rounded corner: (a^-8 + b^-8)^(-1/8), 8 % low where they are equal, 1e-4
+/// at a factor 3.
 template <class S>
 S rounded_least(const S& a, const S& b) {
   using std::pow;

@@ -8,15 +8,18 @@
 
 namespace railseep {
 
-/// Rail pressure sensor: linear and lagging; no oil passes it. What it shows is worked out where it is read, not in the differential equation.
+/// Rail pressure sensor: linear and lagging; no oil passes it. What it shows is worked out where it is read, not in the
+/// differential equation.
 ///
 ///     tau*dp_s/dt = (p - p_to) - p_s            own state 0: p_s [Pa] gauge, the other side being the crankcase
-///     volts = clip(round(zero + (gain_error*p_s + bias + hot_drift*(T - 20 degC))/span), 0, 5),   rounded to steps of the resolution
-///     shown = max(0, (volts - zero)*span),   or the module's default when a broken wire makes the volts impossible (below 0.039 or above 4.9 V)
+///     volts = clip(round(zero + (gain_error*p_s + bias + hot_drift*(T - 20 degC))/span), 0, 5),   rounded to steps of
+///     the resolution shown = max(0, (volts - zero)*span),   or the module's default when a broken wire makes the volts
+///     impossible (below 0.039 or above 4.9 V)
 ///
-/// T is the oil's temperature. open_circuit is the share of the signal that a broken wire replaces by open_voltage. A sensor that is merely
-/// biased is taken at its word: modules differ in how far they let it go.
-/// Source: rest volts 0.15..0.35 V, 0.80 V near 500 psi, circuit low and high limits, default 6.0 MPa: workshop manuals (trade); lag assumed.
+/// T is the oil's temperature. open_circuit is the share of the signal that a broken wire replaces by open_voltage. A
+/// sensor that is merely biased is taken at its word: modules differ in how far they let it go. Source: rest volts
+/// 0.15..0.35 V, 0.80 V near 500 psi, circuit low and high limits, default 6.0 MPa: workshop manuals (trade); lag
+/// assumed.
 struct Sensor {
   double zero = 0.24;             // [V] at no pressure
   double span = 6e6;              // [Pa/V]
@@ -35,16 +38,22 @@ struct Sensor {
   static constexpr int own_states = 1;
   static constexpr auto parameters() {
     using N = Sensor;
-    return std::array{Parameter<N>{"zero", Quantity::voltage, &N::zero, 0, 5, "V", "volts at no pressure"},
-                      Parameter<N>{"span_pressure", Quantity::pressure, &N::span, 1e5, 1e9, "psi", "pressure per volt"},
-                      Parameter<N>{"lag", Quantity::time, &N::lag, 1e-4, 1, "ms", "time constant"},
-                      Parameter<N>{"bias", Quantity::pressure, &N::bias, -5e7, 5e7, "psi", "reads so much too high", 0.0},
-                      Parameter<N>{"gain_error", Quantity::ratio, &N::gain_error, 0.01, 10, "x", "reads so many times the pressure", 1.0},
-                      Parameter<N>{"hot_drift", Quantity::pressure, &N::hot_drift, -1e6, 1e6, "psi", "reads so much higher per K above 20 degC", 0.0},
-                      Parameter<N>{"resolution", Quantity::voltage, &N::resolution, 0, 1, "mV", "step of the volts", 0.0},
-                      Parameter<N>{"open_circuit", Quantity::ratio, &N::open_circuit, 0, 1, "%", "share of the signal that a broken wire replaces", 0.0},
-                      Parameter<N>{"open_voltage", Quantity::voltage, &N::open_voltage, 0, 5, "V", "what the broken wire puts there", 0.0},
-                      Parameter<N>{"default_pressure", Quantity::pressure, &N::default_pressure, 0, 1e8, "psi", "assumed by the module for impossible volts", 6e6}};
+    return std::array{
+        Parameter<N>{"zero", Quantity::voltage, &N::zero, 0, 5, "V", "volts at no pressure"},
+        Parameter<N>{"span_pressure", Quantity::pressure, &N::span, 1e5, 1e9, "psi", "pressure per volt"},
+        Parameter<N>{"lag", Quantity::time, &N::lag, 1e-4, 1, "ms", "time constant"},
+        Parameter<N>{"bias", Quantity::pressure, &N::bias, -5e7, 5e7, "psi", "reads so much too high", 0.0},
+        Parameter<N>{"gain_error", Quantity::ratio, &N::gain_error, 0.01, 10, "x", "reads so many times the pressure",
+                     1.0},
+        Parameter<N>{"hot_drift", Quantity::pressure, &N::hot_drift, -1e6, 1e6, "psi",
+                     "reads so much higher per K above 20 degC", 0.0},
+        Parameter<N>{"resolution", Quantity::voltage, &N::resolution, 0, 1, "mV", "step of the volts", 0.0},
+        Parameter<N>{"open_circuit", Quantity::ratio, &N::open_circuit, 0, 1, "%",
+                     "share of the signal that a broken wire replaces", 0.0},
+        Parameter<N>{"open_voltage", Quantity::voltage, &N::open_voltage, 0, 5, "V", "what the broken wire puts there",
+                     0.0},
+        Parameter<N>{"default_pressure", Quantity::pressure, &N::default_pressure, 0, 1e8, "psi",
+                     "assumed by the module for impossible volts", 6e6}};
   }
 
   template <class S>
