@@ -5,10 +5,8 @@
 #include <string>
 #include <vector>
 
-// First: after the channel names of a trace GCC 12 takes its enumerators for shadows of them.
 #include "circuit/circuit.hpp"
 #include "circuit/faults.hpp"
-#include "log/channel_kind.hpp"
 #include "procedure/air_test.hpp"
 #include "quantity/error.hpp"
 #include "sound.hpp"

@@ -3,8 +3,8 @@
 #include <algorithm>
 
 #include "circuit/faults.hpp"
-#include "match/reading.hpp"
-#include "match/started.hpp"
+#include "evidence/reading.hpp"
+#include "evidence/started.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep::gui {
@@ -43,8 +43,8 @@ Beside beside(const Circuit& circuit, const Observations& observations, const Ma
           unless_it_fails([&] { return start_probability(procedures, observations.starts[k].situation); }));
     if (found)
       all.findings.push_back(unless_it_fails([&] {
-                               return findings_beside(observations, faulty, faults);
-                             }).value_or(std::vector<FindingBeside>{}));
+                               return observed_and_predicted(observations, faulty, faults);
+                             }).value_or(std::vector<ObservedAndPredicted>{}));
   }
   return all;
 }

@@ -1,12 +1,10 @@
 #pragma once
 
-// First: after the channel names of a trace GCC 12 takes its enumerators for shadows of them.
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "log/channel_kind.hpp"
-#include "match/findings_beside.hpp"
+#include "evidence/observed_and_predicted.hpp"
 #include "match/match.hpp"
 
 namespace railseep::gui {
@@ -30,7 +28,7 @@ struct StartBeside {
 struct Beside {
   std::vector<ReadBeside> readings;
   std::vector<StartBeside> starts;
-  std::vector<std::vector<FindingBeside>>
+  std::vector<std::vector<ObservedAndPredicted>>
       findings;  // checks and air tests, for each of the first candidates; empty where they were not computed
 
   bool empty() const { return readings.empty() && starts.empty() && findings.empty(); }

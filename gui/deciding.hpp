@@ -1,12 +1,10 @@
 #pragma once
 
-// First: after the channel names of a trace GCC 12 takes its enumerators for shadows of them.
 #include <memory>
 #include <string>
 #include <vector>
 
 #include "decide/decide.hpp"
-#include "log/channel_kind.hpp"
 #include "long_work.hpp"
 #include "matching.hpp"
 

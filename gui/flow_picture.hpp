@@ -4,8 +4,6 @@
 
 #include <string>
 
-// First: after the channel names of a trace GCC 12 takes its enumerators for shadows of them.
-#include "log/channel_kind.hpp"
 #include "procedure/crank.hpp"
 
 namespace railseep::gui {

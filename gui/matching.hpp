@@ -4,11 +4,11 @@
 #include <string>
 #include <vector>
 
+#include "after/shortfalls.hpp"
 #include "beside.hpp"
 #include "document.hpp"
 #include "long_work.hpp"
 #include "match/match.hpp"
-#include "match/shortfalls.hpp"
 #include "plot.hpp"
 
 namespace railseep::gui {

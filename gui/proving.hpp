@@ -4,9 +4,9 @@
 #include <optional>
 #include <string>
 
+#include "after/repair.hpp"
 #include "document.hpp"
 #include "long_work.hpp"
-#include "match/repair.hpp"
 #include "plot.hpp"
 
 namespace railseep::gui {

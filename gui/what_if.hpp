@@ -1,6 +1,5 @@
 #pragma once
 
-// First: after the channel names of a trace GCC 12 takes its enumerators for shadows of them.
 #include <memory>
 #include <optional>
 #include <string>
@@ -8,7 +7,6 @@
 
 #include "circuit/circuit.hpp"
 #include "circuit/faults.hpp"
-#include "log/channel_kind.hpp"
 #include "plot.hpp"
 #include "procedure/crank.hpp"
 #include "worker.hpp"

@@ -191,7 +191,7 @@ TEST(AirElements, RegulatorShutsWithCurrent) {
 }
 
 TEST(AirElements, EveryKindHasAnAirLaw) {
-  for (const Element& element : each_kind()) EXPECT_TRUE(has_air_law(element)) << kind_of(element);
+  for (const Element& element : each_element()) EXPECT_TRUE(has_air_law(element)) << kind_of(element);
 }
 
 // Common practice of the trade, derived: per 1 cm3/s of oil at 90 degC (15.7 mPa.s) and 3.45 MPa a clearance passes

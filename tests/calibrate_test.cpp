@@ -1,5 +1,5 @@
 // A circuit fitted to known-good logs: made-up ones of an engine whose numbers are known.
-#include "match/calibrate.hpp"
+#include "after/calibrate.hpp"
 
 #include <gtest/gtest.h>
 

@@ -27,7 +27,7 @@ Gauges read_gauges(const Circuit& circuit, const Trace& trace) {
   const CrankSummary s = summarise(circuit, trace);
   Gauges g;
   g.shown = s.plateau, g.duty = s.duty, g.time = s.time_to_enable.value_or(longest), g.enabled = s.injection_enabled;
-  const std::vector<double>& p = trace.find(rail_pressure).value;
+  const std::vector<double>& p = trace.find(signal::rail_pressure).value;
   const std::size_t first = p.size() * 4 / 5;
   for (std::size_t i = first; i < p.size(); ++i) g.actual += p[i] / static_cast<double>(p.size() - first);
   return g;
@@ -148,8 +148,8 @@ TEST(SensorWiring, ShowsImpossibleVoltsAndADefaultThatStandsStill) {
       const auto [low, high] = std::minmax_element(trace.find(channel).value.begin(), trace.find(channel).value.end());
       return *high - *low;
     };
-    EXPECT_EQ(range(shown_pressure), 0);
-    EXPECT_GT(range(rail_pressure), 500 * psi);
+    EXPECT_EQ(range(signal::shown_pressure), 0);
+    EXPECT_GT(range(signal::rail_pressure), 500 * psi);
   }
 }
 

@@ -196,7 +196,7 @@ TEST(CircuitFile, RefusesTextThatIsNoJson) {
 
 /// The ends of every range as the message tells them.
 TEST(CircuitFile, AdvisesNumbersThatItAccepts) {
-  for (const Element& kind : each_kind())
+  for (const Element& kind : each_element())
     for (const ParameterView& p : parameters_of(kind)) {
       Element element = kind;
       const std::string message = error_of([&] { set_parameter(element, p.key, 10 * p.most + 1); }),

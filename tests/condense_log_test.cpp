@@ -1,4 +1,4 @@
-#include "match/condense_log.hpp"
+#include "evidence/condense_log.hpp"
 
 #include <gtest/gtest.h>
 
@@ -190,8 +190,8 @@ Severity severity_at(double rate, std::size_t* samples) {
   CandidateFit fit(circuit, evidence, *std::ranges::find_if(all, [](const Candidate& candidate) {
                      return candidate.title() == "hole at sensor port seal";
                    }));
-  fit.look();
-  fit.search_roughly();
+  fit.scan_severities();
+  fit.search_widened();
   fit.search();
   fit.weigh();
   return fit.finish().severities.front();

@@ -124,7 +124,7 @@ Pressures with_ours(const Case& c, double tolerance) {
   for (std::size_t k = 0; k < rows.size(); ++k) {
     for (const Node& node : circuit.nodes)
       if (!node.tank) rows[k].push_back(trace.find(node.name + " pressure").value[k] + atmospheric_pressure);
-    rows[k].push_back(trace.find(shown_pressure).value[k] + atmospheric_pressure);
+    rows[k].push_back(trace.find(signal::shown_pressure).value[k] + atmospheric_pressure);
   }
   return rows;
 }

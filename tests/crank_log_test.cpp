@@ -4,8 +4,8 @@
 #include <functional>
 #include <numbers>
 
+#include "evidence/evidence.hpp"
 #include "log/log_reader.hpp"
-#include "match/evidence.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {

@@ -173,8 +173,8 @@ TEST(Crank, MeasuredDutyTakesThePlaceOfTheModule) {
   options.duty = Profile({0, 1.234, 2}, {0.2, 0.3, 0.25});
   const Trace trace = crank(circuit, condition, options).trace;
   for (std::size_t i = 0; i < trace.time.size(); ++i) {
-    EXPECT_NEAR(trace.find(regulator_duty).value[i], options.duty->at(trace.time[i]), 1e-12);
-    EXPECT_NEAR(trace.find(engine_speed).value[i], condition.speed.at(trace.time[i]), 1e-12);
+    EXPECT_NEAR(trace.find(signal::regulator_duty).value[i], options.duty->at(trace.time[i]), 1e-12);
+    EXPECT_NEAR(trace.find(signal::engine_speed).value[i], condition.speed.at(trace.time[i]), 1e-12);
   }
 }
 
@@ -188,17 +188,17 @@ TEST(Crank, RecordedDutyPlayedBackGivesTheSamePressures) {
   options.duration = 2;
   for (int i = 0; i <= 400; ++i) options.output_times.push_back(std::min(2.0, 0.005 * i + 0.0001 * (i % 2)));
   const Trace first = crank(circuit, condition, options).trace;
-  std::vector<double> times{0}, duty{first.find(regulator_duty).value[0]};
+  std::vector<double> times{0}, duty{first.find(signal::regulator_duty).value[0]};
   for (std::size_t i = 2; i < first.time.size(); i += 2) {
-    const double next = first.find(regulator_duty).value[std::min(i + 1, first.time.size() - 1)];
+    const double next = first.find(signal::regulator_duty).value[std::min(i + 1, first.time.size() - 1)];
     times.insert(times.end(), {first.time[i] - 1e-7, first.time[i] + 1e-7});
     duty.insert(duty.end(), {duty.back(), next});
   }
   options.duty = Profile(times, duty);
   const Trace second = crank(circuit, condition, options).trace;
   for (std::size_t i = 0; i < first.time.size(); ++i)
-    EXPECT_NEAR(second.find(rail_pressure).value[i], first.find(rail_pressure).value[i],
-                1e-4 * (first.find(rail_pressure).value[i] + 1e5))
+    EXPECT_NEAR(second.find(signal::rail_pressure).value[i], first.find(signal::rail_pressure).value[i],
+                1e-4 * (first.find(signal::rail_pressure).value[i] + 1e5))
         << first.time[i];
 }
 
@@ -209,8 +209,8 @@ TEST(Crank, TrueAndShownPressureAgreeAtRestAndOnThePlateau) {
   moment.duration = 0.05;
   for (const std::string& path : shipped_circuits()) {
     const Trace trace = crank(read_circuit(path), {}, moment).trace;
-    EXPECT_NEAR(trace.find(rail_pressure).value.front(), 0, 1) << path;
-    EXPECT_NEAR(trace.find(shown_pressure).value.front(), 0, 1) << path;
+    EXPECT_NEAR(trace.find(signal::rail_pressure).value.front(), 0, 1) << path;
+    EXPECT_NEAR(trace.find(signal::shown_pressure).value.front(), 0, 1) << path;
   }
   CrankOptions options;
   options.duration = 6, options.tolerance = 1e-4;
@@ -218,7 +218,7 @@ TEST(Crank, TrueAndShownPressureAgreeAtRestAndOnThePlateau) {
   double apart = 0, count = 0;
   for (std::size_t i = 0; i < trace.time.size(); ++i)
     if (trace.time[i] > 4)
-      apart += trace.find(rail_pressure).value[i] - trace.find(shown_pressure).value[i], count += 1;
+      apart += trace.find(signal::rail_pressure).value[i] - trace.find(signal::shown_pressure).value[i], count += 1;
   EXPECT_NEAR(apart / count, 0, 2e4);
 }
 
@@ -251,8 +251,8 @@ TEST(Crank, BalanceAccountsForAllThatThePumpDisplaces) {
 // Law: the mean of a straight rise over its last fifth is nine tenths of its end.
 TEST(Crank, PlateauIsTheMeanOfTheLastFifth) {
   Trace rise;
-  TraceChannel shown{std::string(shown_pressure), Quantity::pressure, {}},
-      duty{std::string(regulator_duty), Quantity::ratio, {}};
+  TraceChannel shown{std::string(signal::shown_pressure), Quantity::pressure, {}},
+      duty{std::string(signal::regulator_duty), Quantity::ratio, {}};
   for (int i = 0; i <= 10000; ++i)
     rise.time.push_back(1e-3 * i), shown.value.push_back(1e3 * i), duty.value.push_back(5e-5 * i);
   rise.channels = {shown, duty};
@@ -270,7 +270,7 @@ TEST(Crank, PressureOnlyKeepsTheSameShownPressure) {
   few.pressure_only = true;
   const Trace a = crank(circuit, condition, all).trace, b = crank(circuit, condition, few).trace;
   EXPECT_EQ(b.channels.size(), 1u);
-  EXPECT_EQ(a.find(shown_pressure).value, b.find(shown_pressure).value);
+  EXPECT_EQ(a.find(signal::shown_pressure).value, b.find(signal::shown_pressure).value);
 }
 
 TEST(Crank, TraceCsvReadsBack) {

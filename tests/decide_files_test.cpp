@@ -12,7 +12,7 @@
 #include "decide/check.hpp"
 #include "decide/costs.hpp"
 #include "decide/forecast.hpp"
-#include "match/checked.hpp"
+#include "evidence/inspection.hpp"
 #include "procedure/cautions.hpp"
 #include "quantity/error.hpp"
 #include "shipped_circuits.hpp"
@@ -118,8 +118,8 @@ TEST(DecideFiles, ALookShowsWhatTheMatchMakesOfIt) {
       const std::vector<Fault> one = belief.hypotheses[i].candidate.faults({faults[i].severity});
       double good = 1;  // all of it looks good
       for (const std::string& look : forecast.check.looks)
-        if (could_see(find_check_kind(look), circuit))
-          good *= std::exp(log_likelihood(Checked{look, false, "", {}}, circuit, one));
+        if (could_see(find_inspection_kind(look), circuit))
+          good *= std::exp(log_likelihood(Inspection{look, false, "", {}}, circuit, one));
       EXPECT_NEAR(forecast.likelihood(static_cast<Eigen::Index>(i), 0), good, 1e-12)
           << forecast.check.id << " " << faults[i].kind;
     }

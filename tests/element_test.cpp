@@ -91,7 +91,7 @@ TEST(Elements, PassiveOnesNeverAddPower) {
 TEST(Elements, AreNumbersWithFiniteSlopesForOwnStatesNextToNothing) {
   using Dual = Eigen::AutoDiffScalar<Eigen::Matrix<double, 4, 1>>;
   const auto finite = [](const Dual& x) { return std::isfinite(x.value()) && x.derivatives().allFinite(); };
-  std::vector<Element> elements = each_kind();
+  std::vector<Element> elements = each_element();
   for (const Passive& passive : passive_elements()) elements.push_back(passive.element);
   for (const double edge_law : {0.0, 0.5, 1.0})
     for (Oil oil : {hot_oil(), cold_oil()})

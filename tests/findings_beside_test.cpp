@@ -1,11 +1,10 @@
 // What a circuit with a fault would have shown in checks and air tests, beside what was found.
-#include "match/findings_beside.hpp"
-
 #include <gtest/gtest.h>
 
 #include <cmath>
 
 #include "circuit/circuit_file.hpp"
+#include "evidence/observed_and_predicted.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -33,12 +32,12 @@ TEST(FindingsBeside, ShownProbabilitiesAreThoseTheMatchWeighs) {
   AirFindings test = heard_everywhere(HeardWord::clear);
   test.flows.clear(), test.decays.clear();
   seen.air = {test};
-  for (const CheckKind& kind : check_kinds())
+  for (const InspectionKind& kind : inspection_kinds())
     if (!kind.at_place && kind.word != "coil resistance") seen.checks.push_back({kind.word, true, {}, {}});
   const Fault fault = parse_fault("left rail front end plug: hole 0.5 mm", valley());
   const Circuit faulty = with_faults(valley(), {&fault, 1});
   double sum = 0;
-  for (const FindingBeside& line : findings_beside(seen, faulty, {&fault, 1}))
+  for (const ObservedAndPredicted& line : observed_and_predicted(seen, faulty, {&fault, 1}))
     sum += std::log(line.probability.value());
   EXPECT_GT(seen.air[0].heard.size(), 2u);
   EXPECT_NEAR(sum, place_log_likelihood(seen, faulty, {&fault, 1}), 1e-9);
@@ -51,8 +50,8 @@ TEST(FindingsBeside, LargerLeakIsExpectedLouderFasterAndWithMoreFlow) {
   std::optional<double> flow, fall;
   for (const char* size : {"0.3 mm", "1.2 mm"}) {
     const Fault fault = parse_fault(std::string("left rail front end plug: hole ") + size, valley());
-    const auto lines = findings_beside(seen, with_faults(valley(), {&fault, 1}), {&fault, 1});
-    const FindingBeside &fell = lines[lines.size() - 2], &metered = lines.back();
+    const auto lines = observed_and_predicted(seen, with_faults(valley(), {&fault, 1}), {&fault, 1});
+    const ObservedAndPredicted &fell = lines[lines.size() - 2], &metered = lines.back();
     EXPECT_DOUBLE_EQ(metered.read.value(), 1e-3);
     EXPECT_DOUBLE_EQ(fell.read.value(), 10);
     if (flow) {
@@ -70,7 +69,7 @@ TEST(FindingsBeside, FindingOfAPassThatWasNotDoneIsRefused) {
   Observations seen;
   seen.air = {heard_everywhere(HeardWord::silent)};
   seen.air[0].heard[0].energised = true;
-  EXPECT_THROW(findings_beside(seen, valley(), std::span<const Fault>{}), Error);
+  EXPECT_THROW(observed_and_predicted(seen, valley(), std::span<const Fault>{}), Error);
 }
 
 }  // namespace

@@ -4,10 +4,10 @@
 
 #include <algorithm>
 
+#include "after/shortfalls.hpp"
 #include "full_match.hpp"
 #include "made_up_log.hpp"
 #include "match/match.hpp"
-#include "match/shortfalls.hpp"
 
 namespace railseep {
 namespace {

@@ -70,7 +70,7 @@ TEST(Gui, CurvesOnScreenAreTheFineOnesWithinOnePercentOfThePeak) {
       CrankOptions fine;
       fine.duration = question.duration, fine.output_times = curve.trace.time, fine.tolerance = 1e-8;
       const Trace exact = crank(with_faults(*app.circuit, question.faults), condition, fine).trace;
-      for (const std::string_view channel : {shown_pressure, regulator_duty}) {
+      for (const std::string_view channel : {signal::shown_pressure, signal::regulator_duty}) {
         const std::vector<double>&a = curve.trace.find(channel).value, &b = exact.find(channel).value;
         const double peak = *std::max_element(b.begin(), b.end());
         for (std::size_t i = 0; i < a.size(); ++i)

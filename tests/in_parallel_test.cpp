@@ -1,4 +1,4 @@
-#include "match/in_parallel.hpp"
+#include "fit/in_parallel.hpp"
 
 #include <gtest/gtest.h>
 #include <sys/resource.h>

@@ -1,4 +1,4 @@
-#include "match/kalman_whitener.hpp"
+#include "fit/kalman_whitener.hpp"
 
 #include <gtest/gtest.h>
 
@@ -6,7 +6,7 @@
 #include <cmath>
 #include <random>
 
-#include "match/evidence.hpp"
+#include "evidence/evidence.hpp"
 
 namespace railseep {
 namespace {

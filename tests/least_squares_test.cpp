@@ -1,4 +1,4 @@
-#include "match/least_squares.hpp"
+#include "fit/least_squares.hpp"
 
 #include <gtest/gtest.h>
 

@@ -5,9 +5,9 @@
 #include <cmath>
 #include <random>
 
+#include "hypothesis/unknown.hpp"
 #include "made_up_log.hpp"
-#include "match/surprise.hpp"
-#include "match/unknown.hpp"
+#include "match/goodness_of_fit.hpp"
 
 namespace railseep {
 namespace {
@@ -82,7 +82,7 @@ TEST(LogDoubts, AWildSampleSurprisesAsThreeDeviations) {
   const Tolerances with = tolerances_of({wild}), without = tolerances_of({tame});
   EXPECT_EQ(with.weigh(wild.whiten(computed)).wild, std::vector<Eigen::Index>{30});
   const double more =
-      mean_surprise(with, wild.whiten(computed), {}) - mean_surprise(without, tame.whiten(computed), {});
+      reduced_chi_square(with, wild.whiten(computed), {}) - reduced_chi_square(without, tame.whiten(computed), {});
   EXPECT_GT(40 * more, 9);
   EXPECT_LT(40 * more, 10) << "what is left of its square is below 1: its own doubt is the highest pressure of the log";
 }

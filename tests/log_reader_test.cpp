@@ -6,6 +6,7 @@
 #include <filesystem>
 #include <random>
 
+#include "log/header_reading.hpp"
 #include "log/log_unit.hpp"
 #include "quantity/error.hpp"
 

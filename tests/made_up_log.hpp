@@ -8,8 +8,8 @@
 
 #include "circuit/circuit_file.hpp"
 #include "circuit/faults.hpp"
+#include "evidence/evidence.hpp"
 #include "log/log_reader.hpp"
-#include "match/evidence.hpp"
 #include "procedure/crank.hpp"
 
 namespace railseep {
@@ -47,13 +47,13 @@ inline CrankEvidence made_up_log(const Circuit& faulty, const MadeUpCrank& wante
   const Trace trace = crank(faulty, condition, options).trace;
   std::string csv = "time (s),icp (kPa),ipr (%),rpm,eot (degC),battery (V)\n";
   for (std::size_t i = 0; i < trace.time.size(); ++i) {
-    const double shown = trace.find(shown_pressure).value[i] + wanted.noise * gauss(random);
+    const double shown = trace.find(signal::shown_pressure).value[i] + wanted.noise * gauss(random);
     const double kpa = std::max(0.0, std::round(shown / wanted.step) * wanted.step / 1e3);
-    const double speed = trace.find(engine_speed).value[i] * 60 / (2 * std::numbers::pi);
+    const double speed = trace.find(signal::engine_speed).value[i] * 60 / (2 * std::numbers::pi);
     char row[200];
     std::snprintf(row, sizeof row, "%.2f,%.0f,%.2f,%.0f,%.0f,%.2f\n", trace.time[i], kpa,
-                  100 * trace.find(regulator_duty).value[i], speed + (speed > 50 ? gauss(random) : 0), wanted.celsius,
-                  10.5 + 0.02 * gauss(random));
+                  100 * trace.find(signal::regulator_duty).value[i], speed + (speed > 50 ? gauss(random) : 0),
+                  wanted.celsius, 10.5 + 0.02 * gauss(random));
     csv += row;
   }
   return crank_evidence(parse_log(csv, wanted.name + ".csv"), {wanted.name, "", {}, {}, {}, {}});

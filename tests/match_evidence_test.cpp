@@ -3,9 +3,9 @@
 #include <cstdlib>
 #include <numbers>
 
+#include "hypothesis/predictor.hpp"
 #include "made_up_log.hpp"
 #include "match/match.hpp"
-#include "match/predictor.hpp"
 #include "nested_sampler.hpp"
 
 namespace railseep {
@@ -103,7 +103,7 @@ TEST_P(MatchEvidence, AgreesWithNestedSampling) {
   if (c.engine_known) circuit = without_spreads(circuit);
   Evidence evidence{{made_up_log(with_faults(circuit, std::vector{parse_fault(c.fault, circuit)}),
                                  {.name = "crank", .celsius = c.celsius, .rpm = c.rpm, .seconds = 5, .seed = 3})}};
-  evidence.logs.front().guessed =
+  evidence.logs.front().assumed_tolerances =
       false;  // the match would doubt itself (self_doubt.hpp), which nested sampling does not
   Priors priors = read_priors(source_file("models/priors.json"));
   for (auto& [kind, weight] : priors) weight = kind == c.prior ? 1 : 0;

@@ -5,12 +5,12 @@
 #include <numbers>
 #include <numeric>
 
+#include "after/shortfalls.hpp"
+#include "evidence/reading.hpp"
+#include "hypothesis/fault_flow.hpp"
 #include "made_up_match.hpp"
-#include "match/fault_flow.hpp"
+#include "match/goodness_of_fit.hpp"
 #include "match/look_alikes.hpp"
-#include "match/reading.hpp"
-#include "match/shortfalls.hpp"
-#include "match/surprise.hpp"
 #include "shipped_circuits.hpp"
 
 namespace railseep {
@@ -23,9 +23,9 @@ TEST(BadlyExplained, BeginsAtTheNinetyNinePerCentPointOfChiSquare) {
     CrankEvidence log;
     log.time.assign(static_cast<std::size_t>(samples), 0.0);
     FaultFit fit;
-    fit.surprise = (point - 0.01) / samples;
+    fit.reduced_chi_square = (point - 0.01) / samples;
     EXPECT_FALSE(badly_explained(fit, {log})) << samples;
-    fit.surprise = (point + 0.01) / samples;
+    fit.reduced_chi_square = (point + 0.01) / samples;
     EXPECT_TRUE(badly_explained(fit, {log})) << samples;
   }
 }
@@ -106,7 +106,8 @@ TEST(NoiseOfALog, IsWiderTheFurtherTheModelIsOff) {
     before = now;
   }
   double chances = 0, mean_square = 0;
-  for (const OffBy& off : NoiseModel{}.off) chances += off.chance, mean_square += off.chance * off.times * off.times;
+  for (const ModelErrorScale& off : NoiseModel{}.off)
+    chances += off.chance, mean_square += off.chance * off.times * off.times;
   EXPECT_NEAR(chances, 1, 1e-12);
   EXPECT_NEAR(mean_square, 2.658, 1e-9);  // 0.7 + 0.2*2.89 + 0.07*9 + 0.03*25
 }

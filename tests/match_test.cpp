@@ -5,9 +5,9 @@
 #include <algorithm>
 
 #include "full_match.hpp"
+#include "hypothesis/predictor.hpp"
 #include "job/job.hpp"
 #include "made_up_log.hpp"
-#include "match/predictor.hpp"
 #include "match/self_doubt.hpp"
 #include "quantity/error.hpp"
 #include "study/made_up_job.hpp"
@@ -258,7 +258,7 @@ TEST(Match, HarbourWorkBoatFindsTheHiddenHoleAmongItsLookAlikes) {
   // A seal that has lifted passes oil as a hole does.
   EXPECT_GT(probability(result, "hole") + probability(result, "stuck open") + probability(result, "seat leak") +
                 probability(result, "lifting seal"),
-            0.99 * (1 - misled))
+            0.99 * (1 - misleading_log_share))
       << "nearly all that is not granted to logs that mislead";
   EXPECT_LT(probability(result, "wear") + probability(result, "gap") + probability(result, "none"), 0.02);
 }

@@ -1,6 +1,6 @@
 // What was read, heard or checked with no log behind it. Expected probabilities are worked out by hand from the
 // definitions; which fault should be likelier is the trade's common practice, without a published source.
-#include "match/observations.hpp"
+#include "evidence/observations.hpp"
 
 #include <gtest/gtest.h>
 
@@ -217,8 +217,8 @@ TEST(Started, AfterALongFillWhenItIsCrankedLongEnough) {
   }
 }
 
-TEST(Checked, EveryRowNamesAFaultThatExists) {
-  for (const CheckKind& kind : check_kinds()) {
+TEST(Inspection, EveryRowNamesAFaultThatExists) {
+  for (const InspectionKind& kind : inspection_kinds()) {
     EXPECT_GT(kind.false_alarm, 0) << kind.word;
     for (const Seen& seen : kind.sees) {
       const auto known = [&](const FaultKind& fault) {
@@ -231,7 +231,7 @@ TEST(Checked, EveryRowNamesAFaultThatExists) {
 }
 
 // "batteries": seen 80 %, false alarm 7 %: bad 1 - 0.93*0.20, else 0.07.
-TEST(Checked, GoodClearsAndBadConvictsByBayes) {
+TEST(Inspection, GoodClearsAndBadConvictsByBayes) {
   const Fault slow{"engine", "slow cranking", 0.6};
   Observations bad, good;
   bad.checks.push_back({"batteries", true, "", {}});
@@ -242,7 +242,7 @@ TEST(Checked, GoodClearsAndBadConvictsByBayes) {
   EXPECT_NEAR(likelihood(good, {small_leak}), std::log(0.93), 1e-12);
 }
 
-TEST(Checked, PlaceSeenSoundClearsThatPlaceAlone) {
+TEST(Inspection, PlaceSeenSoundClearsThatPlaceAlone) {
   Observations seen;
   seen.checks.push_back({"seen", false, "left valve cover", {}});
   EXPECT_NEAR(likelihood(seen, {{"right rail front end plug", "hole", 5e-4}}), std::log(0.95), 1e-12);
@@ -251,7 +251,7 @@ TEST(Checked, PlaceSeenSoundClearsThatPlaceAlone) {
   EXPECT_THROW(likelihood(seen, {small_leak}), Error);
 }
 
-TEST(Checked, CoilResistanceTellsABrokenWireFromAGoodCoil) {
+TEST(Inspection, CoilResistanceTellsABrokenWireFromAGoodCoil) {
   Observations good, broken;
   good.checks.push_back({"coil resistance", false, "", 9.3});
   broken.checks.push_back({"coil resistance", false, "", 50000});
@@ -262,7 +262,7 @@ TEST(Checked, CoilResistanceTellsABrokenWireFromAGoodCoil) {
 
 // Copper has 0.393 % more resistance for each kelvin (IEC 60028): a good coil at its own temperature is as likely as a
 // reading can be, and 15 % to either side less so.
-TEST(Checked, AWarmCoilIsReadAtItsWarmResistance) {
+TEST(Inspection, AWarmCoilIsReadAtItsWarmResistance) {
   const Regulator& regulator = std::get<Regulator>(valley().links[valley().only<Regulator>()].element);
   const double warm = regulator.resistance * (1 + 0.00393 * (regulator.coil_temperature - 293.15));
   const auto chance = [](double ohms) {

@@ -75,13 +75,13 @@ TEST(Story, HolesOfHalfToOneMillimetreKeepRunningAndWillNotRestartHot) {
 TEST(Story, IsOneTraceWithRisingTime) {
   const Story story = tell(valley_v8());
   for (std::size_t i = 1; i < story.trace.time.size(); ++i) ASSERT_GT(story.trace.time[i], story.trace.time[i - 1]);
-  const std::vector<double>&oil = story.trace.find(temperature_of_oil).value,
-        &speed = story.trace.find(engine_speed).value;
+  const std::vector<double>&oil = story.trace.find(signal::oil_temperature).value,
+        &speed = story.trace.find(signal::engine_speed).value;
   EXPECT_NEAR(oil.front(), 293.15, 1e-9);
   EXPECT_NEAR(oil.back(), 363.15, 1e-9);
   EXPECT_NEAR(*std::max_element(speed.begin(), speed.end()), 650 * rpm, 1);
-  EXPECT_LT(*std::max_element(story.trace.find(coil_temperature).value.begin(),
-                              story.trace.find(coil_temperature).value.end()),
+  EXPECT_LT(*std::max_element(story.trace.find(signal::coil_temperature).value.begin(),
+                              story.trace.find(signal::coil_temperature).value.end()),
             WarmingCoil::damage_temperature);
 }
 
@@ -140,7 +140,7 @@ TEST(KeyOffHold, FallsFasterWithALeakOrABadCheckValve) {
 // Law: what falls as exp(-t/tau) is at half after ln(2)*tau, and at a fifth after ln(5)*tau.
 TEST(KeyOffHold, TimesTheFallToItsShare) {
   Trace fall;
-  TraceChannel pressure{std::string(rail_pressure), Quantity::pressure, {}};
+  TraceChannel pressure{std::string(signal::rail_pressure), Quantity::pressure, {}};
   constexpr double tau = 3, key_off = 4;
   for (double t = 0; t < 20; t += 0.01)
     fall.time.push_back(t), pressure.value.push_back(7e6 * std::exp(-std::max(0.0, t - key_off) / tau));
@@ -152,7 +152,7 @@ TEST(KeyOffHold, TimesTheFallToItsShare) {
 
 TEST(KeyOffHold, PressureOnlyFallsOnceTheEngineStands) {
   const Trace trace = key_off_hold(valley_v8(), hot_crank(), 4, 20);
-  const std::vector<double>& p = trace.find(rail_pressure).value;
+  const std::vector<double>& p = trace.find(signal::rail_pressure).value;
   for (std::size_t i = 1; i < p.size(); ++i)
     if (trace.time[i - 1] > 5.5) {
       EXPECT_LE(p[i], p[i - 1] + 50) << trace.time[i];
@@ -269,10 +269,10 @@ TEST(HighIdle, AeratedOilNeedsMoreDuty) {
 TEST(Starter, CranksTheCircuitWhenNoSpeedIsGiven) {
   Condition condition;
   const CrankResult result = crank(valley_v8(), condition);
-  EXPECT_NEAR(result.trace.find(engine_speed).value.back(), 165 * rpm, 15 * rpm);
+  EXPECT_NEAR(result.trace.find(signal::engine_speed).value.back(), 165 * rpm, 15 * rpm);
   condition.battery_charge = 0.8;
-  EXPECT_LT(crank(valley_v8(), condition).trace.find(engine_speed).value.back(),
-            result.trace.find(engine_speed).value.back());
+  EXPECT_LT(crank(valley_v8(), condition).trace.find(signal::engine_speed).value.back(),
+            result.trace.find(signal::engine_speed).value.back());
 }
 
 }  // namespace

@@ -79,7 +79,7 @@ Circuit random_circuit(Chance& chance) {
   Circuit circuit;
   const int nodes = 4 + chance.below(6), links = nodes + chance.below(8);
   for (int i = 0; i < nodes; ++i) circuit.nodes.push_back(random_node(i, chance));
-  const std::vector<Element> kinds = each_kind();
+  const std::vector<Element> kinds = each_element();
   for (int i = 0; i < links; ++i) {
     Link link;
     link.name = "link " + std::to_string(i);

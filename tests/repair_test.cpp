@@ -1,12 +1,12 @@
 // Before and after a repair: made-up logs of one engine that is not quite the nominal one, with the fault, without it,
 // and with what else may be left.
-#include "match/repair.hpp"
+#include "after/repair.hpp"
 
 #include <gtest/gtest.h>
 
 #include "full_match.hpp"
+#include "hypothesis/fault_flow.hpp"
 #include "made_up_log.hpp"
-#include "match/fault_flow.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {

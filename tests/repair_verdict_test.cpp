@@ -3,8 +3,8 @@
 
 #include <cmath>
 
+#include "after/repair.hpp"
 #include "made_up_match.hpp"
-#include "match/repair.hpp"
 #include "shipped_circuits.hpp"
 
 namespace railseep {

@@ -28,15 +28,16 @@ MatchResult match_singles(const Evidence& evidence) {
 }
 
 TEST(SelfDoubt, ALittleBehindIsBelievedALotHardly) {
-  EXPECT_EQ(believed(0), 0);
-  EXPECT_NEAR(believed(0.1) / 0.1, 1, 0.02);
-  EXPECT_NEAR(believed(1e4), 3 * std::log(1e4 / 3), 0.01);  // far behind it is a power law: odds of (3/behind)^3
+  EXPECT_EQ(tempered_log_odds(0), 0);
+  EXPECT_NEAR(tempered_log_odds(0.1) / 0.1, 1, 0.02);
+  EXPECT_NEAR(tempered_log_odds(1e4), 3 * std::log(1e4 / 3),
+              0.01);  // far behind it is a power law: odds of (3/behind)^3
   for (double behind = 0.5; behind < 100; behind *= 1.5)
-    EXPECT_LT(believed(behind), believed(1.5 * behind)) << "the order stays";
+    EXPECT_LT(tempered_log_odds(behind), tempered_log_odds(1.5 * behind)) << "the order stays";
 }
 
 TEST(SelfDoubt, OneJobInTwentyIsMisled) {
-  const std::vector<double> mixed = if_misled({1, 0, 0}, {0.2, 0.2, 0.6});
+  const std::vector<double> mixed = mixed_with_prior({1, 0, 0}, {0.2, 0.2, 0.6});
   EXPECT_NEAR(mixed[0], 0.96, 1e-12);
   EXPECT_NEAR(mixed[1], 0.01, 1e-12);
   EXPECT_NEAR(mixed[2], 0.03, 1e-12);
@@ -47,7 +48,7 @@ TEST(SelfDoubt, OneJobInTwentyIsMisled) {
 TEST(SelfDoubt, IsOfTolerancesThatAreGuesses) {
   Evidence evidence = log_of_a_hole();
   const MatchResult guesses = match_singles(evidence);
-  evidence.logs.front().guessed = false;
+  evidence.logs.front().assumed_tolerances = false;
   const MatchResult measured = match_singles(evidence);
   const auto find = [](const MatchResult& result, const std::string& title) -> const FaultFit& {
     return *std::ranges::find_if(result.fits, [&](const FaultFit& fit) { return fit.candidate.title() == title; });
@@ -93,7 +94,7 @@ TEST(SelfDoubt, WhatWasMeasuredCountsWhereTheLogsMislead) {
     return std::pair(found->probability, found->candidate.prior);
   };
   const auto [untold, prior] = open_coil();
-  EXPECT_GT(untold, 0.9 * misled * prior) << "its share of the jobs in which the logs mislead";
+  EXPECT_GT(untold, 0.9 * misleading_log_share * prior) << "its share of the jobs in which the logs mislead";
   const double good = std::get<Regulator>(inline_six().links[inline_six().only<Regulator>()].element).hot_resistance();
   evidence.observations.checks.push_back({"coil resistance", false, "", good});
   EXPECT_LT(open_coil().first, 0.05 * untold);

@@ -1,11 +1,10 @@
-#include "match/severity_profile.hpp"
-
 #include <gtest/gtest.h>
 
 #include <Eigen/Dense>
 #include <cmath>
 #include <random>
 
+#include "fit/profile.hpp"
 #include "match/severity_posterior.hpp"
 
 namespace railseep {
@@ -172,14 +171,14 @@ double exact_share_below_zero(double told_apart) {
 }
 
 // The ridge between the valleys is 12 high: a walk outwards from one never sees the other.
-TEST(WholeProfile, FindsAnotherValleyFromAPlaceSeenBefore) {
+TEST(MultimodalProfile, FindsAnotherValleyFromAPlaceSeenBefore) {
   for (const double told_apart : {0.0, 0.5}) {
     const LeastSquaresProblem problem = two_valleys(told_apart);
     for (const double begin : {1.0, -1.0}) {  // also from the worse one
       const LeastSquaresFit fit = least_squares(problem, VectorXd{{begin, 0}});
       ASSERT_NEAR(fit.u[0], begin, 0.1);
       const VectorXd other{{-0.8 * begin, 0.2}};
-      const WholeProfile whole = whole_profile(problem, fit, {{other, problem.residuals(other)}});
+      const MultimodalProfile whole = multimodal_profile(problem, fit, {{other, problem.residuals(other)}});
       EXPECT_NEAR(whole.best.u[0], told_apart > 0 ? 1 : whole.best.u[0], 0.1);
       SeverityPosterior posterior(problem.least[0], problem.most[0]);
       for (const ProfilePoint& point : whole.points) {

@@ -40,11 +40,4 @@ inline std::string error_of(const std::function<void()>& act) {
   return "";
 }
 
-/// One element of each kind, with its default numbers.
-template <std::size_t... i>
-std::vector<Element> each_kind(std::index_sequence<i...>) {
-  return {Element(std::variant_alternative_t<i, Element>())...};
-}
-inline std::vector<Element> each_kind() { return each_kind(std::make_index_sequence<std::variant_size_v<Element>>()); }
-
 }  // namespace railseep

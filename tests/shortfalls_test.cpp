@@ -1,4 +1,4 @@
-#include "match/shortfalls.hpp"
+#include "after/shortfalls.hpp"
 
 #include <gtest/gtest.h>
 

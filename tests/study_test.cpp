@@ -5,9 +5,9 @@
 
 #include "circuit/circuit_file.hpp"
 #include "full_match.hpp"
+#include "hypothesis/predictor.hpp"
 #include "log/log_reader.hpp"
 #include "made_up_log.hpp"
-#include "match/predictor.hpp"
 #include "quantity/error.hpp"
 #include "quantity/fingerprint.hpp"
 #include "study/study_report.hpp"

@@ -133,11 +133,11 @@ TEST(TenQuestions, GoodPressureWithoutAStartIsNotTheOilSide) {
   const double not_oil = engine.probability([](const FaultFit& fit) { return fit.candidate.healthy(); }) +
                          engine.probability_of({{"no sync", ""}, {"weak shots", ""}});
   // Not the oil side (nothing wrong, no sync, weak shots) begins with 0.105 of 0.975. A fault that leaves 900 psi keeps
-  // no engine from starting without a second trouble, which is one in twenty (match/started.cpp). If every fault of the
-  // oil side could leave 900 psi that would make 0.105/(0.105 + 0.05*0.87) = 0.71; those that can not add to it. Many
-  // can: at 31 % of duty the regulator makes up for what a worn pump or a leak loses. Nested sampling over the same
-  // unknowns (nested_sampler.hpp) gives a sound engine ln Z = -8.69 +- 0.19, a worn pump -8.58 +- 0.27 and a hole at an
-  // injector -8.93 +- 0.21: the log tells them apart by no more, so no more may be asked for.
+  // no engine from starting without a second trouble, which is one in twenty (evidence/started.cpp). If every fault of
+  // the oil side could leave 900 psi that would make 0.105/(0.105 + 0.05*0.87) = 0.71; those that can not add to it.
+  // Many can: at 31 % of duty the regulator makes up for what a worn pump or a leak loses. Nested sampling over the
+  // same unknowns (nested_sampler.hpp) gives a sound engine ln Z = -8.69 +- 0.19, a worn pump -8.58 +- 0.27 and a hole
+  // at an injector -8.93 +- 0.21: the log tells them apart by no more, so no more may be asked for.
   EXPECT_GT(not_oil, 0.105 / (0.105 + 0.05 * 0.87)) << engine.ranking();
   EXPECT_LT(engine.probability_of(holes), 0.18 * 0.05 / (0.105 + 0.18 * 0.05)) << engine.ranking();
   EXPECT_LT(engine.probability_of({{"wear", "pump"}}), 0.05) << "the quoted pump\n" << engine.ranking();
@@ -164,7 +164,7 @@ TEST(TenQuestions, LongCrankAfterSittingIsDrainBackThroughTheCheckValve) {
   const auto of_logs = [&](const std::string& title) {
     const FaultFit& fit =
         *std::ranges::find_if(combine.match().fits, [&](const FaultFit& f) { return f.candidate.title() == title; });
-    return fit.log_evidence - fit.beside_logs;
+    return fit.log_evidence - fit.observations_log_evidence;
   };
   const double valve = of_logs("seat leak at outlet check valve");
   EXPECT_NEAR(valve - of_logs("nothing wrong on the oil side"), 9.42, 2 * 0.56 + 2) << combine.ranking();

@@ -14,9 +14,9 @@
 #include <numbers>
 #include <numeric>
 
+#include "after/calibrate.hpp"
 #include "circuit/circuit_file.hpp"
 #include "fluid/grade.hpp"
-#include "match/calibrate.hpp"
 #include "match/match.hpp"
 #include "procedure/crank.hpp"
 #include "quantity/error.hpp"
@@ -104,7 +104,7 @@ NoiseModel flow_noise() {
   noise.share = 0;
   noise.memory = 30;                                          // [s] assumed: between a plateau's 10 and a cycle's 60
   noise.timing = noise.overshoot = noise.overshoot_rate = 0;  // plateaus
-  noise.off = {{1, 1}}, noise.guessed = false;                // all measured, on good cycles
+  noise.off = {{1, 1}}, noise.assumed_tolerances = false;     // all measured, on good cycles
   return noise;
 }
 

@@ -1,4 +1,4 @@
-#include "match/tolerances.hpp"
+#include "fit/tolerances.hpp"
 
 #include <gtest/gtest.h>
 

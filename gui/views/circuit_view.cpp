@@ -172,7 +172,7 @@ void draw_curves(App& app, ImVec2 size, bool beside) {
       "Rail pressure", Quantity::pressure, {}, {{control.enable_pressure, "needed to inject", palette().enable}}};
   Picture duty{"Regulator duty", Quantity::ratio, {}, {{control.most_duty, "ceiling", palette().ceiling}}};
   pressure.times = beside;
-  add_curves(pressure, what_if, shown_pressure), add_curves(duty, what_if, regulator_duty);
+  add_curves(pressure, what_if, signal::shown_pressure), add_curves(duty, what_if, signal::regulator_duty);
   const ImVec2 first(beside ? 0.5f * size.x : size.x, beside ? size.y : 0.54f * size.y),
       second(beside ? 0.5f * size.x - 0.5f * em() : size.x, beside ? size.y : 0.46f * size.y - 0.4f * em());
   plot("pressure plot", first, pressure, what_if.axis, what_if.pressure_plot, app.settings.units);

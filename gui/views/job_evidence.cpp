@@ -1,9 +1,9 @@
 // What a job knows besides its logs: values read off, whether it started, what checks and air tests showed.
 #include <algorithm>
 
+#include "evidence/reading.hpp"
 #include "job_parts.hpp"
 #include "look.hpp"
-#include "match/reading.hpp"
 #include "views.hpp"
 
 namespace railseep::gui {
@@ -116,8 +116,8 @@ void draw_start(App& app, JobStart& start, int number, int& gone) {
   ImGui::PopID();
 }
 
-const CheckKind* known_check(const std::string& word) {
-  for (const CheckKind& kind : check_kinds())
+const InspectionKind* known_check(const std::string& word) {
+  for (const InspectionKind& kind : inspection_kinds())
     if (kind.word == word) return &kind;
   return nullptr;
 }
@@ -135,7 +135,7 @@ void draw_resistance(App& app, JobFinding& finding) {
 }
 
 /// A check the match knows has an outcome; one in free words is kept and shown.
-void draw_outcome(App& app, JobFinding& finding, const CheckKind& kind) {
+void draw_outcome(App& app, JobFinding& finding, const InspectionKind& kind) {
   say_quietly(std::string(kind.question));
   int outcome = !finding.bad ? 0 : *finding.bad ? 2 : 1;
   if (choice("outcome", {"not told", "good", "bad"}, outcome))
@@ -155,8 +155,8 @@ void draw_outcome(App& app, JobFinding& finding, const CheckKind& kind) {
 void draw_finding(App& app, JobFinding& finding, int number, int& gone) {
   ImGui::PushID(number);
   std::vector<std::string> words{""};
-  for (const CheckKind& kind : check_kinds()) words.emplace_back(kind.word);
-  const CheckKind* kind = known_check(finding.check);
+  for (const InspectionKind& kind : inspection_kinds()) words.emplace_back(kind.word);
+  const InspectionKind* kind = known_check(finding.check);
   std::string chosen = kind ? finding.check : "";
   if (combo("finding " + std::to_string(number) + "/kind", 18 * em(), chosen, words,
             [](const std::string& word) { return word.empty() ? std::string("another check, in words") : word; }))
@@ -165,7 +165,7 @@ void draw_finding(App& app, JobFinding& finding, int number, int& gone) {
   if (kind)
     draw_outcome(app, finding, *kind);
   else
-    edit_text("Checked##" + std::to_string(number), finding.check);
+    edit_text("Inspection##" + std::to_string(number), finding.check);
   edit_text("Found##" + std::to_string(number), finding.text, 2);
   if (button("Remove this finding")) gone = number;
   ImGui::Separator();

@@ -18,11 +18,18 @@ std::string words_for(ChannelKind kind) {
   return text;
 }
 
+/// What a column may be taken for; that it is not known is nothing to choose.
+std::vector<ChannelKind> columns_to_choose() {
+  std::vector<ChannelKind> kinds;
+  for (const ChannelRow& row : channel_rows)
+    if (row.kind != ChannelKind::unknown) kinds.push_back(row.kind);
+  return kinds;
+}
+
 void draw_kind(JobLog& log, const ColumnLayout& column) {
   ImGui::SetNextItemWidth(-1);
   if (!ImGui::BeginCombo("##kind", words_for(column.kind).c_str(), ImGuiComboFlags_HeightLarge)) return;
-  for (int i = 0; i < static_cast<int>(ChannelKind::unknown); ++i) {
-    const auto kind = static_cast<ChannelKind>(i);
+  for (const ChannelKind kind : columns_to_choose()) {
     const bool taken = ImGui::Selectable(words_for(kind).c_str(), kind == column.kind);
     note_widget(words_for(kind));
     if (!taken) continue;

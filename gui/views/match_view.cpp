@@ -197,14 +197,14 @@ void draw_curves(App& app, float height) {
   plot("residual plot", {wide, 0.36f * height}, strip, matching.axis, matching.residual_plot, app.settings.units);
 }
 
-std::string number_beside(const FindingBeside& line, const ShownUnits& units) {
+std::string number_beside(const ObservedAndPredicted& line, const ShownUnits& units) {
   const auto number = [&](const std::optional<double>& si) {
     return si ? units.text(*si, line.quantity) : std::string("not so far");
   };
   return number(line.read) + ", with this fault " + number(line.computed);
 }
 
-std::string word_beside(const FindingBeside& line) {
+std::string word_beside(const ObservedAndPredicted& line) {
   return line.found + "; with this fault " + (line.found == line.expected ? "so" : "\"" + line.found + "\"") + " in " +
          percent(*line.probability) + (line.found == line.expected ? "" : ", \"" + line.expected + "\" is likelier");
 }
@@ -227,7 +227,7 @@ void draw_told(const App& app) {
         (known ? ", with this fault it would in " + percent(*start.probability[i]) : ""));
   }
   if (i < told.findings.size())
-    for (const FindingBeside& line : told.findings[i])
+    for (const ObservedAndPredicted& line : told.findings[i])
       say(line.name + ": " + (line.probability ? word_beside(line) : number_beside(line, units)));
   say_quietly("With the typical values of everything else; readings are doubted accordingly.");
 }

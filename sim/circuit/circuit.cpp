@@ -41,6 +41,13 @@ std::string_view kind_of(const Element& element) {
   return std::visit([](const auto& e) { return std::decay_t<decltype(e)>::kind; }, element);
 }
 
+std::vector<Element> each_element() {
+  return []<std::size_t... i>(std::index_sequence<i...>) {
+    return std::vector<Element>{Element(std::variant_alternative_t<i, Element>())...};
+  }
+  (std::make_index_sequence<std::variant_size_v<Element>>());
+}
+
 namespace {
 
 template <class E>

@@ -215,6 +215,9 @@ int Circuit::only() const {
 
 std::string_view kind_of(const Element& element);
 
+/// One element of each kind, with the numbers it begins with.
+std::vector<Element> each_element();
+
 /// One number of an element, found by its key.
 struct ParameterView {
   std::string_view key;

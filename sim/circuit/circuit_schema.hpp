@@ -1,8 +1,11 @@
 #pragma once
 
+#include "quantity/json_fields.hpp"
+
 namespace railseep {
 
-/// Text of models/circuit.schema.json, put into the library when it is built.
-extern const char* const circuit_schema_text;
+/// The JSON Schema (draft 7) of circuit files: the frame, with the definitions of all links, of their numbers and of
+/// the starter as their parameter tables say. models/circuit.schema.json is this, for editors and readers.
+Json circuit_schema();
 
 }  // namespace railseep

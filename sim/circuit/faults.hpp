@@ -20,6 +20,10 @@ struct Fault {
 /// number.
 struct FaultKind {
   enum class Change { opens_leak, sets, multiplies, adds };
+  /// How the oil that a fault loses follows pressure and temperature: through a thin film (pressure over viscosity), a
+  /// sharp-edged hole whose diameter the severity is (square root of pressure), a share of a valve's opening (the same,
+  /// but the flow goes with the severity itself). `other`: it loses none, or not by one of these.
+  enum class Law { film, hole, opening, other };
   std::string_view word;        // "stuck open"
   std::string_view applies_to;  // kind of link, "site", "supply" (a tank that a pump draws from), "reservoir" or
                                 // "engine" (place "engine")
@@ -28,8 +32,11 @@ struct FaultKind {
   std::string_view key;  // the number of the link that changes
   Quantity quantity;     // of the severity
   std::string_view unit;
-  double least, most;        // severities that are typical, SI: assumed where the circuit does not say
-  std::string_view meaning;  // one line for the technician
+  Law law;
+  bool only_lowers_pressure;  // it acts by losing or lacking pressure, and by nothing else
+  double healthy;             // the severity at which nothing is wrong, SI
+  double least, most;         // severities that are typical, SI: assumed where the circuit does not say
+  std::string_view meaning;   // one line for the technician
 };
 
 std::span<const FaultKind> fault_kinds();

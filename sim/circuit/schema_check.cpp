@@ -45,7 +45,7 @@ std::optional<SchemaMistake> schema_mistake(const Json& schema, const Json& valu
 }
 
 void check_against_schema(const Json& circuit) {
-  static const ParsedSchema schema(Plain::parse(circuit_schema_text));
+  static const ParsedSchema schema(Plain::parse(circuit_schema().dump()));
   if (const auto mistake = first_mistake(schema, circuit))
     throw Error(mistake->place, "the schema of circuit files does not allow this (" + mistake->reason + ")",
                 "compare with models/circuit.schema.json");

@@ -1,4 +1,4 @@
-#include "match/calibrate.hpp"
+#include "after/calibrate.hpp"
 
 #include <filesystem>
 #include <iomanip>

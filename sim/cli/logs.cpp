@@ -101,7 +101,7 @@ Json file_json(const ReadFile& read) {
       json["notes"].push_back(channel.header + ", " + sentence({flag.line, flag.text}));
   }
   for (const ColumnLayout& column : log.layout.columns)
-    if (column.kind >= ChannelKind::time)
+    if (!is_measured(column.kind))
       json["columns"].push_back(column_json(column.header, column.kind, column.unit, column.certain));
   for (const Note& note : log.notes) json["notes"].push_back(sentence(note));
   for (const Ask& ask : log.asks) json["asks"].push_back(words_of(ask));
@@ -164,11 +164,11 @@ void print_columns(const Log& log) {
         std::ranges::find_if(log.channels, [&](const Channel& one) { return layout_of(log, one) == &column; });
     const std::string header =
         std::to_string(column.number) + " " + (column.header.empty() ? "(no header)" : shortened(column.header));
-    const bool read = channel != log.channels.end(), has_unit = column.kind <= ChannelKind::time;
-    row(header, shown_kind(column.kind), has_unit ? column.unit : "", has_unit ? how_known(column) : "",
+    const bool read = channel != log.channels.end(), shows_unit = has_unit(column.kind);
+    row(header, shown_kind(column.kind), shows_unit ? column.unit : "", shows_unit ? how_known(column) : "",
         read ? std::to_string(channel->value.size()) : "", read ? times_of(*channel) : "",
         read ? range_of(*channel) : "");
-    if (has_unit && !column.certain) std::cout << wrapped("      " + column.unit_why, "        ");
+    if (shows_unit && !column.certain) std::cout << wrapped("      " + column.unit_why, "        ");
   }
 }
 

@@ -5,7 +5,7 @@
 #include <sstream>
 
 #include "cli/commands.hpp"
-#include "match/in_parallel.hpp"
+#include "fit/in_parallel.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {

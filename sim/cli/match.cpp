@@ -6,12 +6,12 @@
 #include <iostream>
 #include <memory>
 
+#include "after/shortfalls.hpp"
 #include "cli/commands.hpp"
 #include "cli/job_match.hpp"
 #include "cli/match_json.hpp"
 #include "decide/telling.hpp"
 #include "log/trace_csv.hpp"
-#include "match/shortfalls.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
 #include "study/study_figures.hpp"

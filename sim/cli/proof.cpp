@@ -1,9 +1,9 @@
 #include <iostream>
 #include <memory>
 
+#include "after/repair.hpp"
 #include "cli/commands.hpp"
 #include "cli/job_match.hpp"
-#include "match/repair.hpp"
 #include "quantity/json_fields.hpp"
 
 namespace railseep {

@@ -53,7 +53,7 @@ void check_cautions(const std::vector<std::string>& wanted, const std::string& p
 
 void check_look(const std::string& word, const std::string& place) {
   try {
-    find_check_kind(word);
+    find_inspection_kind(word);
   } catch (const Error& error) {
     throw error.within(place);
   }
@@ -127,7 +127,7 @@ std::vector<std::string> done_checks(const Evidence& evidence) {
   for (const CrankEvidence& log : evidence.logs)
     if (log.stage != Stage::good) add_block(log.block, done);
   const Observations& seen = evidence.observations;
-  for (const Checked& checked : seen.checks)
+  for (const Inspection& checked : seen.checks)
     if (const std::string_view id = check_of_look(checked.check); !id.empty()) done.emplace_back(id);
   for (const AirFindings& air : seen.air) {
     if (!air.done.feed.empty())

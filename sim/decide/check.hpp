@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "decide/costs.hpp"
-#include "match/evidence.hpp"
+#include "evidence/evidence.hpp"
 
 namespace railseep {
 
@@ -25,7 +25,7 @@ struct Check {
   double error =
       0;  // one standard deviation of the reading, as a share of it or in the unit that the check's words say
   double slip = 0.02;              // share of results that are simply wrong: wrong place, wrong note [-]
-  std::vector<std::string> looks;  // words of check_kinds() that are looked at; none: what it shows is computed
+  std::vector<std::string> looks;  // words of inspection_kinds() that are looked at; none: what it shows is computed
   std::vector<std::string>
       outcomes;  // of what is looked at: all good, then something bad, or one for each look that is the first to be bad
 };
@@ -41,7 +41,7 @@ struct Checks {
 /// Reads models/checks.json (models/checks.schema.json describes it). @throws Error with file, place, found, expected
 Checks read_checks(const std::string& path);
 
-/// Id of the check that tells the same as this look (a word of check_kinds()); empty: none does.
+/// Id of the check that tells the same as this look (a word of inspection_kinds()); empty: none does.
 std::string_view check_of_look(std::string_view look);
 
 /// Ids of the checks that this evidence holds already: they are not worth offering again.

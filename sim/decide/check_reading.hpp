@@ -4,7 +4,7 @@
 #include <string_view>
 
 #include "decide/check.hpp"
-#include "match/reading.hpp"
+#include "evidence/reading.hpp"
 
 namespace railseep {
 

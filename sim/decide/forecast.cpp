@@ -68,7 +68,7 @@ void set_seen(Forecast& forecast, const Circuit& circuit, const Belief& belief) 
     auto row = forecast.likelihood.row(static_cast<Eigen::Index>(i));
     double good = 1;
     for (std::size_t k = 0; k < looks.size(); ++k) {
-      if (!could_see(find_check_kind(looks[k]), circuit)) continue;
+      if (!could_see(find_inspection_kind(looks[k]), circuit)) continue;
       const double bad = bad_probability({looks[k], false, "", {}}, circuit, faults);
       row[each_look ? static_cast<Eigen::Index>(k) + 1 : 1] += good * bad;
       good *= 1 - bad;

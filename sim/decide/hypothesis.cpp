@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numeric>
 
-#include "match/unknown.hpp"
+#include "hypothesis/unknown.hpp"
 
 namespace railseep {
 
@@ -136,18 +136,12 @@ void keep_groups(Belief& belief) {
     for (int& g : h.groups) g = now[static_cast<std::size_t>(g)];
 }
 
-/// Does a fault act by losing or lacking pressure, and by nothing else?
-bool lowers_pressure(const Suspect& suspect) {
-  const std::string_view word = suspect.kind->word;
-  return suspect.kind->change == FaultKind::Change::opens_leak || word == "wear" || word == "lost capacity" ||
-         word == "stuck open" || word == "worn spools" ||
-         (word == "seat leak" && suspect.kind->applies_to == "regulator");
-}
+bool only_lowers_pressure(const Suspect& suspect) { return suspect.kind->only_lowers_pressure; }
 
 /// In every log of the whole circuit the pressure that this fit computes is there in time.
 bool is_harmless(const Circuit& circuit, const MatchResult& result, const FaultFit& fit) {
   if (fit.candidate.healthy() || fit.computed.size() != result.logs.size() ||
-      !std::all_of(fit.candidate.suspects.begin(), fit.candidate.suspects.end(), lowers_pressure))
+      !std::all_of(fit.candidate.suspects.begin(), fit.candidate.suspects.end(), only_lowers_pressure))
     return false;
   bool logged = false;
   for (std::size_t i = 0; i < result.logs.size(); ++i) {

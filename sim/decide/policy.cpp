@@ -4,7 +4,7 @@
 #include <cmath>
 #include <mutex>
 
-#include "match/in_parallel.hpp"
+#include "fit/in_parallel.hpp"
 
 namespace railseep {
 

@@ -6,8 +6,8 @@
 #include <mutex>
 
 #include "drive/starter.hpp"
-#include "match/in_parallel.hpp"
-#include "match/reading.hpp"
+#include "evidence/reading.hpp"
+#include "fit/in_parallel.hpp"
 #include "procedure/air_test.hpp"
 #include "procedure/isolate.hpp"
 #include "procedure/key_off_hold.hpp"
@@ -114,7 +114,7 @@ double plateau_at(const Circuit& circuit, Condition condition, double speed) {
   condition.speed = Profile(speed);
   CrankOptions options = crank_options();
   options.pressure_only = true;
-  return plateau(crank(circuit, condition, options).trace, shown_pressure);
+  return plateau(crank(circuit, condition, options).trace, signal::shown_pressure);
 }
 
 CrankShowing show_crank(const Engine& engine, const ShowingNeeds& needs, double healthy_speed) {
@@ -123,8 +123,8 @@ CrankShowing show_crank(const Engine& engine, const ShowingNeeds& needs, double 
   const double speed = condition.speed.at(0);
   if (needs.crank) {
     const Trace trace = crank(circuit, condition, crank_options()).trace;
-    shows.plateau = plateau(trace, shown_pressure);
-    shows.gauge_excess = plateau(trace, rail_pressure) - shows.plateau;
+    shows.plateau = plateau(trace, signal::shown_pressure);
+    shows.gauge_excess = plateau(trace, signal::rail_pressure) - shows.plateau;
     if (circuit.only<LubePump>() >= 0 || circuit.only<Pump>() >= 0) shows.base_pressure = base_oil(circuit, trace);
   }
   if (needs.faster) shows.faster = plateau_at(circuit, condition, faster_cranking * speed);
@@ -137,7 +137,7 @@ CrankShowing show_crank(const Engine& engine, const ShowingNeeds& needs, double 
   short_crank.duration = plugged_crank;
   for (const Block& block : circuit.blocks) {
     if (block.name == both_rails ? !needs.isolated : !needs.one_rail) continue;
-    const double p = plateau(isolate(circuit, condition, block.name, short_crank).trace, shown_pressure);
+    const double p = plateau(isolate(circuit, condition, block.name, short_crank).trace, signal::shown_pressure);
     if (block.name == both_rails)
       shows.isolated = p;
     else

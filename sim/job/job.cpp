@@ -128,7 +128,7 @@ JobStart read_start(const Json& json, const std::string& place) {
 /// A finding that says good or bad is of a check the match knows.
 void check_finding(const JobFinding& finding, const JsonFields& fields) {
   try {
-    const CheckKind& kind = find_check_kind(finding.check);
+    const InspectionKind& kind = find_inspection_kind(finding.check);
     if (kind.at_place && finding.place.empty())
       throw Error("place", "it is not said which place was looked at",
                   "name a site, a link or an access group of the circuit");

@@ -6,10 +6,10 @@
 #include <string_view>
 #include <vector>
 
+#include "after/repair.hpp"
 #include "circuit/circuit.hpp"
+#include "evidence/evidence.hpp"
 #include "log/log_options.hpp"
-#include "match/evidence.hpp"
-#include "match/repair.hpp"
 
 namespace railseep {
 
@@ -58,7 +58,7 @@ struct JobStart {
 
 /// What a check showed: in the words of the one who did it, and, of a check that is known, good or bad.
 struct JobFinding {
-  std::string check;  // "air test, left valve cover", or a word of check_kinds()
+  std::string check;  // "air test, left valve cover", or a word of inspection_kinds()
   std::string text;
   std::optional<bool> bad = {};
   std::string place = {};                 // where, of a check that is done at one place

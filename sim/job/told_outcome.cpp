@@ -104,7 +104,7 @@ std::vector<ToldOutcome> told_looks(const Circuit& circuit, const RankedCheck& r
   std::size_t number = 0;
   for (const std::string& word : ranked.check.looks) {
     ++number;
-    if (!could_see(find_check_kind(word), circuit)) continue;
+    if (!could_see(find_inspection_kind(word), circuit)) continue;
     if (column == 0 || each_look) {
       if (column == 0 || number <= column) ways.back().findings.push_back(look(word, number == column, text));
     } else {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <numeric>
 
+#include "log/header_reading.hpp"
 #include "log/header_words.hpp"
 #include "log/log_unit.hpp"
 #include "quantity/error.hpp"

@@ -1,7 +1,6 @@
 #include "log/flags.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <iterator>
 #include <limits>
@@ -30,33 +29,7 @@ constexpr double dropout_intervals = 3;    // a longer pause is a dropout
 constexpr double spike_over_noise = 10;    // times the usual step from sample to sample
 constexpr double spike_over_value = 0.05;  // and this part of the value, and the floor below
 
-// What the engine or the sensor can do at most, and how far a sample must stand out to be called wild. All SI.
-// Assumed from common practice: ratiometric 5 V sensors, rails to 28 MPa, diesel speeds.
-struct Limits {
-  ChannelKind kind;
-  double low, high;
-  double spike_floor;
-};
 using enum ChannelKind;
-constexpr std::array limits = {
-    Limits{rail_pressure, -1.02e5, 6e7, 2e5},
-    Limits{rail_pressure_volts, 0, 5.5, 0.1},
-    Limits{desired_pressure, 0, 6e7, 2e5},
-    Limits{regulator_duty, 0, 1, 0.05},
-    Limits{regulator_current, 0, 10, 0.1},
-    Limits{engine_speed, 0, 840, 5},
-    Limits{oil_temperature, 213, 438, 10},
-    Limits{coolant_temperature, 213, 423, 10},
-    Limits{battery_voltage, 0, 36, 1},
-    Limits{injector_pulse, 0, 0.05, 1e-3},
-    Limits{driver_voltage, 0, 200, 5},
-    Limits{sync, 0, 1e9, 1e9},
-    Limits{base_oil_pressure, -1.02e5, 3e6, 1e5},
-};
-
-const Limits& limits_of(ChannelKind kind) {
-  return *std::find_if(limits.begin(), limits.end(), [kind](const Limits& row) { return row.kind == kind; });
-}
 
 // As the file writes it.
 std::string shown(const Channel& channel, double si) { return in_unit(si, *find_log_unit(channel.unit)); }
@@ -122,15 +95,15 @@ void flag_flat(const Log& log, Channel& channel) {
 }
 
 void flag_impossible(Channel& channel) {
-  const Limits& limit = limits_of(channel.kind);
+  const ChannelRow& limit = channel_row(channel.kind);
   for (std::size_t i = 0, next; i < channel.value.size(); i = next) {
     next = i + 1;
-    const auto beyond = [&](double v) { return v < limit.low || v > limit.high * (1 + 1e-9); };
+    const auto beyond = [&](double v) { return v < limit.least || v > limit.most * (1 + 1e-9); };
     if (!beyond(channel.value[i])) continue;
     while (next < channel.value.size() && beyond(channel.value[next])) ++next;
     add_flag(channel, FlagKind::impossible, i, next - 1,
-             shown(channel, channel.value[i]) + " is beyond what can be there (" + shown(channel, limit.low) + " to " +
-                 shown(channel, limit.high) + ")");
+             shown(channel, channel.value[i]) + " is beyond what can be there (" + shown(channel, limit.least) +
+                 " to " + shown(channel, limit.most) + ")");
   }
 }
 
@@ -184,7 +157,7 @@ double usual_change(const std::vector<double>& values) {
 void flag_spikes(Channel& channel) {
   const std::vector<double>& v = channel.value;
   const std::vector<bool> out = left_out(channel);
-  const double noise = spike_over_noise * usual_change(v), floor = limits_of(channel.kind).spike_floor;
+  const double noise = spike_over_noise * usual_change(v), floor = channel_row(channel.kind).wild;
   for (std::size_t i = 1; i + 1 < v.size(); ++i) {
     const double rise = v[i] - v[i - 1], fall = v[i] - v[i + 1];
     if (rise * fall <= 0) continue;

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "log/guess_unit.hpp"
+#include "log/header_reading.hpp"
 #include "log/header_words.hpp"
 #include "log/log_unit.hpp"
 #include "log/time_axis.hpp"
@@ -16,15 +17,6 @@ namespace railseep {
 namespace {
 
 constexpr double running_speed = 400 * std::numbers::pi / 30;  // [rad/s]; no starter turns an engine so fast
-
-bool is_measured(ChannelKind kind) { return kind < ChannelKind::time; }
-
-// Channels on which the answer of a match depends: where their unit is open it is asked for.
-bool decides(ChannelKind kind) {
-  using enum ChannelKind;
-  return kind == rail_pressure || kind == rail_pressure_volts || kind == desired_pressure || kind == regulator_duty ||
-         kind == engine_speed || kind == oil_temperature || kind == coolant_temperature || kind == battery_voltage;
-}
 
 void choose_kind(ColumnLayout& column, const LogOptions& options, InterpretedLog& log) {
   const HeaderReading reading = read_header(column.header);
@@ -48,7 +40,7 @@ void choose_kind(ColumnLayout& column, const LogOptions& options, InterpretedLog
     column.unit = *told->unit;
     column.unit_why = "told", column.unit_source = UnitSource::told;
   }
-  if (column.unit.empty() && !reading.strange_unit.empty() && decides(column.kind)) {
+  if (column.unit.empty() && !reading.strange_unit.empty() && channel_row(column.kind).decides) {
     column.unit_why = "the header says \"" + reading.strange_unit + "\", which is no unit that is known";
   }
 }
@@ -75,7 +67,7 @@ void choose_styles(InterpretedLog& log, const LogOptions& options) {
     const StyleGuess guess = guess_style(log.raw.columns[k].style, file);
     column.numbers = told && told->numbers ? *told->numbers : options.numbers.value_or(guess.style);
     const bool is_told = options.numbers || (told && told->numbers);
-    if (!guess.open || is_told || !(decides(column.kind) || column.kind == ChannelKind::time)) continue;
+    if (!guess.open || is_told || !(channel_row(column.kind).decides || column.kind == ChannelKind::time)) continue;
     log.asks.push_back({column.header, called(column) + ": numbers such as \"1,234\" may be 1234 or 1.234",
                         "\"decimal\": \"point\" (1234), or \"comma\" (1.234)",
                         "--decimal point (1234), or --decimal comma (1.234)"});
@@ -184,7 +176,7 @@ class UnitGuesses {
     if (column.certain || log_.numbers[k].value.empty()) return;
     // Where the oil's temperature is there, the coolant's does not decide.
     const bool needless = column.kind == ChannelKind::coolant_temperature && column_of(ChannelKind::oil_temperature);
-    if (decides(column.kind) && !needless && (strange || guess.open.size() > 1) && facts_[k].count > 0) {
+    if (channel_row(column.kind).decides && !needless && (strange || guess.open.size() > 1) && facts_[k].count > 0) {
       log_.asks.push_back(ask_for_unit(column, why, strange ? std::vector<std::string>{} : guess.open));
     } else {
       log_.raw.notes.push_back({0, called(column) + " is read in " + column.unit + ": " + why});
@@ -340,7 +332,7 @@ InterpretedLog interpret_columns(const Table& table, RawLog raw, const LogOption
   log.numbers = read_numbers(table, log.raw, how_to_read(log));
   find_bare_time(log);
   for (std::size_t k = 0; k < log.layout.size(); ++k) {
-    if (is_measured(log.layout[k].kind) || log.layout[k].kind == ChannelKind::time) take_written_unit(k, log);
+    if (has_unit(log.layout[k].kind)) take_written_unit(k, log);
   }
   UnitGuesses(log, options).run();
   note_what_is_not_read(log);

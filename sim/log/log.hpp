@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "log/channel_kind.hpp"
+#include "channel/channel_kind.hpp"
 #include "log/line_numbers.hpp"
 #include "log/log_layout.hpp"
 #include "quantity/quantity.hpp"

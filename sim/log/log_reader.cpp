@@ -4,6 +4,7 @@
 
 #include "log/decode_text.hpp"
 #include "log/flags.hpp"
+#include "log/header_reading.hpp"
 #include "log/interpret_columns.hpp"
 #include "log/log_unit.hpp"
 #include "log/read_channel.hpp"
@@ -15,8 +16,6 @@ namespace railseep {
 namespace {
 
 constexpr std::size_t notes_kept = 100;
-
-bool is_measured(ChannelKind kind) { return kind < ChannelKind::time; }
 
 struct Opened {
   InterpretedLog log;

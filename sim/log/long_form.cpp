@@ -2,6 +2,7 @@
 #include <map>
 
 #include "log/find_columns.hpp"
+#include "log/header_reading.hpp"
 #include "log/header_words.hpp"
 #include "quantity/error.hpp"
 

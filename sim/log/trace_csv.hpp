@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "procedure/trace.hpp"
+#include "channel/trace.hpp"
 
 namespace railseep {
 

@@ -4,8 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "match/goodness_of_fit.hpp"
 #include "match/severity_posterior.hpp"
-#include "match/surprise.hpp"
 
 namespace railseep {
 
@@ -33,7 +33,7 @@ double root_mean_square(const std::vector<CrankEvidence>& logs, const std::vecto
 }  // namespace
 
 CandidateFit::CandidateFit(const Circuit& circuit, const Evidence& evidence, Candidate candidate)
-    : LogFit(circuit, evidence.logs, std::move(candidate)), circuit_(circuit), evidence_(evidence) {}
+    : CandidateSearch(circuit, evidence.logs, std::move(candidate)), circuit_(circuit), evidence_(evidence) {}
 
 std::vector<Fault> CandidateFit::faults_at(const VectorXd& u) const {
   std::vector<double> values;
@@ -108,25 +108,25 @@ void CandidateFit::observe() {
     if (!fit_.fitted && !follows()) fit_.u = best_so_far();
     const double places = weigh_places();
     observed_ = observed_at(fit_.u);
-    fit_.beside_logs = observed_ + places;
+    fit_.observations_log_evidence = observed_ + places;
   });
 }
 
-double CandidateFit::standing() const {
-  if (!fit_.fitted) return promised() - fit_.beside_logs;
-  return -fit_.log_evidence - (weighed() ? 0 : fit_.beside_logs);
+double CandidateFit::total_neg_log_evidence() const {
+  if (!fit_.fitted) return expected_neg_log_evidence() - fit_.observations_log_evidence;
+  return -fit_.log_evidence - (weighed() ? 0 : fit_.observations_log_evidence);
 }
 
 void CandidateFit::weigh() {
   if (weighed()) return;
   guard([this] {
-    settle();
+    polish();
     const std::vector<ProfilePoint> points = severities() == 1 ? profile() : std::vector<ProfilePoint>{};
-    const double places = weigh_places(), beside = beside_cliffs();
+    const double places = weigh_places(), beside = gain_beside_cliffs();
     observed_ = observed_at(found()->u);
-    weighed_ = explained();
-    fit_.beside_logs = observed_ + places;
-    fit_.log_evidence = found()->log_evidence + beside + fit_.beside_logs;
+    weighed_ = neg_log_evidence();
+    fit_.observations_log_evidence = observed_ + places;
+    fit_.log_evidence = found()->log_evidence + beside + fit_.observations_log_evidence;
     if (!points.empty()) weigh_severity(points, places + beside);
   });
 }
@@ -146,9 +146,9 @@ void CandidateFit::weigh_severity(const std::vector<ProfilePoint>& points, doubl
         const VectorXd u = on_profile(points, at);
         posterior.add(at, best.cost - cost_on(points, at), observed_at(u) - observed_);
       }
-  fit_.severities = {posterior.severity(fit_.unknowns[0], guessed(evidence_.logs))};
+  fit_.severities = {posterior.severity(fit_.unknowns[0], assumed_tolerances(evidence_.logs))};
   fit_.u = on_profile(points, posterior.mode());
-  fit_.beside_logs += posterior.log_integral() - posterior.log_integral_of_logs();
+  fit_.observations_log_evidence += posterior.log_integral() - posterior.log_integral_of_logs();
   // det of the nuisances alone is det(all)*C_ss
   fit_.log_evidence = -best.cost - 0.5 * (best.log_determinant + std::log(best.covariance(0, 0))) +
                       posterior.log_integral() + observed_ + besides;
@@ -156,13 +156,13 @@ void CandidateFit::weigh_severity(const std::vector<ProfilePoint>& points, doubl
 
 FaultFit CandidateFit::finish() {
   guard([this] {
-    fit_.log_evidence = -standing();
+    fit_.log_evidence = -total_neg_log_evidence();
     if (!fit_.fitted) {
       fit_.covariance = MatrixXd::Identity(fit_.u.size(), fit_.u.size());
       set_gaussian_severities();
       fit_.covariance.resize(0, 0);
       const VectorXd r = problem().residuals(fit_.u);
-      fit_.surprise = mean_surprise(problem().tolerances, r, fit_.u.tail(fit_.u.size() - severities()));
+      fit_.reduced_chi_square = reduced_chi_square(problem().tolerances, r, fit_.u.tail(fit_.u.size() - severities()));
     }
     fit_.computed = predictor_.shown(fit_.u);
     fit_.misfit = root_mean_square(evidence_.logs, fit_.computed);

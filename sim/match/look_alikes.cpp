@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <initializer_list>
 #include <set>
 
 namespace railseep {
@@ -10,18 +11,10 @@ namespace {
 
 constexpr double worth_showing = 0.05;  // probability below which a fit opens no set of its own
 
-/// Does a fault grow with pressure over viscosity, as films do?
-bool film_like(const FaultFit& fit) {
-  return !fit.candidate.healthy() && std::ranges::all_of(fit.candidate.suspects, [](const Suspect& suspect) {
-    const std::string_view word = suspect.kind->word;
-    return word == "gap" || word == "wear" || word == "worn spools";
-  });
-}
-
-bool hole_like(const FaultFit& fit) {
-  return !fit.candidate.healthy() && std::ranges::all_of(fit.candidate.suspects, [](const Suspect& suspect) {
-    const std::string_view word = suspect.kind->word;
-    return word == "hole" || word == "seat leak" || word == "stuck open" || word == "lifting seal";
+/// Is it a fault, and do all its oil losses follow one of these laws?
+bool follows(const FaultFit& fit, std::initializer_list<FaultKind::Law> laws) {
+  return !fit.candidate.healthy() && std::ranges::all_of(fit.candidate.suspects, [&](const Suspect& suspect) {
+    return std::ranges::find(laws, suspect.kind->law) != laws.end();
   });
 }
 
@@ -31,7 +24,9 @@ std::string reason(const Circuit& circuit, const std::vector<FaultFit>& fits, co
   std::size_t places = 0;
   for (const std::size_t i : members) {
     const FaultFit& fit = fits[i];
-    films &= film_like(fit), holes &= hole_like(fit), healthy |= fit.candidate.healthy();
+    films &= follows(fit, {FaultKind::Law::film});
+    holes &= follows(fit, {FaultKind::Law::hole, FaultKind::Law::opening});
+    healthy |= fit.candidate.healthy();
     for (const Suspect& suspect : fit.candidate.suspects) places += suspect.places.size();
     for (const Suspect& suspect : fit.candidate.suspects)
       if (suspect.kind->change == FaultKind::Change::opens_leak)

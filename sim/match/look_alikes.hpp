@@ -1,6 +1,6 @@
 #pragma once
 
-#include "match/match.hpp"
+#include "match/match_result.hpp"
 
 namespace railseep {
 

@@ -4,12 +4,12 @@
 #include <cmath>
 #include <functional>
 
-#include "match/fault_flow.hpp"
-#include "match/in_parallel.hpp"
+#include "fit/in_parallel.hpp"
+#include "hypothesis/fault_flow.hpp"
+#include "match/goodness_of_fit.hpp"
 #include "match/look_alikes.hpp"
 #include "match/ranking.hpp"
 #include "match/self_doubt.hpp"
-#include "match/surprise.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -28,7 +28,7 @@ void take(Ranking::Fits&& fits, double prior_share, int threads, MatchResult& re
   }
 }
 
-double of_logs(const FaultFit& fit) { return fit.log_evidence - fit.beside_logs; }
+double logs_neg_log_evidence(const FaultFit& fit) { return fit.log_evidence - fit.observations_log_evidence; }
 
 /// Prior times the weight of each, over their sum. @param weight ln
 std::vector<double> shares(const std::vector<FaultFit>& fits, const std::function<double(const FaultFit&)>& weight) {
@@ -43,11 +43,14 @@ std::vector<double> shares(const std::vector<FaultFit>& fits, const std::functio
 /// Evidence times prior; that of the logs as far as it is believed.
 void set_probabilities(std::vector<FaultFit>& fits, bool doubted) {
   double best = -INFINITY;
-  for (const FaultFit& fit : fits) best = std::max(best, of_logs(fit));
+  for (const FaultFit& fit : fits) best = std::max(best, logs_neg_log_evidence(fit));
   std::vector<double> all = shares(fits, [best, doubted](const FaultFit& fit) {
-    return fit.beside_logs - (doubted ? believed(best - of_logs(fit)) : best - of_logs(fit));
+    return fit.observations_log_evidence -
+           (doubted ? tempered_log_odds(best - logs_neg_log_evidence(fit)) : best - logs_neg_log_evidence(fit));
   });
-  if (doubted) all = if_misled(std::move(all), shares(fits, [](const FaultFit& fit) { return fit.beside_logs; }));
+  if (doubted)
+    all = mixed_with_prior(std::move(all),
+                           shares(fits, [](const FaultFit& fit) { return fit.observations_log_evidence; }));
   for (std::size_t i = 0; i < fits.size(); ++i) fits[i].probability = all[i];
   std::stable_sort(fits.begin(), fits.end(),
                    [](const FaultFit& a, const FaultFit& b) { return a.probability > b.probability; });
@@ -85,7 +88,7 @@ MatchResult match(const Circuit& circuit, const Evidence& evidence, const Priors
   if (result.pairs_tried) pairs = ranking.pairs(singles, second_fault_share);
   take(std::move(singles), result.pairs_tried ? 1 - second_fault_share : 1, options.threads, result);
   take(std::move(pairs), 1, options.threads, result);
-  set_probabilities(result.fits, guessed(evidence.logs));
+  set_probabilities(result.fits, assumed_tolerances(evidence.logs));
   for (FaultFit& fit : result.fits) fit.flow = fault_flow(circuit, result.logs, fit);
   result.badly_explained = badly_explained(best_explained(result.fits), result.logs);
   result.sets = look_alikes(circuit, result.fits);

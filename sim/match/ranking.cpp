@@ -5,7 +5,7 @@
 #include <cmath>
 #include <limits>
 
-#include "match/in_parallel.hpp"
+#include "fit/in_parallel.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -13,12 +13,13 @@ namespace railseep {
 namespace {
 
 constexpr std::size_t scouts = 2;  // fitted first, to learn how the nuisances act
-constexpr std::size_t single_steps = 7 + LogFit::rounds, pair_steps = 6;  // of each candidate, counted for the progress
+constexpr std::size_t single_steps = 7 + CandidateSearch::rounds,
+                      pair_steps = 6;  // of each candidate, counted for the progress
 // Of cost with wide tolerances behind the best: not looked at where others found the engine; not taken into the first,
 // the next round of descents. In four jobs of scenarios/ none that ended near the best began more than 23 behind it
 // (counted); else assumed.
 constexpr double hopeless_at_once = 150;
-constexpr std::array<double, LogFit::rounds> hopeless{80, 40, 20};
+constexpr std::array<double, CandidateSearch::rounds> hopeless{80, 40, 20};
 // After the last round, not searched: a cost beyond so much, and so many times the best's. The further off the best is
 // still, the less it tells (assumed).
 constexpr double hopeless_after = 2, hopeless_times = 5;
@@ -48,28 +49,28 @@ bool fitted(const CandidateFit& fit) { return usable(fit) && fit.fit().fitted; }
 double lowest_cost(const Ranking::Fits& fits) {
   double lowest = std::numeric_limits<double>::infinity();
   for (const auto& fit : fits)
-    if (fitted(*fit)) lowest = std::min(lowest, fit->of_logs());
+    if (fitted(*fit)) lowest = std::min(lowest, fit->logs_neg_log_evidence());
   return lowest;
 }
 
 double lowest_standing(const Ranking::Fits& fits) {
   double lowest = std::numeric_limits<double>::infinity();
   for (const auto& fit : fits)
-    if (fitted(*fit)) lowest = std::min(lowest, fit->standing());
+    if (fitted(*fit)) lowest = std::min(lowest, fit->total_neg_log_evidence());
   return lowest;
 }
 
-double lowest_descended(const Ranking::Fits& fits) {
+double lowest_descent_cost(const Ranking::Fits& fits) {
   double lowest = std::numeric_limits<double>::infinity();
   for (const auto& fit : fits)
-    if (usable(*fit)) lowest = std::min(lowest, fit->descended());
+    if (usable(*fit)) lowest = std::min(lowest, fit->descent_cost());
   return lowest;
 }
 
-double lowest_glance(const Ranking::Fits& fits) {
+double lowest_scan_cost(const Ranking::Fits& fits) {
   double lowest = std::numeric_limits<double>::infinity();
   for (const auto& fit : fits)
-    if (searched(*fit)) lowest = std::min(lowest, fit->glance());
+    if (searched(*fit)) lowest = std::min(lowest, fit->best_scan_cost());
   return lowest;
 }
 
@@ -121,12 +122,12 @@ std::vector<Kind> kinds_of(const Ranking::Fits& singles) {
       continue;
     }
     known->prior += fit->candidate().prior;
-    const bool better = fit->standing() < known->best->standing();
+    const bool better = fit->total_neg_log_evidence() < known->best->total_neg_log_evidence();
     known->suspect.places.insert(better ? known->suspect.places.begin() : known->suspect.places.end(),
                                  suspect.places.begin(), suspect.places.end());
     if (better) known->best = fit.get();
   }
-  std::ranges::stable_sort(all, {}, [](const Kind& kind) { return kind.best->standing(); });
+  std::ranges::stable_sort(all, {}, [](const Kind& kind) { return kind.best->total_neg_log_evidence(); });
   return all;
 }
 
@@ -150,17 +151,17 @@ const CandidateFit& Ranking::scout(Fits& fits) {
   std::vector<CandidateFit*> order;
   for (const auto& fit : fits)
     if (searched(*fit)) order.push_back(fit.get());
-  std::ranges::stable_sort(order, {}, [](const CandidateFit* fit) { return fit->glance(); });
+  std::ranges::stable_sort(order, {}, [](const CandidateFit* fit) { return fit->best_scan_cost(); });
   order.resize(std::min(scouts, order.size()));
-  in_parallel(order.size(), options_.threads, [&](std::size_t i) { order[i]->search_roughly(); });
+  in_parallel(order.size(), options_.threads, [&](std::size_t i) { order[i]->search_widened(); });
   double promised = std::numeric_limits<double>::infinity();
-  for (const CandidateFit* fit : order) promised = std::min(promised, fit->promised());
+  for (const CandidateFit* fit : order) promised = std::min(promised, fit->expected_neg_log_evidence());
   in_parallel(order.size(), options_.threads, [&](std::size_t i) {
-    if (order[i]->promised() <= promised + out_of_running) order[i]->search();
+    if (order[i]->expected_neg_log_evidence() <= promised + out_of_running) order[i]->search();
   });
   const CandidateFit* best = nullptr;
   for (const CandidateFit* fit : order)
-    if (fitted(*fit) && (!best || fit->standing() < best->standing())) best = fit;
+    if (fitted(*fit) && (!best || fit->total_neg_log_evidence() < best->total_neg_log_evidence())) best = fit;
   if (!best)
     throw Error(circuit_.name, fits.front()->fit().trouble, "check the circuit and the conditions of the logs");
   return *best;
@@ -169,36 +170,39 @@ const CandidateFit& Ranking::scout(Fits& fits) {
 const CandidateFit* Ranking::best_single(const Fits& fits) const {
   const CandidateFit* best = nullptr;
   for (const auto& fit : fits)
-    if (fitted(*fit) && fit->candidate().suspects.size() <= 1 && (!best || fit->explained() < best->explained()))
+    if (fitted(*fit) && fit->candidate().suspects.size() <= 1 &&
+        (!best || fit->neg_log_evidence() < best->neg_log_evidence()))
       best = fit.get();
   return best;
 }
 
 /// Candidates that explain the same logs agree about the engine: what the best found is a place to begin for all.
-void Ranking::tell_others(Fits& fits, const CandidateFit& best) {
+void Ranking::restart_from_best(Fits& fits, const CandidateFit& best) {
   const Eigen::MatrixXd others = best.nuisance_jacobian();
   const Eigen::VectorXd at = best.fit().u;
-  const double limit = best.of_logs() + out_of_running, descended_limit = lowest_descended(fits) + hopeless_beside;
+  const double limit = best.logs_neg_log_evidence() + out_of_running,
+               descended_limit = lowest_descent_cost(fits) + hopeless_beside;
   each(fits, [&](std::size_t i) {
-    const bool near = fitted(*fits[i]) || fits[i]->descended() < descended_limit;
+    const bool near = fitted(*fits[i]) || fits[i]->descent_cost() < descended_limit;
     if (fits[i].get() != &best && searched(*fits[i]) && near && fits[i]->candidate().suspects.size() <= 1)
-      fits[i]->search_beside(others, at, limit);
+      fits[i]->restart_from(others, at, limit);
   });
 }
 
 /// What these must come near to: @param lowest_cost -ln evidence of the logs, @param lowest of all that is known
 void Ranking::fit_what_can_matter(Fits& fits, double lowest_cost, double lowest) {
   each(fits, [&](std::size_t i) {
-    if (searched(*fits[i]) && !fitted(*fits[i]) && worth(*fits[i], fits[i]->promised(), lowest_cost + out_of_running))
+    if (searched(*fits[i]) && !fitted(*fits[i]) &&
+        worth(*fits[i], fits[i]->expected_neg_log_evidence(), lowest_cost + out_of_running))
       fits[i]->search();
   });
   double told = std::numeric_limits<double>::infinity();
   for (int pass = 0; pass < most_passes; ++pass) {
     const CandidateFit* best = best_single(fits);
-    const bool tell = best && best->explained() < told - better_engine;
+    const bool tell = best && best->neg_log_evidence() < told - better_engine;
     if (pass > 0 && !tell) break;
-    if (tell) told = best->explained(), tell_others(fits, *best);
-    take_after_leaders(fits);
+    if (tell) told = best->neg_log_evidence(), restart_from_best(fits, *best);
+    update_followers(fits);
     each(fits, [&](std::size_t i) {
       if (usable(*fits[i]) && (pass == 0 || fitted(*fits[i]))) fits[i]->observe();
     });
@@ -206,27 +210,28 @@ void Ranking::fit_what_can_matter(Fits& fits, double lowest_cost, double lowest)
                          (evidence_.observations.empty() ? 0 : observed_along);
     for (const bool twins : {false, true})  // those take after what the others found
       each(fits, [&](std::size_t i) {
-        if (fitted(*fits[i]) && fits[i]->follows_twin() == twins && fits[i]->standing() < limit) fits[i]->weigh();
+        if (fitted(*fits[i]) && fits[i]->follows_twin() == twins && fits[i]->total_neg_log_evidence() < limit)
+          fits[i]->weigh();
       });
   }
 }
 
 /// Of those that follow, the silent ones first: a twin may follow one of them.
-void Ranking::take_after_leaders(Fits& fits) {
+void Ranking::update_followers(Fits& fits) {
   for (const auto& fit : fits)
-    if (fit->follows() && !fit->follows_twin()) fit->take_after();
+    if (fit->follows() && !fit->follows_twin()) fit->update_from_leader();
   each(fits, [&](std::size_t i) {
-    if (fits[i]->follows_twin()) fits[i]->take_after();
+    if (fits[i]->follows_twin()) fits[i]->update_from_leader();
   });
 }
 
 /// In rounds, in each only those that are not hopelessly behind.
 void Ranking::descend(Fits& fits) {
-  for (std::size_t round = 0; round < LogFit::rounds; ++round) {
-    const double limit = (round == 0 ? lowest_glance(fits) : lowest_descended(fits)) + hopeless[round];
+  for (std::size_t round = 0; round < CandidateSearch::rounds; ++round) {
+    const double limit = (round == 0 ? lowest_scan_cost(fits) : lowest_descent_cost(fits)) + hopeless[round];
     each(fits, [&](std::size_t i) {
-      if (searched(*fits[i]) && !fits[i]->searched_roughly() &&
-          worth(*fits[i], round == 0 ? fits[i]->glance() : fits[i]->descended(), limit))
+      if (searched(*fits[i]) && !fits[i]->searched_widened() &&
+          worth(*fits[i], round == 0 ? fits[i]->best_scan_cost() : fits[i]->descent_cost(), limit))
         fits[i]->descend(round);
     });
   }
@@ -239,21 +244,22 @@ Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
   all_ += single_steps * fits.size();
   follow_twins(circuit_, evidence_, fits);
   each(fits, [&](std::size_t i) {
-    if (!fits[i]->follows()) fits[i]->look();
+    if (!fits[i]->follows()) fits[i]->scan_severities();
   });
   follow_healthy(fits);
   const CandidateFit& best = scout(fits);
   const Eigen::MatrixXd others = best.nuisance_jacobian();
-  const double worth_a_screen = lowest_glance(fits) + hopeless_at_once;
+  const double worth_a_screen = lowest_scan_cost(fits) + hopeless_at_once;
   in_parallel(fits.size(), options_.threads, [&](std::size_t i) {
-    if (searched(*fits[i]) && !fits[i]->searched_roughly() && worth(*fits[i], fits[i]->glance(), worth_a_screen))
-      fits[i]->screen(others, best.fit().u);
+    if (searched(*fits[i]) && !fits[i]->searched_widened() &&
+        worth(*fits[i], fits[i]->best_scan_cost(), worth_a_screen))
+      fits[i]->rescan_at(others, best.fit().u);
   });
   descend(fits);
-  const double limit = hopeless_after + hopeless_times * lowest_descended(fits);
+  const double limit = hopeless_after + hopeless_times * lowest_descent_cost(fits);
   each(fits, [&](std::size_t i) {
-    if (searched(*fits[i]) && !fits[i]->searched_roughly() && worth(*fits[i], fits[i]->descended(), limit))
-      fits[i]->search_roughly();
+    if (searched(*fits[i]) && !fits[i]->searched_widened() && worth(*fits[i], fits[i]->descent_cost(), limit))
+      fits[i]->search_widened();
   });
   fit_what_can_matter(fits, lowest_cost(fits), std::numeric_limits<double>::infinity());
   return fits;
@@ -270,15 +276,15 @@ Ranking::Fits Ranking::pairs(const Fits& singles, double share) {
     for (std::size_t k = i + 1; k < kinds.size() && fitted(*kinds[i].best); ++k) {
       const Candidate pair{{kinds[i].suspect, kinds[k].suspect}, share * kinds[i].prior * kinds[k].prior / weights};
       fits.push_back(std::make_unique<CandidateFit>(circuit_, evidence_, pair));
-      fits.back()->begin_beside(*kinds[i].best);
+      fits.back()->begin_from(*kinds[i].best);
       firsts.push_back(kinds[i].best);
     }
   all_ += pair_steps * fits.size();
   const double lowest = lowest_cost(singles);
   each(fits, [&](std::size_t i) {
-    fits[i]->look();
-    fits[i]->screen(firsts[i]->jacobian(), firsts[i]->fit().u);
-    if (fits[i]->promised() < lowest - pair_gain) fits[i]->search_roughly();
+    fits[i]->scan_severities();
+    fits[i]->rescan_at(firsts[i]->jacobian(), firsts[i]->fit().u);
+    if (fits[i]->expected_neg_log_evidence() < lowest - pair_gain) fits[i]->search_widened();
   });
   fit_what_can_matter(fits, lowest - pair_gain - out_of_running, lowest_standing(singles) - pair_gain);
   return fits;

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "match/candidate_fit.hpp"
-#include "match/match.hpp"
+#include "match/match_result.hpp"
 
 namespace railseep {
 
@@ -34,8 +34,8 @@ class Ranking {
   const CandidateFit& scout(Fits& fits);
   void descend(Fits& fits);
   const CandidateFit* best_single(const Fits& fits) const;
-  void take_after_leaders(Fits& fits);
-  void tell_others(Fits& fits, const CandidateFit& best);
+  void update_followers(Fits& fits);
+  void restart_from_best(Fits& fits, const CandidateFit& best);
   void fit_what_can_matter(Fits& fits, double lowest_cost, double lowest);
   void report(const CandidateFit& taken);  // a step further
 

@@ -11,15 +11,15 @@ constexpr double power = 0.7;    // an interval of a normal posterior becomes 1.
 
 }  // namespace
 
-double believed(double behind) { return long_tail * std::log1p(behind / long_tail); }
+double tempered_log_odds(double behind) { return long_tail * std::log1p(behind / long_tail); }
 
-double believed_log_density(double log_density, double at) {
+double tempered_log_density(double log_density, double at) {
   const double prior = -0.5 * at * at;
   return prior + power * (log_density - prior);
 }
 
-std::vector<double> if_misled(std::vector<double> told, const std::vector<double>& untold) {
-  for (std::size_t i = 0; i < told.size(); ++i) told[i] += misled * (untold[i] - told[i]);
+std::vector<double> mixed_with_prior(std::vector<double> told, const std::vector<double>& untold) {
+  for (std::size_t i = 0; i < told.size(); ++i) told[i] += misleading_log_share * (untold[i] - told[i]);
   return told;
 }
 

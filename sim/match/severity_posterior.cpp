@@ -131,13 +131,13 @@ void SeverityPosterior::mix_in_prior(Table& fine, std::vector<double>& cumulativ
   for (std::size_t i = 0; i < fine.at.size(); ++i) add(fine.at[i], cumulative[i], fine.beside[i]);
   for (int i = 1; i <= cells_beyond && most_ > high; ++i)
     add(high + (most_ - high) * i / cells_beyond, 1, fine.beside.back());
-  cumulative = if_misled(std::move(told), below(at, untold));
+  cumulative = mixed_with_prior(std::move(told), below(at, untold));
   fine.at = std::move(at);
 }
 
 Severity SeverityPosterior::severity(const Unknown& unknown, bool doubted) const {
   Table fine = table();
-  if (doubted) std::ranges::transform(fine.of_logs, fine.at, fine.of_logs.begin(), believed_log_density);
+  if (doubted) std::ranges::transform(fine.of_logs, fine.at, fine.of_logs.begin(), tempered_log_density);
   Severity result;
   result.best = unknown.value(mode());
   result.cumulative = below(fine.at, sum_of(fine.of_logs, fine.beside));

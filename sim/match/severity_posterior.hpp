@@ -2,7 +2,7 @@
 
 #include <vector>
 
-#include "match/fault_fit.hpp"
+#include "hypothesis/fault_fit.hpp"
 
 namespace railseep {
 

@@ -2,8 +2,8 @@
 
 #include <functional>
 
+#include "channel/trace.hpp"
 #include "circuit/air/air_network.hpp"
-#include "procedure/trace.hpp"
 #include "solve/dense_rosenbrock.hpp"
 
 namespace railseep {

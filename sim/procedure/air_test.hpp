@@ -4,9 +4,9 @@
 #include <string>
 #include <vector>
 
+#include "channel/trace.hpp"
 #include "circuit/air/air_network.hpp"
 #include "hearing/hear.hpp"
-#include "procedure/trace.hpp"
 
 namespace railseep {
 

@@ -61,9 +61,9 @@ CoilResult coil_test(const CoilWinding& coil, const CoilSchedule& schedule) {
   CoilResult result;
   result.insulation_limit = find_insulation_class(coil.insulation).limit;
   Trace& trace = result.trace;
-  trace.channels = {{std::string(coil_temperature), Quantity::temperature, {}},
+  trace.channels = {{std::string(signal::coil_temperature), Quantity::temperature, {}},
                     {std::string(winding_resistance), Quantity::resistance, {}},
-                    {std::string(coil_current), Quantity::current, {}}};
+                    {std::string(signal::coil_current), Quantity::current, {}}};
   const double period = schedule.on + schedule.off;
   double temperature = schedule.ambient, t = 0;
   const auto record = [&](double voltage) {

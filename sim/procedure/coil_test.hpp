@@ -4,8 +4,8 @@
 #include <span>
 #include <string_view>
 
+#include "channel/trace.hpp"
 #include "circuit/elements/regulator.hpp"
-#include "procedure/trace.hpp"
 
 namespace railseep {
 

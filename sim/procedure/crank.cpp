@@ -40,15 +40,15 @@ CrankResult crank(const Circuit& circuit, const Condition& condition, const Cran
 
 CrankSummary summarise(const Circuit& circuit, const Trace& trace) {
   CrankSummary summary;
-  const std::vector<double>& shown = trace.find(shown_pressure).value;
+  const std::vector<double>& shown = trace.find(signal::shown_pressure).value;
   const ControlModule module(circuit.control, 300);
   for (std::size_t i = 0; i < shown.size(); ++i) {
     summary.peak = std::max(summary.peak, shown[i]);
     if (!summary.time_to_enable && shown[i] >= circuit.control.enable_pressure) summary.time_to_enable = trace.time[i];
     summary.injection_enabled |= circuit.engine.synchronised > 0.5 && module.enables_injection(trace.time[i], shown[i]);
   }
-  summary.plateau = late_mean(trace, shown_pressure);
-  summary.duty = late_mean(trace, regulator_duty);
+  summary.plateau = late_mean(trace, signal::shown_pressure);
+  summary.duty = late_mean(trace, signal::regulator_duty);
   return summary;
 }
 
@@ -81,7 +81,7 @@ OilBalance balance(const Circuit& circuit, const Trace& trace) {
     if (std::holds_alternative<Sensor>(link.element)) continue;
     const double flow = late_mean(trace, link.name + " flow");
     if (const Pump* pump = std::get_if<Pump>(&link.element)) {
-      const double displaced = pump->displaced(Signals<double>{late_mean(trace, engine_speed), 0});
+      const double displaced = pump->displaced(Signals<double>{late_mean(trace, signal::engine_speed), 0});
       result.displaced += displaced;
       result.slip += displaced - flow;
     } else if (circuit.nodes[link.to].tank && fed[link.from]) {

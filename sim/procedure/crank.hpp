@@ -3,9 +3,9 @@
 #include <optional>
 #include <vector>
 
+#include "channel/trace.hpp"
 #include "circuit/circuit.hpp"
 #include "procedure/condition.hpp"
-#include "procedure/trace.hpp"
 #include "solve/rosenbrock.hpp"
 
 namespace railseep {

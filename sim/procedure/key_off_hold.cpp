@@ -14,7 +14,7 @@ Trace key_off_hold(const Circuit& circuit, const Condition& condition, double cr
 }
 
 std::optional<double> decay_time(const Trace& trace, double crank_time, double share) {
-  const std::vector<double>& p = trace.find(rail_pressure).value;
+  const std::vector<double>& p = trace.find(signal::rail_pressure).value;
   std::size_t i = 0;
   while (i < p.size() && trace.time[i] < crank_time) ++i;
   if (i == p.size()) return std::nullopt;

@@ -7,14 +7,15 @@ namespace railseep {
 Recorder::Recorder(const OilSide& side, Keep keep, std::vector<double> times)
     : side_(side), keep_(keep), times_(std::move(times)) {
   trace_.time.reserve(times_.size());
-  add(shown_pressure, Quantity::pressure);
+  add(signal::shown_pressure, Quantity::pressure);
   if (keep_ == Keep::pressure_only) return;
-  add(rail_pressure, Quantity::pressure), add(wanted_pressure, Quantity::pressure),
-      add(regulator_duty, Quantity::ratio);
-  add(coil_current, Quantity::current), add(engine_speed, Quantity::speed), add(battery_voltage, Quantity::voltage);
+  add(signal::rail_pressure, Quantity::pressure), add(signal::wanted_pressure, Quantity::pressure),
+      add(signal::regulator_duty, Quantity::ratio);
+  add(signal::coil_current, Quantity::current), add(signal::engine_speed, Quantity::speed),
+      add(signal::battery_voltage, Quantity::voltage);
   if (keep_ == Keep::run)
-    add(sensor_volts, Quantity::voltage), add(temperature_of_oil, Quantity::temperature),
-        add(coil_temperature, Quantity::temperature), add(injector_pulse, Quantity::time);
+    add(signal::sensor_volts, Quantity::voltage), add(signal::oil_temperature, Quantity::temperature),
+        add(signal::coil_temperature, Quantity::temperature), add(signal::injector_pulse, Quantity::time);
   const Circuit& circuit = side.circuit();
   for (const Node& node : circuit.nodes)
     if (!node.tank) add(node.name + " pressure", Quantity::pressure);

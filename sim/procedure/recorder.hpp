@@ -2,8 +2,8 @@
 
 #include <vector>
 
+#include "channel/trace.hpp"
 #include "procedure/oil_side.hpp"
-#include "procedure/trace.hpp"
 
 namespace railseep {
 

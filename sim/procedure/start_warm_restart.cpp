@@ -29,7 +29,7 @@ Story start_warm_restart(const Circuit& circuit, const Condition& condition, con
   const double begin = engine.time();
   story.restart = engine.crank(options.longest_crank);
   tell();
-  const std::vector<double>& shown = story.trace.find(shown_pressure).value;
+  const std::vector<double>& shown = story.trace.find(signal::shown_pressure).value;
   for (std::size_t i = 0; i < shown.size(); ++i)
     if (story.trace.time[i] >= begin) story.restart_peak = std::max(story.restart_peak, shown[i]);
   return story;

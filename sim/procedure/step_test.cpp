@@ -34,11 +34,11 @@ StepTest step_test(const Circuit& circuit, const Condition& condition, const std
   }
   test.trace = engine.take();
   if (!test.ran) return test;
-  const std::vector<double>& shown = test.trace.find(shown_pressure).value;
+  const std::vector<double>& shown = test.trace.find(signal::shown_pressure).value;
   for (std::size_t k = 0; k < goals.size(); ++k) {
     const double from = begins[k], to = from + hold, goal = goals[k];
-    test.settled.push_back(mean_of(test.trace, shown_pressure, from + hold * 2 / 3, to));
-    test.duty.push_back(mean_of(test.trace, regulator_duty, from + hold * 2 / 3, to));
+    test.settled.push_back(mean_of(test.trace, signal::shown_pressure, from + hold * 2 / 3, to));
+    test.duty.push_back(mean_of(test.trace, signal::regulator_duty, from + hold * 2 / 3, to));
     double beyond = 0, response = hold, before = 0;
     for (std::size_t i = 0; i < shown.size(); ++i) {
       const double t = test.trace.time[i];
@@ -65,9 +65,9 @@ HighIdle high_idle(const Circuit& circuit, const Condition& condition, double sp
   result.trace = engine.take();
   if (!result.ran) return result;
   const double from = begin + duration / 2, to = begin + duration;
-  result.mean = mean_of(result.trace, shown_pressure, from, to);
-  result.duty = mean_of(result.trace, regulator_duty, from, to);
-  const std::vector<double>& shown = result.trace.find(shown_pressure).value;
+  result.mean = mean_of(result.trace, signal::shown_pressure, from, to);
+  result.duty = mean_of(result.trace, signal::regulator_duty, from, to);
+  const std::vector<double>& shown = result.trace.find(signal::shown_pressure).value;
   double sum = 0, n = 0;
   for (std::size_t i = 0; i < shown.size(); ++i)
     if (result.trace.time[i] >= from && result.trace.time[i] <= to)

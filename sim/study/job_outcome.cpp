@@ -5,8 +5,8 @@
 #include <cmath>
 #include <map>
 
-#include "match/predictor.hpp"
-#include "match/surprise.hpp"
+#include "hypothesis/predictor.hpp"
+#include "match/goodness_of_fit.hpp"
 
 namespace railseep {
 
@@ -40,7 +40,7 @@ LogOutcome deviation_of(const CrankEvidence& log, const std::vector<double>& com
   outcome.interval = log.sample_interval;
   outcome.samples = static_cast<int>(log.time.size());
   const Eigen::VectorXd r = log.whiten(computed);
-  outcome.surprise = mean_surprise(tolerances_of({log}), r, {});
+  outcome.surprise = reduced_chi_square(tolerances_of({log}), r, {});
   double count = 0;
   for (std::size_t i = 0; i < log.time.size(); ++i) {
     if (log.time[i] < 2.0 / 3 * log.time.back()) continue;

@@ -104,15 +104,15 @@ std::string made_up_csv(const Circuit& circuit, const MadeUpJob& job, std::size_
     const auto blank = [&](const std::string& text) {
       return i > 0 && dice.chance(plan.blanks) ? std::string() : text;
     };
-    double shown = std::max(0.0, columns.at(shown_pressure, asked[i].pressure) + plan.noise * dice.normal());
+    double shown = std::max(0.0, columns.at(signal::shown_pressure, asked[i].pressure) + plan.noise * dice.normal());
     if (std::find(wild.begin(), wild.end(), i) != wild.end()) shown = dice.chance(0.5) ? 0 : dice.uniform(0, 2e7);
-    const double turning = columns.at(engine_speed, asked[i].speed);
+    const double turning = columns.at(signal::engine_speed, asked[i].speed);
     const double speed = turning > 1 ? turning + tachometer_noise * dice.normal() : 0;
     csv += cell(asked[i].row, 0.001, comma);
     csv += mark + blank(cell(to_unit(shown, Quantity::pressure, plan.unit), plan.step, comma));
     csv += mark + blank(cell(to_unit(speed, Quantity::speed, "rpm"), 1, comma));
     csv += mark + blank(cell(plan.battery + 0.02 * dice.normal(), 0.01, comma));
-    if (plan.has_duty) csv += mark + blank(cell(100 * columns.at(regulator_duty, asked[i].duty), 0.1, comma));
+    if (plan.has_duty) csv += mark + blank(cell(100 * columns.at(signal::regulator_duty, asked[i].duty), 0.1, comma));
     if (plan.temperature != LogPlan::Temperature::none)
       csv += mark + blank(cell(plan.oil_temperature - 273.15, 1, comma));
     csv += "\n";

@@ -4,9 +4,9 @@
 #include <string>
 #include <vector>
 
-#include "match/candidate.hpp"
-#include "match/evidence.hpp"
-#include "match/unknown.hpp"
+#include "evidence/evidence.hpp"
+#include "hypothesis/candidate.hpp"
+#include "hypothesis/unknown.hpp"
 #include "study/deviation.hpp"
 #include "study/dice.hpp"
 

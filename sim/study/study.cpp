@@ -5,8 +5,8 @@
 #include <map>
 #include <mutex>
 
-#include "match/in_parallel.hpp"
-#include "match/predictor.hpp"
+#include "fit/in_parallel.hpp"
+#include "hypothesis/predictor.hpp"
 
 namespace railseep {
 

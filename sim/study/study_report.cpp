@@ -149,7 +149,7 @@ std::string facts_text(const StudyFacts& facts, const std::vector<JobOutcome>& o
           " for each second between sweeps; a rise early or late by " + percent(noise.filling) +
           " of the time it took\n";
   text += "- all that beyond the noise so many times as wide, in so many of all logs:";
-  for (const OffBy& off : noise.off)
+  for (const ModelErrorScale& off : noise.off)
     text += (&off == &noise.off.front() ? " " : ", ") + number(off.times) + " in " + percent(off.chance);
   text += "\n";
   text +=

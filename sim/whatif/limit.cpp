@@ -26,14 +26,12 @@ const PossibleFault& possible(const std::vector<PossibleFault>& all, const Fault
 /// Wider than the typical sizes: from hardly there to far beyond, within what the kind can be.
 Scale scale_of(const PossibleFault& fault) {
   const FaultKind& kind = *fault.kind;
-  if (kind.change == FaultKind::Change::opens_leak) return {0.2 * fault.least, 2 * fault.most};
   if (kind.quantity == Quantity::length) return {0.2 * fault.least, 2 * fault.most};
-  if (kind.change == FaultKind::Change::multiplies && fault.most > 1) return {1.0, 2 * fault.most};
-  if (kind.change == FaultKind::Change::multiplies) return {1.0, fault.least};
-  // Set numbers that are good at 1: what is left of speed, shots, voltage.
-  const bool good_at_one = kind.key == "cranking_speed" || kind.key == "shot_share" || kind.key == "wiring" ||
-                           kind.key == "synchronised" || kind.key == "regulator_driver";
-  return good_at_one ? Scale{1.0, fault.least} : Scale{std::min(fault.least, 0.0), fault.most};
+  // What multiplies may grow beyond the typical; a share may not. What may be too small or too large, as a wrong oil's
+  // viscosity, is asked on its larger side.
+  const bool grows = fault.most > kind.healthy;
+  const double beyond = kind.change == FaultKind::Change::multiplies ? 2 : 1;
+  return grows ? Scale{kind.healthy, beyond * fault.most} : Scale{kind.healthy, fault.least};
 }
 
 }  // namespace

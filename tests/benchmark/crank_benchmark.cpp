@@ -42,7 +42,7 @@ Profile logged_duty(const Circuit& circuit, const Condition& condition) {
   CrankOptions options;
   options.output_interval = 0.1;
   const Trace trace = crank(circuit, condition, options).trace;
-  return {trace.time, trace.find(regulator_duty).value};
+  return {trace.time, trace.find(signal::regulator_duty).value};
 }
 
 Cranking cranking_of(const Case& c) {

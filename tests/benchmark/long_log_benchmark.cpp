@@ -5,7 +5,7 @@
 
 #include <random>
 
-#include "match/condense_log.hpp"
+#include "evidence/condense_log.hpp"
 
 namespace railseep {
 namespace {

@@ -4,8 +4,8 @@
 
 #include "decide/check.hpp"
 #include "decide/costs.hpp"
-#include "match/candidate.hpp"
-#include "match/checked.hpp"
+#include "evidence/inspection.hpp"
+#include "hypothesis/candidate.hpp"
 #include "oracle.hpp"
 
 using namespace railseep;
@@ -24,12 +24,12 @@ void check_costs(const Costs& costs) {
 void check_checks(const Checks& checks) {
   for (const Check& check : checks.checks) {
     if (!(check.slip >= 0 && check.slip <= 1)) broken("the share of wrong results lies between 0 and 1");
-    for (const std::string& look : check.looks) must_read(look, [&] { return find_check_kind(look).word; });
+    for (const std::string& look : check.looks) must_read(look, [&] { return find_inspection_kind(look).word; });
   }
 }
 
-void check_looks(const std::vector<CheckKind>& looks) {
-  for (const CheckKind& look : looks)
+void check_looks(const std::vector<InspectionKind>& looks) {
+  for (const InspectionKind& look : looks)
     for (const Seen& seen : look.sees)
       if (!(seen.bad >= 0 && seen.bad <= 1)) broken("a probability lies between 0 and 1");
 }
