@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cctype>
-#include <initializer_list>
 #include <span>
 #include <unordered_map>
 #include <vector>
@@ -206,13 +205,16 @@ std::optional<Ideas> ideas_of(std::string_view header) {
 bool has(const Ideas& ideas, Idea idea) { return std::ranges::find(ideas, idea) != ideas.end(); }
 
 // Nothing but these, and fillers.
-bool only(const Ideas& ideas, std::initializer_list<Idea> allowed) {
+bool only(const Ideas& ideas, const std::vector<Idea>& allowed) {
   return std::ranges::all_of(
       ideas, [&](Idea idea) { return idea == filler || std::ranges::find(allowed, idea) != allowed.end(); });
 }
 
-// A pressure of the oil that drives the injectors, desired or actual, in its own unit or as volts.
-ChannelKind rail_kind(const Ideas& ideas) {
+// A pressure: of the lube oil, or of the oil that drives the injectors, desired or actual, in its own unit or as volts.
+ChannelKind pressure_kind(const Ideas& ideas) {
+  const bool of_lube_oil = has(ideas, oil) && has(ideas, pressure) && !has(ideas, high);
+  if (of_lube_oil && only(ideas, {oil, pressure, engine, sensor, actual, absolute}))
+    return ChannelKind::base_oil_pressure;
   const bool of_rail = has(ideas, rail) || has(ideas, injection) ||
                        (has(ideas, oil) && (has(ideas, high) || has(ideas, control))) || has(ideas, actual);
   if (has(ideas, desired)) {
@@ -226,37 +228,57 @@ ChannelKind rail_kind(const Ideas& ideas) {
   return has(ideas, volt) ? ChannelKind::rail_pressure_volts : ChannelKind::rail_pressure;
 }
 
+// One of each group must be there.
+using Groups = std::vector<std::vector<Idea>>;
+
+// What the ideas of a header say together. The first rule that applies decides: its channel, or none where a need is
+// not met or an idea stands there that the rule does not allow.
+struct Rule {
+  Groups applies;
+  Groups needs;
+  std::vector<Idea> allowed;
+  ChannelKind kind;
+};
+
+const std::vector<Rule>& rules() {
+  static const std::vector<Rule> all = {
+      {{{clock}}, {}, {clock, Idea::time}, ChannelKind::time},
+      {{{Idea::time}}, {}, {Idea::time}, ChannelKind::time},
+      {{{Idea::sync}}, {}, {Idea::sync}, ChannelKind::sync},
+      {{{pulse}}, {}, {pulse, fuel, injection}, ChannelKind::injector_pulse},
+      {{{count}}, {}, {count}, ChannelKind::sample_index},
+      {{{driver, main}}, {}, {driver, main, power, volt, injection}, ChannelKind::driver_voltage},
+      // A current is the coil's only where the regulator or the rail stands beside it.
+      {{{current}},
+       {{regulator, rail}},
+       {regulator, duty, current, valve, control, injection, pressure, rail, oil, actual},
+       ChannelKind::regulator_current},
+      {{{regulator, duty}},
+       {},
+       {regulator, duty, valve, control, injection, pressure, rail, oil, actual},
+       ChannelKind::regulator_duty},
+      {{{temperature}, {oil}}, {}, {temperature, oil, engine, sensor, actual}, ChannelKind::oil_temperature},
+      {{{temperature}}, {{coolant}}, {temperature, coolant, engine, sensor, actual}, ChannelKind::coolant_temperature},
+      {{{coolant}}, {}, {coolant, engine}, ChannelKind::coolant_temperature},
+      {{{speed}}, {}, {speed, engine, actual, sensor}, ChannelKind::engine_speed},
+      {{{battery, module}},
+       {{battery, volt}},
+       {battery, module, control, volt, power, actual},
+       ChannelKind::battery_voltage},
+  };
+  return all;
+}
+
 ChannelKind kind_of_ideas(const Ideas& ideas) {
-  using enum ChannelKind;
-  const auto when = [](bool fits, ChannelKind kind) { return fits ? kind : unknown; };
-  if (has(ideas, Idea::clock)) return when(only(ideas, {Idea::clock, Idea::time}), ChannelKind::time);
-  if (has(ideas, Idea::time)) return when(only(ideas, {Idea::time}), ChannelKind::time);
-  if (has(ideas, Idea::sync)) return when(only(ideas, {Idea::sync}), ChannelKind::sync);
-  if (has(ideas, pulse)) return when(only(ideas, {pulse, fuel, injection}), injector_pulse);
-  if (has(ideas, count)) return when(only(ideas, {count}), sample_index);
-  if (has(ideas, driver) || has(ideas, main))
-    return when(only(ideas, {driver, main, power, volt, injection}), driver_voltage);
-  if (has(ideas, regulator) || has(ideas, duty) || has(ideas, current)) {
-    const bool fits = only(ideas, {regulator, duty, current, valve, control, injection, pressure, rail, oil, actual});
-    const bool measured = has(ideas, current) ? has(ideas, regulator) || has(ideas, rail) : true;
-    return when(fits && measured, has(ideas, current) ? regulator_current : regulator_duty);
-  }
-  if (has(ideas, temperature)) {
-    if (has(ideas, oil)) return when(only(ideas, {temperature, oil, engine, sensor, actual}), oil_temperature);
-    return when(has(ideas, coolant) && only(ideas, {temperature, coolant, engine, sensor, actual}),
-                coolant_temperature);
-  }
-  if (has(ideas, coolant)) return when(only(ideas, {coolant, engine}), coolant_temperature);
-  if (has(ideas, speed)) return when(only(ideas, {speed, engine, actual, sensor}), engine_speed);
-  if (has(ideas, battery) || has(ideas, module))
-    return when(
-        only(ideas, {battery, module, control, volt, power, actual}) && (has(ideas, battery) || has(ideas, volt)),
-        battery_voltage);
-  if (has(ideas, oil) && has(ideas, pressure) && only(ideas, {oil, pressure, engine, sensor, actual, absolute}) &&
-      !has(ideas, high))
-    return base_oil_pressure;
-  if (has(ideas, pressure) || has(ideas, desired)) return rail_kind(ideas);
-  return unknown;
+  const auto meets = [&](const Groups& groups) {
+    return std::ranges::all_of(groups, [&](const std::vector<Idea>& group) {
+      return std::ranges::any_of(group, [&](Idea idea) { return has(ideas, idea); });
+    });
+  };
+  const auto rule = std::ranges::find_if(rules(), [&](const Rule& one) { return meets(one.applies); });
+  if (rule != rules().end())
+    return meets(rule->needs) && only(ideas, rule->allowed) ? rule->kind : ChannelKind::unknown;
+  return has(ideas, pressure) || has(ideas, desired) ? pressure_kind(ideas) : ChannelKind::unknown;
 }
 
 }  // namespace
