@@ -87,7 +87,7 @@ Pressures with_cvode(const Case& c, double rtol) {
                          jacobian = entries;
                        },
                        [&](const auto& before, const auto& after, auto& scale) {
-                         cranking.network().tolerances(before, after, rtol, scale);
+                         cranking.side().network().tolerances(before, after, rtol, scale);
                        });
   cvode.initialize(cranking.start(), 0);
   Pressures rows;

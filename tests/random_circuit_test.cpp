@@ -92,7 +92,7 @@ Circuit random_circuit(Chance& chance) {
 }
 
 /// All oil that volumes hold and tanks have received [kg].
-double all_oil(const Network& network, const State& state) {
+double all_oil(Network& network, const State& state) {
   double sum = 0;
   int at = 0;
   for (std::size_t i = 0; i < network.circuit().nodes.size(); ++i) {
@@ -111,7 +111,7 @@ TEST(RandomCircuits, IntegrateAndKeepTheirOil) {
   for (long seed = 0; seed < n; ++seed) {
     Chance chance(static_cast<std::uint64_t>(seed));
     const Circuit circuit = random_circuit(chance);
-    const Network network(circuit, oil_at(find_oil_grade("15W-40"), temperatures[chance.below(4)]));
+    Network network(circuit, oil_at(find_oil_grade("15W-40"), temperatures[chance.below(4)]));
     std::vector<double> air;
     for (std::size_t i = 0; i < circuit.nodes.size(); ++i) air.push_back(chance.below(3) ? chance.between(0, 0.3) : 0);
     const State start = network.rest(air);

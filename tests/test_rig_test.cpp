@@ -138,7 +138,7 @@ TEST(TestRig, AsACircuitItGivesTheMeasuredFlowWithLeaksFromAFitWithoutThem) {
   double worst = 0;
   for (const Plateau& at : all) {
     if (at.leak_class == 0) continue;
-    const Network network(rig(pump, at), oil_of(at));
+    Network network(rig(pump, at), oil_of(at));
     const Signals<double> turning{150, 0};
     DenseRosenbrock<> stepper(
         [&](const auto& before, const auto& after, auto& scale) { network.tolerances(before, after, 1e-8, scale); });

@@ -54,7 +54,7 @@ Circuit line_circuit(double diameter, double length, int pieces, bool open) {
 
 /// Natural frequencies [Hz], rising: imaginary parts of the eigenvalues of the network's own Jacobian at rest.
 std::vector<double> frequencies(const Circuit& circuit, const Oil& oil) {
-  const Network network(circuit, oil);
+  Network network(circuit, oil);
   Eigen::SparseMatrix<double> jacobian;
   State by_time, rates;
   network.jacobian(network.rest(std::vector<double>(circuit.nodes.size(), 0.0)), Signals<double>{0, 0},
@@ -110,7 +110,7 @@ double surge(int pieces, double velocity) {
   const Oil oil = ringing_oil(a);
   Circuit circuit = line_circuit(8e-3, length, pieces, false);
   circuit.nodes[0] = tank("feed", 1e6);
-  const Network network(circuit, oil);
+  Network network(circuit, oil);
   // At the tank's pressure everywhere and flowing; the last node has just been shut.
   State state = network.rest(std::vector<double>(circuit.nodes.size(), 0.0));
   const double q = velocity * Line{8e-3, length}.area();

@@ -179,25 +179,61 @@ Site read_site(const Json& json, const std::string& place, const Circuit& circui
   return site;
 }
 
+using Steps = std::vector<std::pair<double, double>>;
+
+/// A list of pressures over something that rises from entry to entry.
+Steps read_rising(JsonFields& fields, const char* key, const char* over, Quantity quantity, const Error& unsorted,
+                  bool required) {
+  Steps steps;
+  fields.each(
+      key,
+      [&](const Json& json, const std::string& at) {
+        JsonFields point(json, at);
+        const double here = point.quantity(over, quantity);
+        if (!steps.empty() && here <= steps.back().first)
+          throw Error(point.place_of(over), unsorted.found(), unsorted.expected());
+        steps.emplace_back(here, point.quantity("pressure", Quantity::pressure));
+        point.finish();
+      },
+      required);
+  return steps;
+}
+
+void require(bool right, const JsonFields& fields, const char* key, const std::string& found,
+             const std::string& expected) {
+  if (!right) throw Error(fields.place_of(key), found, expected);
+}
+
+/// What no control module can be set to. The comparisons are written so that NaN fails them.
+void refuse_odd_settings(const ControlSettings& control, const JsonFields& fields) {
+  const auto above_zero = [&](double value, const char* key, const std::string& what, const std::string& example) {
+    require(value > 0, fields, key, "the " + what + " is not above 0", "write one such as \"" + example + "\"");
+  };
+  above_zero(control.hold_pressure, "hold_pressure", "pressure", "360 psi");
+  above_zero(control.idle_speed, "idle_speed", "speed", "650 rpm");
+  above_zero(control.crank_pulse, "crank_pulse", "time", "2 ms");
+  above_zero(control.idle_pulse, "idle_pulse", "time", "1 ms");
+  require(control.sample_time >= 1e-4 && control.sample_time <= 1, fields, "sample_time",
+          "the sample time is out of range", "write 0.1 ms to 1 s");
+  require(control.least_duty >= 0 && control.most_duty > control.least_duty && control.most_duty <= 1, fields,
+          "most_duty", "the duty limits do not rise", "write 0 % <= least_duty < most_duty <= 100 %");
+  require(control.start_duty >= 0 && control.start_duty <= 1, fields, "start_duty", "the duty is out of range",
+          "write 0 % to 100 %");
+  require(control.enable_pressure > 0 && control.sync_time >= 0, fields, "enable_pressure",
+          "a pressure or time is below 0", "write an enable_pressure above 0 psi and a sync_time of 0 s or more");
+  require(control.proportional_gain >= 0 && control.integral_time > 0, fields, "integral_time",
+          "the gains are out of range", "write a duty_per_pressure of 0 % or more and an integral_time above 0 s");
+}
+
 ControlSettings read_control(JsonFields fields) {
   fields.expect({"start_duty", "least_duty", "most_duty", "wanted_pressure", "enable_pressure"});
   ControlSettings control;
   control.sample_time = fields.quantity("sample_time", Quantity::time);
-  fields.each(
-      "wanted_pressure",
-      [&](const Json& json, const std::string& at) {
-        JsonFields point(json, at);
-        const double temperature = point.quantity("oil_temperature", Quantity::temperature);
-        if (!control.wanted_pressure.empty() && temperature <= control.wanted_pressure.back().first)
-          throw Error(point.place_of("oil_temperature"), "the temperatures do not rise",
-                      "sort the list by oil temperature");
-        control.wanted_pressure.emplace_back(temperature, point.quantity("pressure", Quantity::pressure));
-        point.finish();
-      },
-      true);
-  if (control.wanted_pressure.empty())
-    throw Error(fields.place_of("wanted_pressure"), "the list is empty",
-                "give at least one oil temperature and pressure");
+  const Error cold_first("", "the temperatures do not rise", "sort the list by oil temperature");
+  control.wanted_pressure =
+      read_rising(fields, "wanted_pressure", "oil_temperature", Quantity::temperature, cold_first, true);
+  require(!control.wanted_pressure.empty(), fields, "wanted_pressure", "the list is empty",
+          "give at least one oil temperature and pressure");
   control.start_duty = fields.quantity("start_duty", Quantity::ratio);
   const double correction = fields.quantity("duty_per_pressure", Quantity::ratio);  // written per MPa of shortfall
   control.proportional_gain = correction / 1e6;
@@ -206,42 +242,16 @@ ControlSettings read_control(JsonFields fields) {
   control.most_duty = fields.quantity("most_duty", Quantity::ratio);
   control.enable_pressure = fields.quantity("enable_pressure", Quantity::pressure);
   control.sync_time = fields.quantity("sync_time", Quantity::time);
-  fields.each("running_pressure", [&](const Json& json, const std::string& at) {
-    JsonFields point(json, at);
-    const double speed = point.quantity("speed", Quantity::speed);
-    if (!control.running_pressure.empty() && speed <= control.running_pressure.back().first)
-      throw Error(point.place_of("speed"), "the speeds do not rise", "sort the list by speed");
-    control.running_pressure.emplace_back(speed, point.quantity("pressure", Quantity::pressure));
-    point.finish();
-  });
+  const Error slow_first("", "the speeds do not rise", "sort the list by speed");
+  control.running_pressure = read_rising(fields, "running_pressure", "speed", Quantity::speed, slow_first, false);
   const ControlSettings standard;
   control.hold_pressure = fields.quantity("hold_pressure", Quantity::pressure, standard.hold_pressure);
   control.idle_speed = fields.quantity("idle_speed", Quantity::speed, standard.idle_speed);
   control.crank_pulse = fields.quantity("crank_pulse", Quantity::time, standard.crank_pulse);
   control.idle_pulse = fields.quantity("idle_pulse", Quantity::time, standard.idle_pulse);
-  if (!(control.hold_pressure > 0))
-    throw Error(fields.place_of("hold_pressure"), "the pressure is not above 0", "write one such as \"360 psi\"");
-  if (!(control.idle_speed > 0))
-    throw Error(fields.place_of("idle_speed"), "the speed is not above 0", "write one such as \"650 rpm\"");
-  if (!(control.crank_pulse > 0))
-    throw Error(fields.place_of("crank_pulse"), "the time is not above 0", "write one such as \"2 ms\"");
-  if (!(control.idle_pulse > 0))
-    throw Error(fields.place_of("idle_pulse"), "the time is not above 0", "write one such as \"1 ms\"");
   control.source = fields.text("source");
   fields.finish();
-  if (!(control.sample_time >= 1e-4 && control.sample_time <= 1))
-    throw Error(fields.place_of("sample_time"), "the sample time is out of range", "write 0.1 ms to 1 s");
-  if (!(control.least_duty >= 0 && control.most_duty > control.least_duty && control.most_duty <= 1))
-    throw Error(fields.place_of("most_duty"), "the duty limits do not rise",
-                "write 0 % <= least_duty < most_duty <= 100 %");
-  if (!(control.start_duty >= 0 && control.start_duty <= 1))
-    throw Error(fields.place_of("start_duty"), "the duty is out of range", "write 0 % to 100 %");
-  if (!(control.enable_pressure > 0 && control.sync_time >= 0))
-    throw Error(fields.place_of("enable_pressure"), "a pressure or time is below 0",
-                "write an enable_pressure above 0 psi and a sync_time of 0 s or more");
-  if (!(control.proportional_gain >= 0 && control.integral_time > 0))
-    throw Error(fields.place_of("integral_time"), "the gains are out of range",
-                "write a duty_per_pressure of 0 % or more and an integral_time above 0 s");
+  refuse_odd_settings(control, fields);
   return control;
 }
 

@@ -64,6 +64,15 @@ constexpr bool passes_oil = !std::is_same_v<E, Sensor>;
 // received oil in place of x, and no g.
 enum Around { oil_from, air_from, oil_to, air_to, first_own };
 
+/// A pump draws the free air of the node before it along; no other element looks at it.
+template <class E, class S>
+void draw_air(Ports<S>& port, const S& content, const Oil& oil) {
+  if constexpr (std::is_same_v<E, Pump>) port.from_air = content * oil.gas.expansion(port.from);
+}
+
+/// What a unit of the stream carries, from the one side or the other: 1 well forward, 0 well backward.
+double carried(double share, double from, double to) { return share * from + (1.0 - share) * to; }
+
 /// Free air in what a pump draws; its derivative stands after those by the pressures and the time.
 constexpr int by_drawn_air = 3;
 static_assert(Partials<Pump>::SizeAtCompileTime > by_drawn_air && Pump::own_states == 0);
@@ -215,7 +224,7 @@ NodeView Network::view_reservoir(const Node& node, double x) const {
           0};
 }
 
-void Network::view_all(const State& state) const {
+void Network::view_all(const State& state) {
   for (std::size_t i = 0; i < views_.size(); ++i) {
     const int at = node_at_[i];
     if (at < 0) continue;
@@ -234,7 +243,20 @@ void Network::view_all(const State& state) const {
   }
 }
 
-void Network::rates(const State& state, const Signals<double>& signals, State& rates) const {
+void Network::book(const Link& link, double oil, double air, State& sums) const {
+  const auto enter = [&](int node, double sign) {
+    if (const int at = node_at_[node]; at >= 0) {
+      sums[at] += sign * oil;
+      sums[at + 1] += sign * air;
+    } else {
+      sums[tank_at_[node]] += sign * oil;
+    }
+  };
+  enter(link.from, -1.0);
+  enter(link.to, 1.0);
+}
+
+void Network::rates(const State& state, const Signals<double>& signals, State& rates) {
   view_all(state);
   rates.setZero(size_);
   for (std::size_t i = 0; i < circuit_.links.size(); ++i) {
@@ -244,7 +266,7 @@ void Network::rates(const State& state, const Signals<double>& signals, State& r
     std::visit(
         [&]<class E>(const E& element) {
           Ports<double> port{from.pressure, to.pressure, {0, 0}};
-          if constexpr (std::is_same_v<E, Pump>) port.from_air = from.air_content * oil_.gas.expansion(from.pressure);
+          draw_air<E>(port, from.air_content, oil_);
           if constexpr (HasOwnStates<E>) {
             for (int k = 0; k < E::own_states; ++k) port.own[k] = state[own + k];
             const auto own_rates = element.own_rates(port, signals, oil_);
@@ -252,16 +274,8 @@ void Network::rates(const State& state, const Signals<double>& signals, State& r
           }
           if constexpr (passes_oil<E>) {
             const double flow = element.volume_flow(port, signals, oil_), share = from_share(flow);
-            const double oil = flow * (share * from.oil_content + (1.0 - share) * to.oil_content);
-            const double air = flow * (share * from.air_content + (1.0 - share) * to.air_content);
-            if (const int at = node_at_[link.from]; at >= 0)
-              rates[at] -= oil, rates[at + 1] -= air;
-            else
-              rates[tank_at_[link.from]] -= oil;
-            if (const int at = node_at_[link.to]; at >= 0)
-              rates[at] += oil, rates[at + 1] += air;
-            else
-              rates[tank_at_[link.to]] += oil;
+            book(link, flow * carried(share, from.oil_content, to.oil_content),
+                 flow * carried(share, from.air_content, to.air_content), rates);
           }
         },
         link.element);
@@ -269,7 +283,7 @@ void Network::rates(const State& state, const Signals<double>& signals, State& r
 }
 
 void Network::jacobian(const State& state, const Signals<double>& signals, const Signals<double>& signal_rates,
-                       Eigen::SparseMatrix<double>& jacobian, State& by_time, State& rates) const {
+                       Eigen::SparseMatrix<double>& jacobian, State& by_time, State& rates) {
   view_all(state);
   blocks_.clear(jacobian);
   by_time.setZero(size_);
@@ -279,7 +293,7 @@ void Network::jacobian(const State& state, const Signals<double>& signals, const
   for (std::size_t i = 0; i < circuit_.links.size(); ++i) {
     const Link& link = circuit_.links[i];
     const NodeView &from = views_[link.from], &to = views_[link.to];
-    const int own = own_at_[i], at_from = node_at_[link.from], at_to = node_at_[link.to];
+    const int own = own_at_[i];
     std::visit(
         [&]<class E>(const E& element) {
           using Dual = Eigen::AutoDiffScalar<Partials<E>>;
@@ -294,8 +308,7 @@ void Network::jacobian(const State& state, const Signals<double>& signals, const
                                      signals.pulse,
                                      signals.coil_warming};
           Ports<Dual> port{dual(from.pressure, 0), dual(to.pressure, 1), {}};
-          if constexpr (std::is_same_v<E, Pump>)
-            port.from_air = dual(from.air_content, by_drawn_air) * oil_.gas.expansion(port.from);
+          if constexpr (std::is_same_v<E, Pump>) draw_air<E>(port, dual(from.air_content, by_drawn_air), oil_);
           // From derivatives by pressures to those by what the nodes hold.
           const auto by_states = [&](const Partials<E>& d, double* row) {
             row[oil_from] = d[0] * from.by_oil, row[air_from] = d[0] * from.by_air;
@@ -316,8 +329,8 @@ void Network::jacobian(const State& state, const Signals<double>& signals, const
           if constexpr (passes_oil<E>) {
             const Dual flow = element.volume_flow(port, signal, oil_);
             const double q = flow.value(), share = from_share(q), turn = q * from_share_slope(q);
-            const double carried_oil = share * from.oil_content + (1.0 - share) * to.oil_content;
-            const double carried_air = share * from.air_content + (1.0 - share) * to.air_content;
+            const double carried_oil = carried(share, from.oil_content, to.oil_content);
+            const double carried_air = carried(share, from.air_content, to.air_content);
             const double oil = carried_oil + turn * (from.oil_content - to.oil_content);
             const double air = carried_air + turn * (from.air_content - to.air_content);
             const double q_from = q * share, q_to = q * (1.0 - share), q_by_time = flow.derivatives()[time];
@@ -331,13 +344,8 @@ void Network::jacobian(const State& state, const Signals<double>& signals, const
             air_in[oil_to] += q_to * to.air_by_oil, air_in[air_to] += q_to * to.air_by_air;
             for (int c = 0; c < columns; ++c)
               values[oil_from * width + c] = -oil_in[c], values[air_from * width + c] = -air_in[c];
-            const auto enter = [&](int at, int tank, double sign) {
-              const int row = at >= 0 ? at : tank;
-              rates[row] += sign * q * carried_oil, by_time[row] += sign * oil * q_by_time;
-              if (at >= 0) rates[row + 1] += sign * q * carried_air, by_time[row + 1] += sign * air * q_by_time;
-            };
-            enter(at_from, tank_at_[link.from], -1.0);
-            enter(at_to, tank_at_[link.to], 1.0);
+            book(link, q * carried_oil, q * carried_air, rates);
+            book(link, oil * q_by_time, air * q_by_time, by_time);
           }
         },
         link.element);
@@ -345,7 +353,7 @@ void Network::jacobian(const State& state, const Signals<double>& signals, const
   }
 }
 
-void Network::tolerances(const State& before, const State& after, double rtol, State& scale) const {
+void Network::tolerances(const State& before, const State& after, double rtol, State& scale) {
   scale.resize(size_);
   view_all(after);
   for (std::size_t i = 0; i < node_at_.size(); ++i) {
@@ -376,14 +384,14 @@ double Network::volume_flow(const State& state, const Signals<double>& signals, 
       [&]<class E>(const E& element) {
         const NodeView from = view(state, l.from);
         Ports<double> port{from.pressure, view(state, l.to).pressure, {0, 0}};
-        if constexpr (std::is_same_v<E, Pump>) port.from_air = from.air_content * oil_.gas.expansion(from.pressure);
+        draw_air<E>(port, from.air_content, oil_);
         for (int k = 0; k < E::own_states; ++k) port.own[k] = state[own_at_[link] + k];
         return element.volume_flow(port, signals, oil_);
       },
       l.element);
 }
 
-std::optional<Error> Network::impossible(const State& state, double t) const {
+std::optional<Error> Network::impossible(const State& state, double t) {
   view_all(state);
   for (std::size_t i = 0; i < circuit_.nodes.size(); ++i) {
     const double p = views_[i].pressure;
@@ -402,7 +410,7 @@ std::optional<std::string> Network::link_without_number(const State& state, cons
     // A network of all nodes and this link: its nodes' states come first, as here, then the link's own.
     Circuit alone = circuit_;
     alone.links = {circuit_.links[i]};
-    const Network one(std::move(alone), oil_);
+    Network one(std::move(alone), oil_);
     const int nodes = own_at_.front(),
               own = std::visit([](const auto&element) { return element.own_states; }, circuit_.links[i].element);
     State part = State::Zero(one.size_);

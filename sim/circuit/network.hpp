@@ -41,15 +41,15 @@ class Network {
   State carried_over(const Network& before, const State& state) const;
 
   /// Net flow into every node becomes the rate of its oil and air.
-  void rates(const State& state, const Signals<double>& signals, State& rates) const;
+  void rates(const State& state, const Signals<double>& signals, State& rates);
 
   /// The exact Jacobian d(rates)/d(state), its pattern that of the circuit; d(rates)/dt for signals that change at
   /// signal_rates; and the rates themselves.
   void jacobian(const State& state, const Signals<double>& signals, const Signals<double>& signal_rates,
-                Eigen::SparseMatrix<double>& jacobian, State& by_time, State& rates) const;
+                Eigen::SparseMatrix<double>& jacobian, State& by_time, State& rates);
 
   /// Tolerance of each state that corresponds to rtol of its pressure, of the element's scale or of the throughput.
-  void tolerances(const State& before, const State& after, double rtol, State& scale) const;
+  void tolerances(const State& before, const State& after, double rtol, State& scale);
 
   NodeView view(const State& state, int node) const;
   double free_air(const State& state, int node)
@@ -59,7 +59,7 @@ class Network {
   double received(const State& state, int tank) const { return state[tank_at_[tank]]; }  // [kg] since the start
 
   /// What no circuit can do, if this state does it: a pressure that has run away, named with its node.
-  std::optional<Error> impossible(const State& state, double t) const;
+  std::optional<Error> impossible(const State& state, double t);
 
   /// The first link whose flow or its derivatives are not finite, if there is one.
   std::optional<std::string> link_without_number(const State& state, const Signals<double>& signals,
@@ -69,7 +69,11 @@ class Network {
   std::string name_of_state(int index) const;
 
  private:
-  void view_all(const State& state) const;
+  void view_all(const State& state);
+
+  /// What a link passes leaves one node and enters the other. @param sums rates of all states, or any sums linear in
+  /// them
+  void book(const Link& link, double oil, double air, State& sums) const;
   NodeView view_reservoir(const Node& node, double x) const;
   JacobianBlocks blocks() const;
 
@@ -84,8 +88,8 @@ class Network {
 
   // Scratch of one evaluation: views of all nodes, those of tanks for good, and the oil and air of the volumes they
   // belong to.
-  mutable std::vector<NodeView> views_;
-  mutable std::vector<std::pair<double, double>> seen_;
+  std::vector<NodeView> views_;
+  std::vector<std::pair<double, double>> seen_;
 };
 
 }  // namespace railseep

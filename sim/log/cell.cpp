@@ -107,6 +107,43 @@ bool is_blank_word(const std::string& word) {
   return std::find(words.begin(), words.end(), word) != words.end();
 }
 
+struct ClockParts {
+  std::array<double, 4> value{};
+  std::size_t count = 0;
+};
+
+// Two to four parts: minutes:seconds, hours:minutes:seconds, and :milliseconds behind them. What is read leaves the
+// text.
+std::optional<ClockParts> take_clock_parts(std::string_view& rest) {
+  ClockParts parts;
+  while (parts.count < parts.value.size()) {
+    const std::size_t whole = digits_at(rest, 0);
+    if (whole == 0 || whole > 3) return std::nullopt;
+    std::size_t length = whole;
+    std::string number(rest.substr(0, whole));
+    if (whole < rest.size() && (rest[whole] == '.' || rest[whole] == ',')) {
+      const std::size_t decimals = digits_at(rest, whole + 1);
+      number += '.';
+      number += rest.substr(whole + 1, decimals);
+      length += 1 + decimals;
+    }
+    std::from_chars(number.data(), number.data() + number.size(), parts.value[parts.count++]);
+    rest.remove_prefix(length);
+    if (!rest.starts_with(':')) break;
+    rest.remove_prefix(1);
+  }
+  return parts;
+}
+
+// What "am", "pm" or a time zone behind the time adds to it [s]; nullopt: something else stands there.
+std::optional<double> half_day(const std::string& tail, double hours) {
+  constexpr double half = 43200;
+  if (tail == "pm") return hours < 12 ? half : 0;
+  if (tail == "am") return hours >= 12 ? -half : 0;
+  const bool zone = tail.empty() || tail == "z" || tail[0] == '+' || tail[0] == '-';
+  return zone ? std::optional(0.0) : std::nullopt;
+}
+
 }  // namespace
 
 Cell read_cell(std::string_view text, NumberStyle style) {
@@ -160,35 +197,14 @@ std::optional<ClockTime> read_clock(std::string_view text) {
   if (date.ends_with('T')) date.remove_suffix(1);
   if (!date.empty() && digits_at(date, 0) == 0) return std::nullopt;
 
-  // Two to four parts: minutes:seconds, hours:minutes:seconds, and :milliseconds behind them.
   std::string_view rest = text.substr(start);
-  std::array<double, 4> part{};
-  std::size_t parts = 0;
-  while (parts < part.size()) {
-    const std::size_t whole = digits_at(rest, 0);
-    if (whole == 0 || whole > 3) return std::nullopt;
-    std::size_t length = whole;
-    std::string number(rest.substr(0, whole));
-    if (whole < rest.size() && (rest[whole] == '.' || rest[whole] == ',')) {
-      const std::size_t decimals = digits_at(rest, whole + 1);
-      number += '.';
-      number += rest.substr(whole + 1, decimals);
-      length += 1 + decimals;
-    }
-    std::from_chars(number.data(), number.data() + number.size(), part[parts++]);
-    rest.remove_prefix(length);
-    if (!rest.starts_with(':')) break;
-    rest.remove_prefix(1);
-  }
-  if (parts < 2) return std::nullopt;
-  if (parts == 2 && date.empty()) part = {0, part[0], part[1]};  // minutes:seconds; behind a date hours:minutes
-  double seconds = part[0] * 3600 + part[1] * 60 + part[2] + part[3] / 1000;
-  const std::string tail = lower(without_blanks(rest));
-  if (tail == "pm" && part[0] < 12) seconds += 43200;
-  if (tail == "am" && part[0] >= 12) seconds -= 43200;
-  if (!tail.empty() && tail != "am" && tail != "pm" && tail != "z" && tail[0] != '+' && tail[0] != '-')
-    return std::nullopt;
-  return ClockTime{seconds, date};
+  auto parts = take_clock_parts(rest);
+  if (!parts || parts->count < 2) return std::nullopt;
+  auto& part = parts->value;
+  if (parts->count == 2 && date.empty()) part = {0, part[0], part[1]};  // minutes:seconds; behind a date hours:minutes
+  const auto half = half_day(lower(without_blanks(rest)), part[0]);
+  if (!half) return std::nullopt;
+  return ClockTime{part[0] * 3600 + part[1] * 60 + part[2] + part[3] / 1000 + *half, date};
 }
 
 bool is_value(std::string_view text) {

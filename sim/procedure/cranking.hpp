@@ -22,6 +22,7 @@ class Cranking {
   Cranking(const Circuit& circuit, const Condition& condition, const CrankOptions& options);
 
   const OilSide& side() const { return side_; }
+  OilSide& side() { return side_; }
   const Network& network() const { return side_.network(); }
   State start() const { return side_.start(condition_); }
 
@@ -33,9 +34,8 @@ class Cranking {
   /// duty, when it is time.
   void sample(double t, const State& state);
 
-  void rates(const State& state, State& rates, double t) const { side_.rates(state, rates, t); }
-  void jacobian(const State& state, Eigen::SparseMatrix<double>& jacobian, double t, State& by_time,
-                State& rates) const {
+  void rates(const State& state, State& rates, double t) { side_.rates(state, rates, t); }
+  void jacobian(const State& state, Eigen::SparseMatrix<double>& jacobian, double t, State& by_time, State& rates) {
     side_.jacobian(state, jacobian, t, by_time, rates);
   }
 

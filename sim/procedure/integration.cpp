@@ -14,7 +14,7 @@ constexpr double coarse =
 
 }  // namespace
 
-Integration::Integration(const OilSide& side, const State& start, double tolerance)
+Integration::Integration(OilSide& side, const State& start, double tolerance)
     : side_(side), first_step_(first_step(tolerance)), stepper_(stepper_for(tolerance)) {
   std::visit(
       [this](auto& stepper) {
@@ -28,7 +28,7 @@ Integration::Integration(const OilSide& side, const State& start, double toleran
   go_on_from(start, 0);
 }
 
-Integration::Stepper Integration::stepper_for(double tolerance) const {
+Integration::Stepper Integration::stepper_for(double tolerance) {
   const Weights weights = [this, tolerance](const auto& before, const auto& after, auto& scale) {
     side_.network().tolerances(before, after, tolerance, scale);
   };

@@ -18,7 +18,7 @@ class Integration {
   using State = OilSide::State;
 
   /// @param tolerance of the pressures in one step, relative
-  Integration(const OilSide& side, const State& start, double tolerance);
+  Integration(OilSide& side, const State& start, double tolerance);
   Integration(const Integration&) = delete;
   Integration& operator=(const Integration&) = delete;
 
@@ -42,9 +42,9 @@ class Integration {
 
  private:
   using Stepper = std::variant<DenseRosenbrock<Rodas>, DenseRosenbrock<Rodas3>>;
-  Stepper stepper_for(double tolerance) const;
+  Stepper stepper_for(double tolerance);
 
-  const OilSide& side_;
+  OilSide& side_;
   double first_step_;  // [s]
   Stepper stepper_;
   State between_;

@@ -21,6 +21,7 @@ class OilSide {
   OilSide(const Circuit& circuit, const Condition& condition, bool ripple = false);
 
   const Network& network() const { return network_; }
+  Network& network() { return network_; }
   const Circuit& circuit() const { return network_.circuit(); }
 
   /// Everything stands still, with the air that the condition leaves in each node.
@@ -37,9 +38,8 @@ class OilSide {
   /// Other oil, warmer or colder. @return the state with the same pressures and air
   State set_oil(const Oil& oil, const State& state);
 
-  void rates(const State& state, State& rates, double t) const { network_.rates(state, signals(t), rates); }
-  void jacobian(const State& state, Eigen::SparseMatrix<double>& jacobian, double t, State& by_time,
-                State& rates) const {
+  void rates(const State& state, State& rates, double t) { network_.rates(state, signals(t), rates); }
+  void jacobian(const State& state, Eigen::SparseMatrix<double>& jacobian, double t, State& by_time, State& rates) {
     network_.jacobian(state, signals(t), signal_rates(t), jacobian, by_time, rates);
   }
   Signals<double> signals(double t) const;

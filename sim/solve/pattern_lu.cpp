@@ -69,52 +69,70 @@ struct PatternLu::Pivoting {
 void PatternLu::plan(const Matrix& jacobian) {
   const int n = n_ = static_cast<int>(jacobian.rows());
   ++plans_;
-  Sets rows(n), columns(n);
+  Filled filled{Sets(n), Sets(n)};
   for (int j = 0; j < n; ++j)
     for (Matrix::InnerIterator entry(jacobian, j); entry; ++entry)
-      if (const int i = static_cast<int>(entry.row()); i != j) rows[i].push_back(j), columns[j].push_back(i);
-  order_ = least_fill_order(rows, columns);
+      if (const int i = static_cast<int>(entry.row()); i != j) {
+        filled.rows[i].push_back(j);
+        filled.columns[j].push_back(i);
+      }
+  order_ = least_fill_order(filled.rows, filled.columns);
   std::vector<int> turn(n);
   for (int k = 0; k < n; ++k) turn[order_[k]] = k;
+  lay_out_triangles(filled, turn);
+  list_products(filled);
+  places_.clear();
+  for (int j = 0; j < n; ++j)
+    for (Matrix::InnerIterator entry(jacobian, j); entry; ++entry) places_.push_back(place(turn[entry.row()], turn[j]));
+  for (std::vector<double>* vector : {&per_pivot_, &y_, &residual_, &scale_}) vector->resize(n);
+}
 
-  // Both triangles, rows rising within a column.
-  lower_.clear(), upper_.clear(), lower_end_.clear();
-  Sets above(n);
-  for (int k = 0; k < n; ++k) {
-    std::vector<int>& below = columns[order_[k]];
+/// Both triangles, rows rising within a column. From here on the sets hold turns in place of states.
+void PatternLu::lay_out_triangles(Filled& filled, const std::vector<int>& turn) {
+  lower_.clear();
+  upper_.clear();
+  lower_end_.clear();
+  Sets above(n_);
+  for (int k = 0; k < n_; ++k) {
+    std::vector<int>& below = filled.columns[order_[k]];
     for (int& state : below) state = turn[state];
     std::sort(below.begin(), below.end());
     for (const int i : below) lower_.push_back({i, k});
     lower_end_.push_back(static_cast<int>(lower_.size()));
-    for (int& state : rows[order_[k]]) state = turn[state], above[state].push_back(k);
+    for (int& state : filled.rows[order_[k]]) {
+      state = turn[state];
+      above[state].push_back(k);
+    }
   }
-  std::vector<int> upper_begin(n);
-  for (int k = n - 1; k >= 0; --k) {
-    upper_begin[k] = static_cast<int>(upper_.size());
+  upper_end_.assign(n_, 0);
+  for (int k = n_ - 1; k >= 0; --k) {
     for (const int i : above[k]) upper_.push_back({i, k});
+    upper_end_[k] = static_cast<int>(upper_.size());
   }
-  values_.resize(n + lower_.size() + upper_.size());
+  values_.resize(n_ + lower_.size() + upper_.size());
+}
 
-  const auto place = [&](int i, int j) {
-    if (i == j) return i;
-    const std::vector<Entry>& triangle = i > j ? lower_ : upper_;
-    const int begin = i > j ? (j > 0 ? lower_end_[j - 1] : 0) : upper_begin[j];
-    const auto row_before = [](const Entry& entry, int row) { return entry.row < row; };
-    const auto found = std::lower_bound(
-        triangle.begin() + begin,
-        triangle.begin() + begin + static_cast<int>(i > j ? columns[order_[j]].size() : above[j].size()), i,
-        row_before);
-    return static_cast<int>(found - triangle.begin()) + n + (i > j ? 0 : static_cast<int>(lower_.size()));
-  };
-  products_.clear(), products_end_.clear(), places_.clear();
-  for (int k = 0; k < n; ++k) {
-    for (const int j : rows[order_[k]])
-      for (const int i : columns[order_[k]]) products_.push_back({place(i, k), place(k, j), place(i, j)});
+/// Where in values_ the entry of a row and a column stands, both as turns.
+int PatternLu::place(int i, int j) const {
+  if (i == j) return i;
+  const auto row_before = [](const Entry& entry, int row) { return entry.row < row; };
+  if (i > j) {
+    const auto begin = lower_.begin() + (j > 0 ? lower_end_[j - 1] : 0), end = lower_.begin() + lower_end_[j];
+    return n_ + static_cast<int>(std::lower_bound(begin, end, i, row_before) - lower_.begin());
+  }
+  const auto begin = upper_.begin() + (j + 1 < n_ ? upper_end_[j + 1] : 0), end = upper_.begin() + upper_end_[j];
+  const auto found = std::lower_bound(begin, end, i, row_before);
+  return n_ + static_cast<int>(lower_.size()) + static_cast<int>(found - upper_.begin());
+}
+
+void PatternLu::list_products(const Filled& filled) {
+  products_.clear();
+  products_end_.clear();
+  for (int k = 0; k < n_; ++k) {
+    for (const int j : filled.rows[order_[k]])
+      for (const int i : filled.columns[order_[k]]) products_.push_back({place(i, k), place(k, j), place(i, j)});
     products_end_.push_back(static_cast<int>(products_.size()));
   }
-  for (int j = 0; j < n; ++j)
-    for (Matrix::InnerIterator entry(jacobian, j); entry; ++entry) places_.push_back(place(turn[entry.row()], turn[j]));
-  for (std::vector<double>* vector : {&per_pivot_, &y_, &residual_, &scale_}) vector->resize(n);
 }
 
 void PatternLu::factorise(const Matrix& jacobian, double shift) {

@@ -44,7 +44,15 @@ class PatternLu {
   };
   struct Pivoting;
 
+  /// The pattern with all that elimination fills in: of each state the columns in its row, and the rows in its column.
+  struct Filled {
+    std::vector<std::vector<int>> rows, columns;
+  };
+
   void plan(const Matrix& jacobian);
+  void lay_out_triangles(Filled& filled, const std::vector<int>& turn);
+  int place(int i, int j) const;
+  void list_products(const Filled& filled);
   void eliminate();
   void solve_into(const double* b, double* x);
   void substitute(const double* b, double* x);
@@ -59,9 +67,9 @@ class PatternLu {
   std::vector<int> order_;  // the states, as they are eliminated
   std::vector<Entry> lower_, upper_;
   std::vector<Product> products_;
-  std::vector<int> lower_end_, products_end_;  // of each pivot
-  std::vector<int> places_;                    // in values_, of each entry of the Jacobian
-  std::vector<double> values_;                 // diagonal, lower, upper
+  std::vector<int> lower_end_, upper_end_, products_end_;  // of each pivot
+  std::vector<int> places_;                                // in values_, of each entry of the Jacobian
+  std::vector<double> values_;                             // diagonal, lower, upper
   std::vector<double> per_pivot_, y_, residual_, scale_;
   std::shared_ptr<const Pivoting> pivoting_;  // of the last matrix that was left to it
 };

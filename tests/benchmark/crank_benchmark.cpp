@@ -56,7 +56,7 @@ Cranking cranking_of(const Case& c) {
   return {circuit, condition, options};
 }
 
-void record(const Cranking& cranking, const Network::State& state, Pressures* out) {
+void record(Cranking& cranking, const Network::State& state, Pressures* out) {
   if (!out) return;
   const auto& nodes = cranking.network().circuit().nodes;
   for (std::size_t i = 0; i < nodes.size(); ++i)
@@ -65,7 +65,7 @@ void record(const Cranking& cranking, const Network::State& state, Pressures* ou
 
 Counters with_ours(Cranking cranking, double tolerance, Pressures* out) {
   DenseRosenbrock<> stepper([&](const auto& before, const auto& after, auto& scale) {
-    cranking.network().tolerances(before, after, tolerance, scale);
+    cranking.side().network().tolerances(before, after, tolerance, scale);
   });
   const auto system = std::pair([&](const auto& x, auto& dxdt, double t) { cranking.rates(x, dxdt, t); },
                                 [&](const auto& x, auto& jacobian, double t, auto& by_time, auto& dxdt) {
@@ -91,7 +91,7 @@ Counters with_cvode(Cranking cranking, double tolerance, Pressures* out) {
                          cranking.jacobian(x, entries, t, by_time, rates_too), jacobian = entries;
                        },
                        [&](const auto& before, const auto& after, auto& scale) {
-                         cranking.network().tolerances(before, after, tolerance, scale);
+                         cranking.side().network().tolerances(before, after, tolerance, scale);
                        });
   cvode.initialize(cranking.start(), 0);
   for (double t = 0; t < 6;) {
@@ -121,7 +121,7 @@ const Pressures& reference(const Case& c) {
 void run(benchmark::State& state, const Case& c, Counters (*solve)(Cranking, double, Pressures*), double tolerance) {
   Pressures pressures;
   const Counters counters = solve(cranking_of(c), tolerance, &pressures);
-  const Cranking cranking = cranking_of(c);
+  Cranking cranking = cranking_of(c);
   for (auto _ : state) benchmark::DoNotOptimize(solve(cranking, tolerance, nullptr));
   state.counters["error"] = distance(pressures, reference(c));
   state.counters["steps"] = static_cast<double>(counters.steps);
