@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "air_bench.hpp"
+#include "bench.hpp"
 #include "circuit/circuit.hpp"
 #include "deciding.hpp"
 #include "diagram.hpp"
@@ -66,6 +67,21 @@ struct Asked {
   std::vector<Answer> answers;
 };
 
+/// What one does with the model.
+enum class ModelTool { oil, air };
+
+/// A circuit that comes with the program.
+struct ShippedCircuit {
+  std::string file, name;
+};
+
+/// How the log that is looked at in the job is drawn.
+struct LogLook {
+  std::string told;  // of which preview: another one is shown whole
+  TimeAxis axis;
+  PlotState pressure_plot, duty_plot;
+};
+
 /// The copy of unsaved work on the disk.
 struct RescueCopy {
   std::filesystem::path file;  // of this window; empty: none yet
@@ -113,8 +129,11 @@ struct App {
 
   Document document;
   FileBrowser browser;
-  int step = 0;          // of the job view
-  int log = 0;           // looked at in the job view
+  std::vector<ShippedCircuit> shipped_circuits;  // to choose from
+  Bench bench;
+  Answering answering;
+  ModelTool tool = ModelTool::oil;
+  LogLook log_look;
   bool leaving = false;  // the window was asked to close
 
   std::string circuit_file;  // as the job names it
@@ -175,13 +194,11 @@ void new_job(App& app);
 void save_job(App& app);  // asks for a name the first time, and before another's changes of the file are overwritten
 void ask_for_job(App& app);
 void ask_for_log(App& app);
-void ask_for_name(App& app);  // save as
-void take_dropped(App& app);  // logs join the job, a job is opened
-void undo_step(App& app);     // says what it brought back, and shows its page
+void ask_for_log_file(App& app, JobLog& log);  // in place of the one that a log of the job names
+void ask_for_name(App& app);                   // save as
+void take_dropped(App& app);                   // logs join the job, a job is opened
+void undo_step(App& app);                      // says what it brought back, and shows its page
 void redo_step(App& app);
-
-inline constexpr int complaint_step = 0, readings_step = 1, engine_step = 2, logs_step = 3,
-                     findings_step = 5;  // of the job view
 
 /// Reads the circuit that the job names; a bad one leaves the circuit there was.
 bool load_circuit(App& app, const std::string& file);

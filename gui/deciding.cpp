@@ -9,12 +9,12 @@ namespace railseep::gui {
 
 namespace {
 
-Decision run_decide(const Circuit& circuit, const MatchResult& match, DecideOptions options, Progress& progress,
-                    const Worker::Cancelled& cancelled) {
+Decision run_decide(const Circuit& circuit, const MatchResult& match, const ShopRates& rates, DecideOptions options,
+                    Progress& progress, const Worker::Cancelled& cancelled) {
   options.progress = [&](std::size_t done, std::size_t all, const std::string& what) {
     progress.tell(done, all, what, cancelled);
   };
-  return decide(circuit, match, read_costs(data_file("models/costs.json")),
+  return decide(circuit, match, rates.of(read_costs(data_file("models/costs.json"))),
                 read_checks(data_file("models/checks.json")), options);
 }
 
@@ -28,18 +28,21 @@ std::vector<std::string> checks_done(const Job& job, const Matching& matching) {
 }
 
 void start_deciding(Deciding& deciding, const Matching& matching, const Job& job,
-                    const std::shared_ptr<const Circuit>& circuit, bool metric, Worker& worker) {
+                    const std::shared_ptr<const Circuit>& circuit, const Settings& settings, Worker& worker) {
   if (!matching.result || !circuit) return deciding.stop(worker);
   DecideOptions options;
-  options.done = checks_done(job, matching), options.metric = metric;
+  options.done = checks_done(job, matching), options.metric = Deciding::is_metric(settings);
+  const ShopRates rates = settings.rates;
   deciding.begin(
       worker,
-      [circuit, match = matching.result, options](Progress& progress, const Worker::Cancelled& cancelled) {
-        return std::make_shared<const Decision>(run_decide(*circuit, *match, options, progress, cancelled));
+      [circuit, match = matching.result, rates, options](Progress& progress, const Worker::Cancelled& cancelled) {
+        return std::make_shared<const Decision>(run_decide(*circuit, *match, rates, options, progress, cancelled));
       },
-      [&deciding, match = matching.result, done = options.done](const std::shared_ptr<const Decision>& result) {
-        deciding.result = result, deciding.of = match, deciding.made_without = done;
-        deciding.chosen = 0;
+      [&deciding, match = matching.result, done = options.done, metric = options.metric,
+       rates](const std::shared_ptr<const Decision>& result) {
+        deciding.result = result, deciding.of = match, deciding.made_without = done, deciding.metric = metric;
+        deciding.rates = rates;
+        deciding.chosen = Deciding::as_advised;
       });
 }
 

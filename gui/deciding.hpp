@@ -7,6 +7,7 @@
 #include "decide/decide.hpp"
 #include "long_work.hpp"
 #include "matching.hpp"
+#include "settings.hpp"
 
 namespace railseep::gui {
 
@@ -15,11 +16,16 @@ struct Deciding : LongWork {
   std::shared_ptr<const Decision> result;
   std::shared_ptr<const MatchResult> of;  // the match it was made from
   std::vector<std::string> made_without;  // checks that were done when the result was made
-  int chosen = 0;                         // check looked at
+  bool metric = false;                    // its words tell MPa and bar
+  ShopRates rates;                        // that it was made with
+  int chosen = as_advised;                // check looked at
+  static constexpr int as_advised = -1;   // the first check, or what is to be opened
 
-  bool up_to_date(const Matching& matching, const std::vector<std::string>& done) const {
-    return result && of == matching.result && made_without == done;
+  bool up_to_date(const Matching& matching, const std::vector<std::string>& done, const Settings& settings) const {
+    return result && of == matching.result && made_without == done && metric == is_metric(settings) &&
+           rates == settings.rates;
   }
+  static bool is_metric(const Settings& settings) { return settings.units.pressure != "psi"; }
 };
 
 /// Ids of the checks that are not offered again: the evidence of the match holds them, or the job's findings name them.
@@ -27,6 +33,6 @@ std::vector<std::string> checks_done(const Job& job, const Matching& matching);
 
 /// Reckons beside the frame what to do next.
 void start_deciding(Deciding& deciding, const Matching& matching, const Job& job,
-                    const std::shared_ptr<const Circuit>& circuit, bool metric, Worker& worker);
+                    const std::shared_ptr<const Circuit>& circuit, const Settings& settings, Worker& worker);
 
 }  // namespace railseep::gui

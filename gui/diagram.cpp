@@ -311,7 +311,7 @@ void Drawing::answer_pointer() {
   if (ImGui::IsItemActivated()) {
     state_.dragged = hovered_;
     state_.pressed = io.MousePos;
-    if (!hovered_.empty()) what_if_.place = hovered_;
+    if (!hovered_.empty()) what_if_.place = hovered_, open_leak(what_if_, circuit_, hovered_);
   }
   if (ImGui::IsItemActive()) {
     if (!state_.dragged.empty())

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <filesystem>
 
+#include "bench.hpp"
 #include "data_files.hpp"
 #include "log/log_reader.hpp"
 #include "plot.hpp"
@@ -76,10 +77,10 @@ std::string told_of(const JobLog& log, const std::string& path, const EngineHint
 }
 
 /// The entry of a list that was changed, added or removed: the first that differs.
-const Json& differing(const Json& before, const Json& after) {
+std::size_t differing(const Json& before, const Json& after) {
   std::size_t i = 0;
   while (i < before.size() && i < after.size() && before[i] == after[i]) ++i;
-  return i < after.size() && after.size() >= before.size() ? after[i] : before[i];
+  return i;
 }
 
 struct PartWords {
@@ -130,9 +131,10 @@ Document open_document(const std::string& path) {
   return document;
 }
 
-void save_document(Document& document, const std::string& path) {
+void save_document(Document& document, const std::string& path, bool replace) {
   const Job moved = moved_to(document.job, std::filesystem::path(path).parent_path().string());
-  write_job(path, moved);
+  const bool own = !replace && path == document.path && !file_fingerprint(path).empty();
+  write_job(path, moved, own ? std::optional(document.on_disk) : std::nullopt);
   document.job = moved;
   document.path = path;
   document.saved = document.text();
@@ -151,8 +153,11 @@ Change change_between(const Job& before, const Job& after) {
     const Json none = Json::array(), &was = a.contains(part.key) ? a[part.key] : none,
                &is = b.contains(part.key) ? b[part.key] : none;
     if (was == is) continue;
-    const std::string name = *part.name ? differing(was, is).value(part.name, "") : "";
-    return {part.part, part.words + (name.empty() ? std::string() : " (" + name + ")")};
+    if (!*part.name) return {part.part, part.words, was.is_array() && is.is_array() ? differing(was, is) : 0};
+    const std::size_t i = differing(was, is);
+    const Json& entry = i < is.size() && is.size() >= was.size() ? is[i] : was[i];
+    const std::string name = entry.value(part.name, "");
+    return {part.part, part.words + (name.empty() ? std::string() : " (" + name + ")"), i};
   }
   return {};
 }
@@ -181,13 +186,19 @@ Change redo(Document& document) {
   return change_between(document.past[document.past.size() - 2], document.job);
 }
 
+std::string file_in_job(const Job& job, const std::string& file) {
+  namespace fs = std::filesystem;
+  const fs::path relative =
+      job.folder.empty() ? fs::path() : fs::relative(fs::absolute(file), fs::absolute(job.folder));
+  const bool inside = !relative.empty() && *relative.begin() != "..";
+  return inside ? relative.string() : fs::absolute(file).lexically_normal().string();
+}
+
 std::size_t add_log(Document& document, const std::string& file) {
   namespace fs = std::filesystem;
   JobLog log;
-  const std::string folder = document.job.folder;
-  const fs::path relative = folder.empty() ? fs::path() : fs::relative(fs::absolute(file), fs::absolute(folder));
-  const bool inside = !relative.empty() && *relative.begin() != "..";
-  log.file = inside ? relative.string() : fs::absolute(file).lexically_normal().string();
+  log.file = file_in_job(document.job, file);
+  if (is_repaired(document.job)) log.stage = railseep::Stage::after;
   std::string name = fs::path(file).stem().string();
   std::replace(name.begin(), name.end(), '_', ' ');
   log.condition.name = name;

@@ -52,7 +52,9 @@ struct Document {
 Document new_document(const std::string& circuit);
 Document open_document(const std::string& path);  // @throws Error
 /// @param path may lie in another folder: the logs keep being found
-void save_document(Document& document, const std::string& path);  // @throws Error; the document is then as it was
+/// @param replace the document's own file is written even if somebody else has changed it
+/// @throws Error; the document is then as it was
+void save_document(Document& document, const std::string& path, bool replace = false);
 
 /// Whether somebody else wrote the document's file since it was read or saved here.
 bool changed_on_disk(const Document& document);
@@ -60,7 +62,8 @@ bool changed_on_disk(const Document& document);
 /// A part of the job that one step changed.
 struct Change {
   enum class Part { nothing, complaint, engine, readings, logs, starts, findings, air, proof } part = Part::nothing;
-  std::string words;  // "the complaint", "the reading \"hot crank\""
+  std::string words;      // "the complaint", "the reading \"hot crank\""
+  std::size_t index = 0;  // of the first entry of a list that differs
 };
 Change change_between(const Job& before, const Job& after);
 
@@ -70,7 +73,10 @@ void note_change(Document& document, bool held);
 Change undo(Document& document);
 Change redo(Document& document);
 
-/// A log file joins the job. Its place in the list.
+/// A file as a job names it: relative where it lies beside the job or below.
+std::string file_in_job(const Job& job, const std::string& file);
+
+/// A log file joins the job; after a repair it is one from after it. Its place in the list.
 std::size_t add_log(Document& document, const std::string& file);
 
 /// What is told about a column; made when it is told the first time.

@@ -13,15 +13,13 @@ namespace railseep::gui {
 
 namespace {
 
-bool in_sight(const App& app, std::string_view view) { return view == views()[app.view].name; }
-
 /// Keys that the drawing of the circuit answers, and the plots where the keyboard is at one or there is no drawing.
 void answer_picture_key(App& app, KeyPress key, bool at_plot) {
   using What = KeyPress::What;
   using Plot = Stage::PlotKey::What;
   if (keys_are_taken()) return;
   const Go way = static_cast<Go>(key.number);
-  if (at_plot || key.what == What::read || !in_sight(app, "Circuit")) {
+  if (at_plot || key.what == What::read || !model_in_sight(app, ModelTool::oil)) {
     const bool sideways = way == Go::left || way == Go::right;
     if (key.what == What::move && sideways)
       app.stage.plot_key = {Plot::move, way == Go::right ? 1 : -1};
@@ -100,7 +98,7 @@ void answer_key(App& app, KeyPress key, bool at_plot) {
       app.going = App::Going{static_cast<Go>(key.number), keyboard_at()};
       break;
     case What::place:
-      if (!keys_are_taken() && in_sight(app, "Circuit") && app.circuit)
+      if (!keys_are_taken() && model_in_sight(app, ModelTool::oil) && app.circuit)
         choose_neighbour(app.what_if, *app.circuit, key.number);
       break;
     case What::zoom:
@@ -145,10 +143,14 @@ constexpr FileButton file_buttons[] = {
     {"Open", "Open a job (Ctrl+O)", ask_for_job, [](const App&) { return true; }},
     {"Save", "Save the job (Ctrl+S)", save_job, [](const App&) { return true; }},
     {"Save as", "Save the job under another name", ask_for_name, [](const App&) { return true; }},
-    {"Undo", "Take back the last change of the job (Ctrl+Z)", undo_step,
-     [](const App& app) { return app.document.past.size() > 1; }},
+    {"Undo", "Take back the last change (Ctrl+Z)", undo_step,
+     [](const App& app) {
+       return (model_in_sight(app, ModelTool::oil) ? app.what_if.past.size() : app.document.past.size()) > 1;
+     }},
     {"Redo", "Do again what was taken back (Ctrl+Y)", redo_step,
-     [](const App& app) { return !app.document.future.empty(); }},
+     [](const App& app) {
+       return !(model_in_sight(app, ModelTool::oil) ? app.what_if.future.empty() : app.document.future.empty());
+     }},
 };
 
 float file_buttons_width() {
@@ -167,7 +169,7 @@ void draw_job_name(const App& app, float room) {
            room);
 }
 
-/// The pages, one button each. @return whether one was pressed
+/// The pages, one button each, one below the other. @return whether one was pressed
 bool draw_pages(App& app, float width) {
   const int before = app.view;
   int number = 0;
@@ -206,10 +208,30 @@ void draw_small_top(App& app) {
 
 float unit_buttons_width() { return (unit_widths[0] + unit_widths[1] + unit_widths[2] + 0.4f) * em(); }
 
-bool is_small() { return file_buttons_width() + unit_buttons_width() + em() > ImGui::GetContentRegionAvail().x; }
+/// The pages, side by side.
+void draw_page_row(App& app) {
+  for (int i = 0; i < static_cast<int>(views().size()); ++i) {
+    if (button(views()[i].name, 0, true, app.view == i)) app.view = i;
+    tooltip(std::string(views()[i].about) + " (F" + std::to_string(i + 1) + ")");
+    ImGui::SameLine(0, 0.2f * em());
+  }
+  ImGui::SameLine(0, em());
+}
 
-/// File and undo, the job's name with its unsaved mark, units.
+float page_row_width() {
+  float wide = em();
+  for (const View& view : views())
+    wide += ImGui::CalcTextSize(view.name).x + 2 * ImGui::GetStyle().FramePadding.x + 0.2f * em();
+  return wide;
+}
+
+bool is_small() {
+  return page_row_width() + file_buttons_width() + unit_buttons_width() + em() > ImGui::GetContentRegionAvail().x;
+}
+
+/// Pages, file and undo, the job's name with its unsaved mark, units.
 void draw_top(App& app) {
+  draw_page_row(app);
   for (const FileButton& one : file_buttons) {
     if (button(one.words, 0, one.can(app))) one.press(app);
     tooltip(one.tip);
@@ -239,14 +261,6 @@ void draw_message(App& app) {
   }
   ImGui::EndChild();
   ImGui::PopStyleColor();
-}
-
-void draw_navigation(App& app, float width, float height) {
-  begin_panel("navigation", {width, height});
-  ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, {0.6f * em(), 0.55f * em()});
-  draw_pages(app, ImGui::GetContentRegionAvail().x);
-  ImGui::PopStyleVar();
-  ImGui::EndChild();
 }
 
 /// What the user is asked before it is done. Escape gives the last answer.
@@ -308,7 +322,7 @@ void draw_help(App& app) {
   std::replace(words.begin(), words.end(), '\n', ' ');
   if (words.empty()) {
     words = "Tab, arrows: go to a control    Space: press it    F1 to F" + std::to_string(views().size()) + ": pages";
-    if (in_sight(app, "Circuit"))
+    if (model_in_sight(app, ModelTool::oil))
       words += "    PgUp PgDn: places    " + std::string(plot_keys);
     else if (has_plot(app))
       words += "    " + std::string(plot_keys);
@@ -354,11 +368,7 @@ void draw_window(App& app) {
   small ? draw_small_top(app) : draw_top(app);
   if (app.message) draw_message(app);
   const float help = size.y > 24 * em() ? em() + ImGui::GetStyle().ItemSpacing.y : 0;
-  if (!small) {
-    draw_navigation(app, 7.2f * em(), -help);
-    ImGui::SameLine(0, 0.5f * em());
-  }
-  begin_panel("view", {0, -help}, false);
+  begin_panel(views()[app.view].name, {0, -help}, false);
   views()[app.view].draw(app);
   ImGui::EndChild();
   if (help > 0) draw_help(app);
@@ -377,7 +387,7 @@ void frame(App& app) {
   // What was begun of the picture when it failed is ended; the next frame shows the message.
   if (!attempt(app, [&] { draw_window(app); })) end_broken_picture();
   attempt(app, [&] {
-    follow_ear(app.air, app.sound, in_sight(app, "Air"), app.sounding);
+    follow_ear(app.air, app.sound, model_in_sight(app, ModelTool::air), app.sounding);
     follow_keys(app);
     app.stage.plot_key.reset();  // no plot was there to answer it
     if (app.after_saving && app.asked.empty() && !app.browser.wanted && !app.browser.shown)
@@ -385,6 +395,7 @@ void frame(App& app) {
     follow_typing(app);
     note_change(app.document, ImGui::IsAnyItemActive());
     follow_circuit(app);
+    follow_evidence(app);
     follow_changes(app);
   });
   app.stage.moving |= app.message.has_value() != told;  // it is drawn in the next frame

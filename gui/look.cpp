@@ -26,7 +26,7 @@ constexpr Palette dark_palette = {.text = rgb(0xECEFF1),
                                   .on_accent = rgb(0xFFFFFF),
                                   .computed = rgb(0x56B4E9),
                                   .previous = rgb(0x8A97A3),
-                                  .pinned = rgb(0xD486B0),
+                                  .pins = {rgb(0xE8D84A), rgb(0xC9A0FF), rgb(0xFF9EA0), rgb(0xA6D86B)},
                                   .measured = rgb(0xE69F00),
                                   .enable = rgb(0x19B58A),
                                   .ceiling = rgb(0xD486B0),
@@ -42,8 +42,8 @@ constexpr Palette light_palette = {.text = rgb(0x182028),
                                    .accent = rgb(0x1F6B64),
                                    .on_accent = rgb(0xFFFFFF),
                                    .computed = rgb(0x005F99),
-                                   .previous = rgb(0x70767A),
-                                   .pinned = rgb(0x903C74),
+                                   .previous = rgb(0x62686C),
+                                   .pins = {rgb(0x5B4FA8), rgb(0x8A1F5C), rgb(0x3F6B00), rgb(0x6B3A2A)},
                                    .measured = rgb(0x805000),
                                    .enable = rgb(0x00664A),
                                    .ceiling = rgb(0x903C74),
@@ -83,7 +83,7 @@ void set_colours(ImGuiStyle& style) {
       set(ImGuiCol_TableRowBgAlt, faded(p.raised, 0.35f));
   set(ImGuiCol_TableHeaderBg, p.raised), set(ImGuiCol_TableBorderLight, p.edge),
       set(ImGuiCol_TableBorderStrong, p.edge);
-  set(ImGuiCol_PlotHistogram, p.computed);
+  set(ImGuiCol_PlotHistogram, p.fill);
 }
 
 }  // namespace

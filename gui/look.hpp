@@ -13,7 +13,7 @@ namespace railseep::gui {
 /// from memory).
 struct Palette {
   ImU32 text, quiet, ground, panel, raised, edge, fill, accent, on_accent;  // fill: what a bar covers behind words
-  ImU32 computed, previous, pinned, measured, enable, ceiling, leak, good;
+  ImU32 computed, previous, pins[4], measured, enable, ceiling, leak, good;
 };
 const Palette& palette();
 const Palette& palette_of(bool dark);

@@ -42,6 +42,7 @@ int run(int argc, char** argv) {
   attempt(app, [&] { app.settings = read_settings(app.settings_path); });
   app.settings_kept = app.settings;
   start(app, argc > 1 ? argv[1] : "");
+  app.bench.greeting = argc == 1;
   Window window(app, app.settings.width, app.settings.height);
   offer_rescued_jobs(app);
   const Rescue rescue(app);

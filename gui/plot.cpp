@@ -44,6 +44,10 @@ void find_range(Frame& frame, const Picture& picture, const PlotState& state) {
   else if (least >= 0 || least > -0.02 * most)
     least = 0;
   if (!(most > least)) most = least + 1;
+  if (picture.most) {
+    frame.least = frame.offset, frame.most = *picture.most * frame.factor + frame.offset;
+    return;
+  }
   frame.most = most + 0.06 * (most - least), frame.least = picture.around_zero ? -frame.most : least;
 }
 

@@ -54,9 +54,10 @@ struct Picture {
   Quantity quantity;
   std::vector<Series> series;
   std::vector<Level> levels;
-  bool around_zero = false;  // a residual: 0 in the middle
-  bool slim = false;         // no buttons
-  bool times = true;         // the numbers of the time axis; off where a linked plot below has them
+  bool around_zero = false;         // a residual: 0 in the middle
+  bool slim = false;                // no buttons
+  std::optional<double> most = {};  // the value axis ends here, whatever is drawn [SI]
+  bool times = true;                // the numbers of the time axis; off where a linked plot below has them
 };
 
 struct PlotState {

@@ -39,6 +39,8 @@ void start_proving(Proving& proving, Document& document, const std::shared_ptr<c
       },
       [&proving, &document](const Proved& proved) {
         proving.result = proved.result, proving.said = document.job.proof = proved.said;
+        // Computed, not told: undo takes back what somebody did.
+        if (!document.past.empty()) document.past.back().proof = proved.said;
         proving.before = proving.after = 0;
       });
 }

@@ -2,24 +2,16 @@
 
 namespace railseep::gui {
 
-void draw_job_view(App& app);
-void draw_circuit_view(App& app);
-void draw_match_view(App& app);
-void draw_next_view(App& app);
-void draw_air_view(App& app);
-void draw_proof_view(App& app);
-void draw_settings_view(App& app);
+void draw_bench_view(App& app);
+void draw_model_view(App& app);
+void draw_shop_view(App& app);
 
 namespace {
 
 constexpr View all[] = {
-    {"Job", "What is known of this engine, step by step", draw_job_view},
-    {"Circuit", "Open a leak and watch the curves answer", draw_circuit_view},
-    {"Match", "What may be wrong, and how sure that is", draw_match_view},
-    {"Next", "What to check next, and what to open", draw_next_view},
-    {"Air", "What a shop-air test would let one hear, and what it did", draw_air_view},
-    {"Proof", "Logs from before and after a repair", draw_proof_view},
-    {"Settings", "Units, size of the text, colours, keys", draw_settings_view},
+    {"Bench", "What is known of this engine, what may be wrong, and what to do now", draw_bench_view},
+    {"Model", "Open a leak, crank the engine, listen to it", draw_model_view},
+    {"Shop", "Rates, units, looks, keys, words", draw_shop_view},
 };
 
 }  // namespace
@@ -29,6 +21,17 @@ std::span<const View> views() { return all; }
 void show_view(App& app, std::string_view name) {
   for (int i = 0; i < static_cast<int>(views().size()); ++i)
     if (views()[i].name == name) app.view = i;
+}
+
+void show_model(App& app, ModelTool tool) { show_view(app, "Model"), app.tool = tool; }
+
+bool model_in_sight(const App& app, ModelTool tool) {
+  return std::string_view("Model") == views()[app.view].name && app.tool == tool;
+}
+
+void show_card(App& app, const Card& card) {
+  show_view(app, "Bench");
+  app.bench.open = app.bench.shown = card.id(), app.bench.tab = 0, app.bench.greeting = false;
 }
 
 }  // namespace railseep::gui

@@ -20,4 +20,14 @@ std::span<const View> views();
 /// Goes to the view of this name.
 void show_view(App& app, std::string_view name);
 
+/// The model's page with one of its tools.
+void show_model(App& app, ModelTool tool);
+bool model_in_sight(const App& app, ModelTool tool);
+void draw_tool_choice(App& app);
+void draw_circuit(App& app);
+void draw_air(App& app);
+
+/// Goes to the bench, where this card of the story is unfolded.
+void show_card(App& app, const Card& card);
+
 }  // namespace railseep::gui

@@ -66,6 +66,46 @@ void ask(WhatIf& what_if, const std::shared_ptr<const Circuit>& circuit, Worker&
       [&what_if](const Error& error) { what_if.trouble = error.what(); });
 }
 
+void note_question(WhatIf& what_if, bool held) {
+  constexpr std::size_t most_steps = 200;
+  if (held || (!what_if.past.empty() && what_if.past.back() == what_if.question)) return;
+  what_if.past.push_back(what_if.question);
+  what_if.future.clear();
+  if (what_if.past.size() > most_steps) what_if.past.erase(what_if.past.begin());
+}
+
+bool undo(WhatIf& what_if) {
+  if (what_if.past.size() < 2) return false;
+  what_if.future.push_back(what_if.past.back());
+  what_if.past.pop_back();
+  what_if.question = what_if.past.back();
+  return true;
+}
+
+bool redo(WhatIf& what_if) {
+  if (what_if.future.empty()) return false;
+  what_if.question = what_if.future.back();
+  what_if.past.push_back(what_if.question);
+  what_if.future.pop_back();
+  return true;
+}
+
+Question healthy(const Circuit& circuit) {
+  Question question;
+  question.oil = circuit.oil;
+  return question;
+}
+
+bool open_leak(WhatIf& what_if, const Circuit& circuit, const std::string& place) {
+  if (find_fault(what_if.question, place)) return false;
+  for (const PossibleFault& possible : possible_faults(circuit)) {
+    if (possible.place != place || !possible.kind->applies_to.starts_with("site")) continue;
+    what_if.question.faults.push_back(typical_fault(possible));
+    return true;
+  }
+  return false;
+}
+
 Fault* find_fault(Question& question, const std::string& place) {
   for (Fault& fault : question.faults)
     if (fault.place == place) return &fault;

@@ -356,6 +356,49 @@ bool edit_text(std::string_view label, std::string& text, int lines) {
   return changed;
 }
 
+void draw_share(std::string_view words, double share) {
+  const Palette& p = palette();
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float wide = ImGui::GetContentRegionAvail().x, high = 1.7f * em();
+  ImDrawList& draw = *ImGui::GetWindowDrawList();
+  draw.AddRectFilled(at, {at.x + wide, at.y + high}, p.raised, 0.3f * em());
+  draw.AddRectFilled(at, {at.x + static_cast<float>(std::clamp(share, 0.0, 1.0)) * wide, at.y + high}, p.fill,
+                     0.3f * em());
+  ImGui::SetCursorScreenPos({at.x + 0.5f * em(), at.y + 0.35f * em()});
+  one_line(percent(share), 3.2f * em());
+  ImGui::SetCursorScreenPos({at.x + 3.9f * em(), at.y + 0.35f * em()});
+  one_line(words, wide - 4.2f * em());
+  ImGui::SetCursorScreenPos({at.x, at.y + high + 0.3f * em()});
+  ImGui::Dummy({0, 0});
+}
+
+bool large_button(std::string_view id, std::string_view words, std::string_view meaning, double share) {
+  const float wide = room_right(), pad = 0.55f * em(), room = std::min(wide - 2 * pad, 46 * em());
+  const auto high_of = [&](std::string_view text) {
+    return ImGui::CalcTextSize(text.data(), text.data() + text.size(), false, room).y;
+  };
+  const float first = high_of(words), high = first + high_of(meaning) + 2.6f * pad;
+  const ImVec2 at = ImGui::GetCursorScreenPos(), end(at.x + wide, at.y + high);
+  ImGui::PushID(id.data(), id.data() + id.size());
+  ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 1.5f), ImGui::PushStyleColor(ImGuiCol_Border, palette().quiet);
+  const bool pressed = ImGui::Button("##large", {wide, high});
+  ImGui::PopStyleColor(), ImGui::PopStyleVar();
+  ImGui::PopID();
+  note_widget(id);
+  note_text(words, widest_word(words), room), note_text(meaning, widest_word(meaning), room);
+  ImDrawList& draw = *ImGui::GetWindowDrawList();
+  draw.AddRectFilled({at.x, end.y - 0.25f * em()},
+                     {at.x + static_cast<float>(std::clamp(share, 0.0, 1.0)) * wide, end.y}, palette().computed,
+                     0.1f * em());
+  const auto write = [&](float y, std::string_view text) {
+    draw.AddText(ImGui::GetFont(), em(), {at.x + pad, y}, ImGui::GetColorU32(ImGuiCol_Text), text.data(),
+                 text.data() + text.size(), room);
+  };
+  write(at.y + pad, words);
+  write(at.y + 1.3f * pad + first, meaning);
+  return pressed;
+}
+
 void begin_panel(const char* id, ImVec2 size, bool padded, ImGuiWindowFlags more) {
   ImGui::BeginChild(id, size, false,
                     ImGuiWindowFlags_NavFlattened | more | (padded ? ImGuiWindowFlags_AlwaysUseWindowPadding : 0));

@@ -141,6 +141,12 @@ bool edit_text(std::string_view label, std::string& text, int lines = 1);
 /// A line to type in that is done with by Enter. @return whether Enter was pressed
 bool edit_line(std::string_view id, std::string& text);
 
+/// A probability as a bar with its words.
+void draw_share(std::string_view words, double share);
+
+/// A button as wide as there is room, with words that wrap and what they mean below; a bar at its foot for a share.
+bool large_button(std::string_view id, std::string_view words, std::string_view meaning, double share);
+
 /// A part of the window with a scroll bar of its own; arrow keys go in and out of it as if it had no border.
 /// ImGui::EndChild ends it.
 void begin_panel(const char* id, ImVec2 size, bool padded = true, ImGuiWindowFlags more = 0);

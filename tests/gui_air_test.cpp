@@ -13,7 +13,7 @@ namespace {
 TEST(Gui, CautionsComeOnceAndBeforeTheStep) {
   App app(false);
   start(app, "");
-  app.view = view_named("Air");
+  show_model(app, ModelTool::air);
   Driver driver(app);
   driver.settle();
   EXPECT_FALSE(app.air.result);
@@ -46,7 +46,7 @@ TEST(Gui, StopwatchNotesTheFallOfTheGauge) {
   App app(false);
   start(app, "");
   app.acknowledged = {"air test"};
-  app.view = view_named("Air");
+  show_model(app, ModelTool::air);
   Driver driver(app);
   driver.settle();
   driver.click("Start##watch");
@@ -65,7 +65,7 @@ TEST(Sound, WithoutADeviceTheBarsMustDo) {
   App app(true);
   start(app, "");
   app.acknowledged = {"air test"};
-  app.view = view_named("Air");
+  show_model(app, ModelTool::air);
   app.air.point = "left cover";
   Driver driver(app);
   driver.settle();
@@ -138,10 +138,10 @@ TEST(SoundDeathTest, PlaysRoundAndRoundAsLoudAsItIsTold) {
 TEST(Gui, EverythingThatAnAirTestInAJobFileHoldsCanBeChangedAndIsKept) {
   App app(false);
   start(app, "");
-  app.view = view_named("Job"), app.step = findings_step;
+  app.view = view_named("Bench");
   Driver driver(app, 1280, 1400);
   driver.settle();
-  driver.click("Add an air test");
+  driver.click("add/Air test");
   ASSERT_EQ(app.document.job.air_tests.size(), 1u);
   driver.frames(2);
   driver.click("How it was done##how"), driver.click("Add what was heard"), driver.click("Add a fall"),
@@ -172,7 +172,7 @@ TEST(Gui, EverythingThatAnAirTestInAJobFileHoldsCanBeChangedAndIsKept) {
   EXPECT_NEAR(kept.flows.at(0).flow, 1e-3, 1e-9);
   driver.click("x##air test 0 flow 0");
   EXPECT_TRUE(test.flows.empty());
-  driver.click("Remove this test");
+  driver.click("Remove##air test 0");
   EXPECT_TRUE(app.document.job.air_tests.empty());
 }
 
@@ -180,7 +180,7 @@ TEST(Gui, FeedPointAndFlowOfTheBenchAreNotedInTheJob) {
   App app(false);
   start(app, "");
   app.acknowledged = {"air test"};
-  app.view = view_named("Air");
+  show_model(app, ModelTool::air);
   Driver driver(app, 1280, 1400);
   driver.settle();
   ASSERT_TRUE(app.air.result);

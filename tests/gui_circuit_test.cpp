@@ -11,7 +11,7 @@ namespace {
 TEST(Gui, PressingASiteAndAKindOpensALeakAndANewCurveFollows) {
   App app(true);
   start(app, "");
-  app.view = view_named("Circuit");
+  show_model(app, ModelTool::oil);
   Driver driver(app);
   driver.settle();
   ASSERT_TRUE(app.what_if.now);
@@ -30,7 +30,7 @@ TEST(Gui, PressingASiteAndAKindOpensALeakAndANewCurveFollows) {
 TEST(Gui, DraggingALeakUpMakesItLarger) {
   App app(false);
   start(app, "");
-  app.view = view_named("Circuit");
+  show_model(app, ModelTool::oil);
   app.what_if.question.faults = {{"outlet fitting", "hole", 0.0008}};
   Driver driver(app);
   const ImVec2 at = driver.place("diagram/outlet fitting");
@@ -42,7 +42,7 @@ TEST(Gui, DraggingALeakUpMakesItLarger) {
 TEST(Gui, SliderMovesWhatItSaysAndTheGhostIsTheCurveFromBeforeTheDrag) {
   App app(false);  // without threads the worker runs inside the frame
   start(app, "");
-  app.view = view_named("Circuit");
+  show_model(app, ModelTool::oil);
   Driver driver(app);
   driver.settle();
   const auto before = app.what_if.now;
@@ -84,7 +84,7 @@ TEST(Diagram, EveryNameOfEveryShippedCircuitIsWrittenApartFromAllOthers) {
     for (const ImVec2 size : {ImVec2(1280, 720), ImVec2(2560, 1440)}) {
       App app(false);
       start(app, "");
-      app.view = view_named("Circuit");
+      show_model(app, ModelTool::oil);
       ASSERT_TRUE(load_circuit(app, file));
       app.document.job.circuit = file;
       // Two leaks side by side: their sizes are in each other's way.

@@ -12,10 +12,12 @@
 
 namespace railseep::gui {
 
-/// The window's frames without a window: an ImGui context with a font and no graphics, driven by setting its input.
+/// The window's frames without a window: an ImGui context with a font and no graphics, driven by setting its input. The
+/// answer, which takes seconds, is computed by itself only where a test wants it (Settings::answers).
 class Driver {
  public:
   explicit Driver(App& app, float width = 1280, float height = 720) : app_(app) {
+    app.settings.answers = app.settings_kept.answers = false;
     ImGui::CreateContext();
     ImGuiIO& io = ImGui::GetIO();
     io.IniFilename = nullptr;

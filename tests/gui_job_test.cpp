@@ -17,7 +17,7 @@ TEST(Gui, TypedComplaintIsUnsavedUntilSavedAndComesBackByUndo) {
   app.document.past = {app.document.job};
   app.document.path = (folder / "job.json").string();
   app.document.saved = app.document.text();
-  app.view = 0, app.step = 0;
+  show_card(app, {Card::What::complaint, 0});
   Driver driver(app);
   driver.settle();
   const std::string old = app.document.job.complaint;
@@ -108,20 +108,20 @@ TEST(Gui, DroppedLogShowsItsGuessedColumnsAndACorrectionIsKept) {
 TEST(Gui, EvidenceTypedInTheJobIsReadBackFromItsFileAndReachesTheMatch) {
   App app(false);
   start(app, "");
-  app.view = view_named("Job"), app.step = 1;
-  Driver driver(app);
+  app.view = view_named("Bench");
+  Driver driver(app, 1280, 1600);
   driver.settle();
-  driver.click("Add a reading"), driver.click("Add a try");
+  driver.click("add/Reading");
   ASSERT_EQ(app.document.job.readings.size(), 1u);
   app.document.job.readings[0].value = 2e6, app.document.job.readings[0].moment = Moment::cranking;
   driver.frames(2);
   driver.click("##told Oil temperature##reading 0");
-  driver.click("About: it was not steady, or read off in passing");
+  driver.click("About: it was not steady");
+  driver.click("add/Start");
   EXPECT_TRUE(app.document.job.readings[0].tolerance && app.document.job.readings[0].condition.oil_temperature);
   driver.click("start/It did not start");
-  app.step = 5;
   driver.settle();
-  driver.click("Add a finding");
+  driver.click("add/Look");
   app.document.job.findings[0].check = "oil level";
   driver.frames(2);
   driver.click("outcome/good");
@@ -169,27 +169,30 @@ TEST(Gui, WhatAJobFileTellsOfAConditionIsShownAndCanBeChanged) {
   reading.tolerance = 1e5;
   job.readings = {reading};
   job.starts = {{false, std::nullopt, {}}};
-  app.view = view_named("Job"), app.step = 1;
+  app.view = view_named("Bench");
   Driver driver(app, 1280, 1600);
+  show_card(app, {Card::What::reading, 0});
   driver.settle();
   // Told already, so it stands open; of the try nothing is told, so it is folded.
   for (const char* control :
        {"reading 0/oil", "reading 0/block", "##told Stood before##reading 0", "reading 0/tolerance"})
     EXPECT_TRUE(driver.shows(control)) << control;
+  driver.click("##told Stood before##reading 0");
+  EXPECT_EQ(job.readings[0].condition.rest_time, 0);
+  driver.click("card/start 0");
+  driver.frames(2);
   EXPECT_FALSE(driver.shows("start 0/oil"));
   driver.click("More: speed, battery, grade, rest, plugs##start 0");
   EXPECT_TRUE(driver.shows("start 0/oil"));
   driver.click("##told Battery, cranking##start 0");
   EXPECT_TRUE(job.starts[0].condition.battery.has_value());
-  driver.click("##told Stood before##reading 0");
-  EXPECT_EQ(job.readings[0].condition.rest_time, 0);
-  app.step = findings_step;
   job.findings = {{"coil resistance", ""}};
+  show_card(app, {Card::What::finding, 0});
   driver.frames(2);
   driver.click("Measured");
   EXPECT_TRUE(job.findings[0].resistance.has_value());
   EXPECT_TRUE(driver.shows("resistance"));
-  app.step = logs_step;
+  show_card(app, {Card::What::log, 0});
   driver.settle();
   driver.click("##told Between samples");
   EXPECT_TRUE(job.logs[0].options.interval.has_value());
@@ -198,7 +201,7 @@ TEST(Gui, WhatAJobFileTellsOfAConditionIsShownAndCanBeChanged) {
 TEST(Gui, AColumnsTimeShiftIsToldAndTakenBack) {
   App app(false);
   start(app, boat);
-  app.view = view_named("Job"), app.step = logs_step;
+  show_card(app, {Card::What::log, 0});
   Driver driver(app, 1280, 1000);
   driver.settle();
   ASSERT_TRUE(app.document.job.logs[0].options.columns.empty());

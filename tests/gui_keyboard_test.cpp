@@ -39,7 +39,7 @@ TEST(Keyboard, TabReachesEveryControlOfEveryViewAndBack) {
 TEST(Keyboard, PageKeysGoThroughEveryPlaceOfTheDrawing) {
   App app(false);
   start(app, "");
-  app.view = view_named("Circuit");
+  show_model(app, ModelTool::oil);
   Driver driver(app);
   std::set<std::string> wanted, reached;
   for (const PossibleFault& possible : possible_faults(*app.circuit)) wanted.insert(possible.place);

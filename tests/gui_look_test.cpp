@@ -13,7 +13,7 @@ TEST(Gui, UnitsSwitchEverywhereAtOnce) {
   App app(false);
   start(app, boat);
   Driver driver(app);
-  app.view = view_named("Circuit");
+  show_model(app, ModelTool::oil);
   driver.settle();
   EXPECT_TRUE(driver.says("psi"));
   driver.click("psi##pressure unit");
@@ -132,6 +132,37 @@ TEST(Look, TopBarHasEveryButtonInAnyWidth) {
       EXPECT_TRUE(box.x >= 0 && box.z <= wide && box.w <= 0.75f * wide) << name << " at " << wide;
     }
   }
+}
+
+TEST(Look, NoLabelIsClippedOnAnyPageInAnySizeOfWindowAndText) {
+  App app(true);
+  start(app, boat);
+  app.acknowledged = {"air test", "coil"};
+  app.air.point = "front of cover";
+  app.what_if.place = "injector 2 top seal";
+  app.what_if.question.faults = {{"injector 2 top seal", "hole", 0.0005}};
+  JobReading reading;
+  reading.value = 2e6, reading.moment = Moment::cranking;
+  app.document.job.readings = {reading};
+  app.document.job.starts = {{false, 8.0, {}}};
+  app.document.job.findings = {{"oil level", "", false}, {"coil resistance", "", {}, {}, 9.0}, {"repair", "new seal"}};
+  AirFindings air;
+  air.heard = {{app.circuit->listening.points.front().name, HeardWord::clear, false}};
+  app.document.job.air_tests = {air};
+  for (const ImVec2 size : {ImVec2(800, 600), ImVec2(1280, 720), ImVec2(2560, 1440)})
+    for (const double scale : {1.0, 1.5, 2.0}) {
+      app.settings.text_scale = scale;
+      Driver driver(app, size.x, size.y);
+      for (int view = 0; view < static_cast<int>(views().size()); ++view)
+        for (const PageState& state : states_of(app, views()[view].name)) {
+          app.view = view;
+          state.show();
+          driver.settle();
+          expect_room_for_texts(app, std::string(views()[view].name) + " " + state.name + " at " +
+                                         std::to_string(static_cast<int>(size.x)) + ", text at " +
+                                         std::to_string(scale));
+        }
+    }
 }
 
 TEST(Look, MenuOfANarrowWindowUndoes) {

@@ -21,19 +21,11 @@ TEST(Gui, ACheckThatIsDoneIsKeptInTheJobAndNotOfferedAgain) {
   const std::filesystem::path folder = scratch("done");
   app.document.job = moved_to(app.document.job, folder.string());
   app.document.past = {app.document.job};
-  app.view = view_named("Next");
-  Driver driver(app, 1280, 2000);  // all of it in sight
-  driver.settle();
-  driver.click("To the match");
-  EXPECT_EQ(app.view, view_named("Match"));
-  driver.frames(2);
-  driver.click("Compare with the evidence");
-  driver.settle();
+  app.view = view_named("Bench");
+  Driver driver(app, 1280, 4000);  // all of it in sight
+  app.settings.answers = true;
+  driver.wait(answer_after), driver.settle();
   ASSERT_TRUE(app.matching.result) << (app.matching.trouble ? app.matching.trouble->what() : "");
-  app.view = view_named("Next");
-  driver.frames(2);
-  driver.click("Reckon what to do next");
-  driver.settle();
   ASSERT_TRUE(app.deciding.result) << (app.deciding.trouble ? app.deciding.trouble->what() : "");
   driver.click("check 1");
   const std::string id = app.deciding.result->checks[1].check.id;
@@ -41,21 +33,22 @@ TEST(Gui, ACheckThatIsDoneIsKeptInTheJobAndNotOfferedAgain) {
   driver.click("Something else, or I only want to note it##check");
   ASSERT_EQ(noted_checks(app.document.job), std::vector{id});
   EXPECT_EQ(app.matching.of, evidence_text(app.document.job));  // words alone: the match still stands
-  driver.click(id + ": what did it show?##done 0");
+  driver.frames(2);
+  driver.click("Found##finding 0");
   driver.type("nothing to see");
-  driver.click(ImVec2(5, 1990));
+  driver.click(ImVec2(5, 3990));
   save_document(app.document, (folder / "job.json").string());
   const Job back = read_job((folder / "job.json").string());
   EXPECT_EQ(noted_checks(back), std::vector{id});
   EXPECT_EQ(back.findings.at(0).text, "nothing to see");
-  driver.click("Reckon again");
-  driver.settle();
+  const auto match = app.matching.result;
+  driver.wait(answer_after), driver.settle();
   EXPECT_FALSE(offered(app, id));
-  driver.click("x##done 0");
+  driver.click("Remove##finding 0");
   EXPECT_TRUE(app.document.job.findings.empty());
-  driver.click("Reckon again");
-  driver.settle();
+  driver.wait(answer_after), driver.settle();
   EXPECT_TRUE(offered(app, id));
+  EXPECT_EQ(app.matching.result, match);  // nothing of it was computed again
 }
 
 TEST(Gui, AStructuredFindingCountsAsDoneOnlyOnce) {

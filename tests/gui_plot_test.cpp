@@ -48,11 +48,11 @@ TEST(Plot, ALogShorterThanTheNearestZoomIsShownWhole) {
 TEST(Plot, NumbersOfTheAxesStayApartInEveryViewAndSize) {
   App app(true);
   start(app, boat);
-  app.step = 3;
   app.acknowledged = {"air test", "coil"};
   for (const ImVec2 size : {ImVec2(1280, 720), ImVec2(2560, 1440)}) {
     Driver driver(app, size.x, size.y);
-    for (const char* view : {"Job", "Circuit"}) {
+    for (const char* view : {"Bench", "Model"}) {
+      show_card(app, {Card::What::log, 0});
       app.view = view_named(view);
       driver.settle();
       expect_labels_apart(app, view);
@@ -115,7 +115,7 @@ int corners_in(ImU32 colour, ImVec4 box) {
 TEST(Plot, NeededToInjectIsNeverWrittenOnTheCurve) {
   App app(true);
   start(app, "");
-  app.view = view_named("Circuit");
+  show_model(app, ModelTool::oil);
   for (const ImVec2 size : {ImVec2(1280, 720), ImVec2(2560, 1440)}) {
     Driver driver(app, size.x, size.y);
     for (const double hole : {0.0, 0.0004, 0.00055, 0.00065, 0.0008, 0.0012}) {
@@ -136,11 +136,11 @@ TEST(Plot, NeededToInjectIsNeverWrittenOnTheCurve) {
 TEST(Plot, KeysZoomMoveAndReadAndTheHelpLineTellsThem) {
   App app(true);
   start(app, boat);
-  app.view = view_named("Job"), app.step = logs_step;
+  show_card(app, {Card::What::log, 0});
   Driver driver(app);
   driver.settle();
   EXPECT_TRUE(driver.says("Shift+arrows: move"));
-  app.view = view_named("Circuit");
+  show_model(app, ModelTool::oil);
   driver.settle();
   TimeAxis& axis = app.what_if.axis;
   EXPECT_TRUE(driver.says("Ctrl+arrows: read values"));

@@ -64,8 +64,8 @@ TEST(Guard, AnExceptionOfAnyKindAnywhereInAFrameKeepsTheJobAndIsTold) {
     EXPECT_EQ(app.document.job.complaint, "not saved");
     // The window goes on as before.
     driver.click("Understood##message");
-    driver.click("Settings");
-    EXPECT_EQ(app.view, view_named("Settings"));
+    driver.click("Shop");
+    EXPECT_EQ(app.view, view_named("Shop"));
     EXPECT_TRUE(driver.shows("Larger"));
   }
 }
@@ -195,7 +195,7 @@ TEST(Gate, EscapeStays) {
 TEST(Keys, ThoseThatMeanSomethingInAFieldAreItsOwnWhileOneTypes) {
   App app(false);
   start(app, "");
-  app.view = view_named("Job"), app.step = complaint_step;
+  show_card(app, {Card::What::complaint, 0});
   Driver driver(app);
   app.document.job.readings.push_back({});
   driver.frames(3);
@@ -222,25 +222,31 @@ TEST(Undo, SaysWhatItBroughtBackAndShowsItsPage) {
   struct Step {
     std::function<void(Job&)> change;
     std::string words;
-    int step;
+    Card card;
   };
-  const Step steps[] = {{[](Job& job) { job.complaint = "hot only"; }, "complaint", complaint_step},
-                        {[](Job& job) { job.readings.emplace_back().when = "hot crank"; }, "hot crank", readings_step},
-                        {[](Job& job) {
-                           job.findings.push_back({"oil level", "low", true});
-                         },
-                         "oil level", findings_step},
-                        {[](Job& job) { job.circuit = "models/inline_six.json"; }, "engine", engine_step}};
+  const Step steps[] = {
+      {[](Job& job) { job.complaint = "hot only"; }, "complaint", {Card::What::complaint, 0}},
+      {[](Job& job) { job.readings.emplace_back().when = "hot crank"; }, "hot crank", {Card::What::reading, 0}},
+      {[](Job& job) {
+         job.findings.push_back({"oil level", "low", true});
+       },
+       "oil level",
+       {Card::What::finding, 0}},
+      {[](Job& job) { job.circuit = "models/inline_six.json"; }, "engine", {Card::What::engine, 0}}};
   for (const Step& step : steps) {
     step.change(app.document.job);
     driver.frames(3);
-    app.view = view_named("Settings");
+    app.view = view_named("Shop");
     driver.key(KeyPress::What::undo);
-    EXPECT_EQ(app.view, view_named("Job")) << step.words;
-    EXPECT_EQ(app.step, step.step) << step.words;
+    EXPECT_EQ(app.view, view_named("Bench")) << step.words;
+    // What it took away has no card any more.
+    const auto story = story_of(app.document.job);
+    const bool there = std::ranges::find(story, step.card) != story.end();
+    EXPECT_EQ(app.bench.open, there ? step.card.id() : "complaint") << step.words;
     EXPECT_TRUE(driver.says("Undone: ") && driver.says(step.words)) << step.words << ": " << app.said;
     driver.key(KeyPress::What::redo);
     EXPECT_TRUE(driver.says("Done again: ")) << step.words;
+    EXPECT_EQ(app.bench.open, step.card.id()) << step.words;
   }
   driver.wait(9);
   EXPECT_FALSE(driver.says("Done again: "));
@@ -385,6 +391,26 @@ TEST(OtherHands, AFileThatChangedSinceItWasReadIsNotOverwrittenUnasked) {
   }
 }
 
+// Between the question and the writing another may write, too.
+TEST(OtherHands, ASaveThatComesTooLateIsRefusedAndKeepsBoth) {
+  App app(false);
+  const fs::path folder = scratch("too late");
+  begin_changed(app, folder);
+  Document other = open_document(app.document.path);
+  other.job.complaint = "the other's";
+  save_document(other, other.path);
+  EXPECT_THROW(save_document(app.document, app.document.path), Error);
+  EXPECT_EQ(read_job(app.document.path).complaint, "the other's");
+  EXPECT_TRUE(app.document.unsaved());
+  save_document(app.document, app.document.path, true);
+  EXPECT_EQ(read_job(app.document.path).complaint, "not saved");
+  // One that was taken away is written anew.
+  fs::remove(app.document.path);
+  app.document.job.complaint = "again";
+  save_document(app.document, app.document.path);
+  EXPECT_EQ(read_job(app.document.path).complaint, "again");
+}
+
 TEST(OtherHands, OwnSavesOneAfterTheOtherAskNothing) {
   App app(false);
   begin_changed(app, scratch("own saves"));
@@ -439,7 +465,7 @@ TEST(Browser, AJobWhoseCircuitIsBrokenStillShowsItself) {
   EXPECT_FALSE(app.circuit);
   Driver driver(app);
   for (int view = 0; view < static_cast<int>(views().size()); ++view)
-    for (app.view = view, app.step = 0; app.step < 6; ++app.step) driver.frames(2);
+    for (const Card& card : story_of(app.document.job)) app.bench.open = card.id(), app.view = view, driver.frames(2);
   EXPECT_EQ(app.document.job.circuit, "circuit.json");
 }
 

@@ -3,7 +3,9 @@
 #include <gtest/gtest.h>
 
 #include <filesystem>
+#include <functional>
 #include <string>
+#include <vector>
 
 #include "gui_driver.hpp"
 #include "views.hpp"
@@ -24,6 +26,35 @@ inline int view_named(const std::string& name) {
   for (int i = 0; i < static_cast<int>(views().size()); ++i)
     if (name == views()[i].name) return i;
   return -1;
+}
+
+/// What there is to be seen on a page: each card of the story unfolded, both tools of the model.
+struct PageState {
+  std::string name;
+  std::function<void()> show;
+};
+inline std::vector<PageState> states_of(App& app, std::string_view page) {
+  std::vector<PageState> states;
+  if (page == "Bench") {
+    for (int tab = 1; tab < 3; ++tab)
+      states.push_back({"tab " + std::to_string(tab), [&app, tab] { app.bench.tab = tab; }});
+    for (const Card& card : story_of(app.document.job))
+      states.push_back({card.id(), [&app, card] { show_card(app, card); }});
+    states.push_back({"greeting", [&app] { app.bench.greeting = true; }});
+    states.push_back({"folded", [&app] { app.bench.greeting = false, app.bench.open.clear(); }});
+  } else if (page == "Model") {
+    for (const ModelTool tool : {ModelTool::air, ModelTool::oil})
+      states.push_back({tool == ModelTool::oil ? "oil" : "air", [&app, tool] { app.tool = tool; }});
+  } else {
+    states.push_back({"", [] {}});
+  }
+  return states;
+}
+
+/// Every word has the room it needs.
+inline void expect_room_for_texts(const App& app, const std::string& where) {
+  for (const Stage::PlacedText& text : app.stage.texts)
+    EXPECT_LE(text.needed, text.room + 1) << where << ": \"" << text.text << "\" has no room";
 }
 
 /// Every text of drawings and plots lies within its room and on no other of the same picture.

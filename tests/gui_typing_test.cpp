@@ -13,7 +13,7 @@ double typed(App& app, const std::string& text) {
   app.document.job.readings.clear();
   Driver driver(app);
   driver.settle();
-  driver.click("Add a reading");
+  driver.click("add/Reading");
   driver.click("reading 0");
   driver.type(text);
   driver.click(ImVec2(5, 715));
@@ -23,7 +23,7 @@ double typed(App& app, const std::string& text) {
 TEST(Typing, ANumberWithAUnitOfItsOwnIsThatQuantity) {
   App app(false);
   start(app, "");
-  app.view = view_named("Job"), app.step = readings_step;
+  app.view = view_named("Bench");
   EXPECT_NEAR(typed(app, "22 bar"), 22 * bar, 1e-6);
   EXPECT_NEAR(typed(app, "22bar"), 22 * bar, 1e-6);
   EXPECT_NEAR(typed(app, "1,5 MPa"), 1.5e6, 1e-6);
@@ -37,12 +37,13 @@ TEST(Typing, ANumberWithAUnitOfItsOwnIsThatQuantity) {
 TEST(Typing, WhatIsNoSuchQuantityIsToldAndLeavesTheNumber) {
   App app(false);
   start(app, "");
-  app.view = view_named("Job"), app.step = readings_step;
+  app.view = view_named("Bench");
   for (const std::string wrong : {"22 barr", "22 degC", "about 300", "1e999"}) {
     JobReading reading;
     reading.value = 2e6, reading.moment = Moment::cranking;
     app.document.job.readings = {reading};
     Driver driver(app);
+    show_card(app, {Card::What::reading, 0});
     driver.settle();
     driver.click("reading 0");
     driver.press('A', true);
@@ -58,7 +59,7 @@ TEST(Typing, WhatIsNoSuchQuantityIsToldAndLeavesTheNumber) {
 TEST(Typing, ASlidersNumberTakesUnitsToo) {
   App app(false);
   start(app, "");
-  app.view = view_named("Circuit");
+  show_model(app, ModelTool::oil);
   Driver driver(app);
   driver.settle();
   const ImVec2 at = driver.place("Oil temperature", 0.3f);
@@ -82,20 +83,20 @@ TEST(Typing, ASlidersNumberTakesUnitsToo) {
 TEST(Readings, ATypedOneCountsUnlessToldOtherwiseAndSaysSo) {
   App app(false);
   start(app, "");
-  app.view = view_named("Job"), app.step = readings_step;
+  app.view = view_named("Bench");
   Driver driver(app);
   driver.settle();
-  driver.click("Add a reading");
+  driver.click("add/Reading");
   const auto counts = [&] { return evidence_of(app.document.job, {}).observations.readings.size() == 1; };
   EXPECT_FALSE(counts());  // no number yet: no evidence of 0 psi
   EXPECT_FALSE(driver.says("Counts: "));
-  EXPECT_FALSE(driver.says("First look  ●"));
+  EXPECT_TRUE(driver.says("only kept"));
   driver.click("reading 0");
   driver.type("0");  // a reading of nothing is one
   driver.click(ImVec2(5, 715));
   EXPECT_TRUE(counts());
   EXPECT_TRUE(driver.says("Counts: "));
-  EXPECT_TRUE(driver.says("First look  ●"));
+  EXPECT_FALSE(driver.says("only kept"));
   driver.click("reading 0/moment");
   driver.frames(2);
   driver.click("reading 0/moment/kept only");
@@ -112,27 +113,28 @@ TEST(Readings, ATypedOneCountsUnlessToldOtherwiseAndSaysSo) {
 TEST(Readings, WhatTheModelDoesNotComputeSaysThatItDoesNotCount) {
   App app(false);
   start(app, "");
-  app.view = view_named("Job"), app.step = readings_step;
+  app.view = view_named("Bench");
   JobReading reading;
   reading.kind = ChannelKind::oil_temperature, reading.value = 350, reading.moment = Moment::cranking;
   app.document.job.readings = {reading};
   Driver driver(app);
+  show_card(app, {Card::What::reading, 0});
   driver.settle();
   EXPECT_FALSE(driver.says("Counts: "));
   EXPECT_TRUE(driver.says("does not compute oil temperature"));
 }
 
-TEST(Engine, HasItsDotOnlyOnceItWasChosen) {
+TEST(Engine, CountsOnlyOnceItWasChosen) {
   App app(false);
   start(app, "");
-  app.view = view_named("Job"), app.step = engine_step;
+  show_card(app, {Card::What::engine, 0});
   Driver driver(app);
   driver.settle();
-  EXPECT_FALSE(driver.says("Engine  ●"));
+  EXPECT_TRUE(driver.says("assumed"));
   EXPECT_TRUE(driver.says("is assumed"));
   driver.click(app.circuit->name + "##models/valley_v8.json");
   driver.frames(2);
-  EXPECT_TRUE(driver.says("Engine  ●"));
+  EXPECT_FALSE(driver.says("is assumed"));
   App known(false);
   start(known, boat);
   EXPECT_TRUE(known.document.circuit_chosen);

@@ -89,7 +89,7 @@ TEST(GuiWindow, ALostDeviceIsReplacedByItselfWithNothingLost) {
   App app(true);
   app.settings.motion = false;
   start(app, "");
-  app.view = 1;
+  show_model(app, ModelTool::oil);
   app.what_if.question.faults = {{"left rail front end plug", "hole", 0.0005}};
   app.document.job.complaint = "typed and not saved";
   Window window(app, 1280, 720);

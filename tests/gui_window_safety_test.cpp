@@ -69,8 +69,8 @@ fs::path empty_home(const std::string& name) {
 void expect_rescued(int signal, int patience, const std::string& name) {
   const fs::path home = empty_home(name);
   Program program(home);
-  ASSERT_TRUE(program.do_all({"search --sync --onlyvisible --name railseep windowfocus", "key F1", "mousemove 700 194",
-                              "click 1", "type seeping"}));
+  ASSERT_TRUE(program.do_all({"search --sync --onlyvisible --name railseep windowfocus", "key ctrl+n",
+                              "mousemove 200 162", "click 1", "type seeping"}));
   pause(patience);
   program.end(signal);
   const fs::path copy = home / "railseep" / "rescued" / "job-1.json";
@@ -113,7 +113,7 @@ TEST(GuiWindow, AnExceptionInAFrameBecomesTheMessageAndTheWindowGoesOn) {
   EXPECT_EQ(app.message->found, "a fault in a frame");
   write_png(fs::path(RAILSEEP_PICTURE_DIR) / "exception.png", window.pixels());
   app.asked.clear();
-  app.view = 1;
+  show_model(app, ModelTool::oil);
   settle(app, window);
   EXPECT_TRUE(app.stage.widgets.contains("diagram"));
   EXPECT_EQ(app.document.job.complaint, "not saved");
@@ -148,6 +148,7 @@ TEST(GuiWindow, NothingIsDrawnAndHardlyAnythingSpentWhileNothingHappens) {
   app.air.point = "front of cover";
   app.what_if.question.faults = {{"injector 2 top seal", "hole", 0.0005}};
   Window window(app, 1280, 720);
+  app.settings.answers = false;
   for (int view = 0; view < static_cast<int>(views().size()); ++view) {
     app.view = view;
     settle(app, window, 20);

@@ -55,7 +55,7 @@ std::vector<double> cranks_alone(App& app) {
 TEST(GuiWindow, CurvesComeWhileASliderMoves) {
   App app(true);
   start(app, "");
-  app.view = 1;
+  show_model(app, ModelTool::oil);
   app.settings.motion = false;
   Window window(app, 1280, 720);
   settle(app, window);
@@ -82,7 +82,7 @@ TEST(GuiWindow, CurvesComeWhileASliderMoves) {
 TEST(GuiWindow, KeepsAFrameBackForItsCurveButNotForLong) {
   App app(true);
   start(app, "");
-  app.view = 1;
+  show_model(app, ModelTool::oil);
   app.settings.motion = false;
   Window window(app, 1280, 720);
   settle(app, window);

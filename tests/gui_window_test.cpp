@@ -27,8 +27,8 @@ constexpr std::size_t largest_picture = 90000;  // [bytes] that the guide's pict
 /// The pictures that README.md shows: small enough in every run, and renewed by RAILSEEP_PICTURES=gui/pictures in the
 /// environment.
 void keep_for_readme(std::string view, const Window::Pixels& pixels) {
-  if (view != "Circuit" && view != "Match") return;
-  view[0] = static_cast<char>(std::tolower(view[0]));
+  if (view != "Model" && view != "Bench") return;
+  view = view == "Model" ? "circuit" : "match";
   const std::string text = SmallPng(pixels).text();
   EXPECT_LE(text.size(), largest_picture) << view;
   if (const char* folder = std::getenv("RAILSEEP_PICTURES")) {
@@ -48,11 +48,6 @@ std::size_t colours_in(const Window::Pixels& pixels) {
   for (std::size_t i = 0; i + 2 < pixels.rgb.size(); i += 3)
     seen.insert(pixels.rgb[i] << 16 | pixels.rgb[i + 1] << 8 | pixels.rgb[i + 2]);
   return seen.size();
-}
-
-void expect_room_for_texts(const App& app, const std::string& where) {
-  for (const Stage::PlacedText& text : app.stage.texts)
-    EXPECT_LE(text.needed, text.room + 1) << where << ": \"" << text.text << "\" has no room";
 }
 
 /// One picture of what is shown now, with the checks that hold for all of them.
@@ -78,7 +73,7 @@ TEST(GuiWindow, ShowsEveryViewInBothLooksWithRoomForItsTexts) {
     Window window(app, 1280, 720);
     settle(app, window);
     ASSERT_TRUE(app.matching.result);
-    start_deciding(app.deciding, app.matching, app.document.job, app.circuit, false, app.thinking);
+    start_deciding(app.deciding, app.matching, app.document.job, app.circuit, app.settings, app.thinking);
     settle(app, window);
     ASSERT_TRUE(app.deciding.result) << (app.deciding.trouble ? app.deciding.trouble->what() : "not ready");
   }
@@ -90,8 +85,8 @@ TEST(GuiWindow, ShowsEveryViewInBothLooksWithRoomForItsTexts) {
         app.view = view;
         const std::string name =
             std::string(views()[view].name) + "_" + size_words(width, height) + (dark ? "_dark" : "_light");
-        for (app.step = view != 0 ? 5 : dark ? 0 : 3; app.step < 6; app.step += dark ? 1 : 9)
-          look_at(app, window, name + (view == 0 ? std::to_string(app.step + 1) : ""));
+        for (const PageState& state : states_of(app, views()[view].name))
+          state.show(), look_at(app, window, name + (state.name.empty() ? "" : "_" + state.name));
         if (width == 1280 && dark) keep_for_readme(views()[view].name, packed(window.pixels()));
       }
     }
@@ -116,12 +111,8 @@ TEST(GuiWindow, ShowsWhetherARepairIsProvedAndWhatIsMissing) {
     Window window(app, width, height);
     for (const bool dark : {true, false}) {
       app.settings.dark = dark;
-      for (const char* view : {"Proof", "Match"}) {
-        show_view(app, view);
-        look_at(app, window,
-                (std::string_view(view) == "Match" ? "Match_missing_" : "Proof_done_") + size_words(width, height) +
-                    (dark ? "_dark" : "_light"));
-      }
+      show_view(app, "Bench");
+      look_at(app, window, "Proof_" + size_words(width, height) + (dark ? "_dark" : "_light"));
     }
   }
 }
@@ -129,7 +120,7 @@ TEST(GuiWindow, ShowsWhetherARepairIsProvedAndWhatIsMissing) {
 TEST(GuiWindow, DrawsEveryShippedCircuit) {
   App app(true);
   start(app, "");
-  app.view = 1;
+  show_model(app, ModelTool::oil);
   for (const auto& [width, height] : {std::pair(1280, 720), std::pair(2560, 1440)}) {
     Window window(app, width, height);
     for (const std::string circuit : {"valley_v8", "head_rail_v8", "inline_six"}) {
@@ -144,7 +135,6 @@ TEST(GuiWindow, ShowsEveryViewInATinyAndInAHugeWindow) {
   App app(true);
   start(app, RAILSEEP_SOURCE_DIR "/scenarios/harbour-work-boat/job.json");
   app.acknowledged = {"air test", "coil"};
-  app.step = 3;
   for (const auto& [width, height] : {std::pair(320, 240), std::pair(3840, 2160)}) {
     Window window(app, width, height);
     for (int view = 0; view < static_cast<int>(views().size()); ++view) {
@@ -189,7 +179,7 @@ TEST(GuiWindow, RealMouseAndKeysDoTheWholeWhatIf) {
   settle(app, window);
   ASSERT_EQ(std::system("xdotool search --sync --onlyvisible --name railseep windowfocus > /dev/null"), 0);
   xdotool(window, "key F2");
-  EXPECT_STREQ(views()[app.view].name, "Circuit");
+  EXPECT_TRUE(model_in_sight(app, ModelTool::oil));
   settle(app, window);
   press(app, window, "diagram/left rail front end plug");
   EXPECT_EQ(app.what_if.place, "left rail front end plug");
@@ -226,7 +216,7 @@ TEST(GuiWindow, RealMouseAndKeysDoTheWholeWhatIf) {
 TEST(GuiWindow, KeyboardAloneReachesButtonsAndViews) {
   App app(true);
   start(app, "");
-  app.view = 0, app.step = 0;
+  app.view = 0;
   Window window(app, 1280, 720);
   settle(app, window);
   ASSERT_EQ(std::system("xdotool search --sync --onlyvisible --name railseep windowfocus > /dev/null"), 0);
@@ -236,20 +226,23 @@ TEST(GuiWindow, KeyboardAloneReachesButtonsAndViews) {
     for (int i = 0; i < 60 && !reached(); ++i) settle(app, window, 1);
     return reached();
   };
-  for (int i = 0; i < 12 && app.stage.focused != "Next: First look###next step"; ++i) {
-    const std::string before = app.stage.focused;
-    tap("Down");
-    comes([&] { return app.stage.focused != before; });
-  }
-  EXPECT_EQ(app.stage.focused, "Next: First look###next step");
+  const auto go_to = [&](const std::string& widget) {
+    for (int i = 0; i < 40 && app.stage.focused != widget; ++i) {
+      const std::string before = app.stage.focused;
+      tap("Tab");
+      comes([&] { return app.stage.focused != before; });
+    }
+    return app.stage.focused == widget;
+  };
+  ASSERT_TRUE(go_to("card/engine"));
   tap("space");
-  EXPECT_TRUE(comes([&] { return app.step == 1; }));
+  EXPECT_TRUE(comes([&] { return app.bench.open == "engine"; }));
+  ASSERT_TRUE(go_to("add/Start"));
   tap("space");
-  EXPECT_TRUE(comes([&] { return app.step == 2; }));
+  EXPECT_TRUE(comes([&] { return app.bench.open == "start 0"; }));
+  EXPECT_EQ(app.document.job.starts.size(), 1u);
   tap("Left");
-  EXPECT_TRUE(comes([&] { return app.stage.focused == "Back##step"; })) << app.stage.focused;
-  tap("space");
-  EXPECT_TRUE(comes([&] { return app.step == 1; }));
+  EXPECT_TRUE(comes([&] { return app.stage.focused != "add/Start"; })) << app.stage.focused;
   for (int view = 0; view < static_cast<int>(views().size()); ++view) {
     tap("F" + std::to_string(view + 1));
     EXPECT_TRUE(comes([&] { return app.view == view; })) << view;

@@ -4,11 +4,11 @@
 #include <cmath>
 #include <numbers>
 
+#include "bench_parts.hpp"
 #include "data_files.hpp"
 #include "fluid/air.hpp"
 #include "hearing/hiss.hpp"
 #include "job/told_outcome.hpp"
-#include "job_parts.hpp"
 #include "look.hpp"
 #include "procedure/cautions.hpp"
 #include "quantity/json_fields.hpp"
@@ -286,14 +286,15 @@ void draw_faults_line(App& app) {
   std::string words;
   for (const Fault& fault : app.what_if.question.faults)
     words += (words.empty() ? "" : "; ") + fault_text(fault, *app.circuit);
-  say_quietly(words.empty() ? "Computed with no fault; open a leak in the circuit view to hear it here."
+  say_quietly(words.empty() ? "Computed with no fault; open a leak in the oil side to hear it here."
                             : "Computed with: " + words);
 }
 
 }  // namespace
 
-void draw_air_view(App& app) {
+void draw_air(App& app) {
   begin_panel("air", {0, 0});
+  draw_tool_choice(app);
   const char* caution = !app.acknowledged.contains("air test") ? "air test" : app.asking == "coil" ? "coil" : nullptr;
   if (!app.circuit)
     say("No circuit is loaded. Choose one in the job.");

@@ -155,12 +155,26 @@ void draw_verdict(const App& app) {
               " ms.");
 }
 
-void add_curves(Picture& picture, const WhatIf& what_if, std::string_view channel) {
+/// "95 °C, hole 0.5 mm at left rail front end plug": what a pinned curve was computed for.
+std::string conditions_of(const App& app, const Question& question) {
+  std::string words = app.settings.units.text(question.oil_temperature, Quantity::temperature);
+  if (question.faults.empty()) return words + ", healthy";
+  for (const Fault& fault : question.faults) {
+    const FaultKind& kind = kind_of(fault, *app.circuit);
+    words += ", " + fault.kind + " " + app.settings.units.text(fault.severity, kind.quantity, kind.unit, 2);
+  }
+  return words;
+}
+
+void add_curves(Picture& picture, const App& app, std::string_view channel) {
+  const WhatIf& what_if = app.what_if;
   const Palette& p = palette();
   const auto add = [&](const std::shared_ptr<const Curve>& curve, const char* name, ImU32 colour, Series::Look look) {
     if (curve) picture.series.push_back({name, curve->trace.time, curve->trace.find(channel).value, colour, look});
   };
-  add(what_if.pinned, "pinned", p.pinned, Series::Look::ghost);
+  for (std::size_t i = 0; i < what_if.pins.size(); ++i)
+    add(what_if.pins[i], (std::to_string(i + 1) + ": " + conditions_of(app, what_if.pins[i]->question)).c_str(),
+        p.pins[i % std::size(p.pins)], Series::Look::ghost);
   add(what_if.before, "before", p.previous, Series::Look::ghost);
   add(what_if.now, "now", p.computed, Series::Look::line);
 }
@@ -172,7 +186,9 @@ void draw_curves(App& app, ImVec2 size, bool beside) {
       "Rail pressure", Quantity::pressure, {}, {{control.enable_pressure, "needed to inject", palette().enable}}};
   Picture duty{"Regulator duty", Quantity::ratio, {}, {{control.most_duty, "ceiling", palette().ceiling}}};
   pressure.times = beside;
-  add_curves(pressure, what_if, signal::shown_pressure), add_curves(duty, what_if, signal::regulator_duty);
+  add_curves(pressure, app, signal::shown_pressure), add_curves(duty, app, signal::regulator_duty);
+  pressure.most = what_if.fixed_most;
+  if (what_if.fixed_most) duty.most = 1;
   const ImVec2 first(beside ? 0.5f * size.x : size.x, beside ? size.y : 0.54f * size.y),
       second(beside ? 0.5f * size.x - 0.5f * em() : size.x, beside ? size.y : 0.46f * size.y - 0.4f * em());
   plot("pressure plot", first, pressure, what_if.axis, what_if.pressure_plot, app.settings.units);
@@ -180,25 +196,59 @@ void draw_curves(App& app, ImVec2 size, bool beside) {
   plot("duty plot", second, duty, what_if.axis, what_if.duty_plot, app.settings.units);
 }
 
-/// Play, time, pin: one row under the drawing.
+/// Up to four curves stay in sight, and the axes where they are.
+void draw_pins(WhatIf& what_if) {
+  if (button("Pin##pin", 0, what_if.now && what_if.pins.size() < most_pins)) what_if.pins.push_back(what_if.now);
+  tooltip("Keeps this curve in sight, with its conditions, while you try something else; up to four");
+  ImGui::SameLine(0, 0.3f * em());
+  if (button("Unpin##pin", 0, !what_if.pins.empty())) what_if.pins.clear();
+  tooltip("Takes all pinned curves away");
+  ImGui::SameLine(0, 0.3f * em());
+  if (button("Fix axes##axes", 0, true, what_if.fixed_most.has_value())) {
+    double most = 0;
+    for (const auto& pin : what_if.pins)
+      for (const double value : pin->trace.find(signal::shown_pressure).value) most = std::max(most, value);
+    if (what_if.now)
+      for (const double value : what_if.now->trace.find(signal::shown_pressure).value) most = std::max(most, value);
+    constexpr double room = 1.3;  // above the highest curve now
+    what_if.fixed_most = what_if.fixed_most || most <= 0 ? std::nullopt : std::optional(room * most);
+  }
+  tooltip("The axes stay as they are while curves change");
+}
+
+/// The whole drawing again, and the healthy engine.
+void draw_resets(App& app) {
+  DiagramState& diagram = app.diagram;
+  const bool moved = diagram.zoom != 1 || diagram.shift.x != 0 || diagram.shift.y != 0;
+  if (button("Whole drawing", 0, moved)) diagram.zoom = 1, diagram.shift = {0, 0};
+  tooltip("As large as there is room (Home)");
+  ImGui::SameLine(0, 0.3f * em());
+  if (button("Healthy engine", 0, !(app.what_if.question == healthy(*app.circuit))))
+    app.what_if.question = healthy(*app.circuit);
+  tooltip("Nothing wrong, and the usual conditions");
+}
+
+/// Whether play, time and the buttons beside them have room in one row.
+bool fits_one_row(float width) { return width > 51 * em(); }
+
+/// Play, time, resets and pins under the drawing, in one row or two.
 void draw_time_row(App& app) {
   WhatIf& what_if = app.what_if;
+  const bool one_row = fits_one_row(ImGui::GetContentRegionAvail().x);
   if (button(what_if.playing ? "Stop##play" : "Play##play", 4 * em())) {
     what_if.playing = !what_if.playing;
     if (what_if.playing && what_if.time >= what_if.axis.last) what_if.time = 0;
   }
   tooltip("Runs the crank in the drawing in real time (Ctrl+Space)");
   ImGui::SameLine();
-  const bool pinned = what_if.pinned != nullptr;
-  const float pin = 5 * em();
   const double most = what_if.axis.last, least = 0;
-  ImGui::SetNextItemWidth(std::max(4 * em(), ImGui::GetContentRegionAvail().x - pin - em()));
+  ImGui::SetNextItemWidth(one_row ? -32 * em() : -1);
   ImGui::SliderScalar("##time", ImGuiDataType_Double, &what_if.time, &least, &most, "drawn at %.2f s");
   note_widget("time");
-  ImGui::SameLine();
-  if (button(pinned ? "Unpin##pin" : "Pin##pin", pin, what_if.now || pinned))
-    what_if.pinned = pinned ? nullptr : what_if.now;
-  tooltip("Keeps this curve in sight while you try something else");
+  if (one_row) ImGui::SameLine();
+  draw_resets(app);
+  ImGui::SameLine(0, 0.3f * em());
+  draw_pins(what_if);
 }
 
 void advance(WhatIf& what_if) {
@@ -214,6 +264,7 @@ void advance(WhatIf& what_if) {
 
 void draw_panel(App& app, ImVec2 size) {
   begin_panel("panel", size);
+  draw_tool_choice(app);
   draw_verdict(app);
   draw_faults(app);
   draw_condition(app);
@@ -223,7 +274,7 @@ void draw_panel(App& app, ImVec2 size) {
 void draw_picture(App& app, ImVec2 size) {
   begin_panel("picture", size, true, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse);
   const ImVec2 room = ImGui::GetContentRegionAvail();
-  const float row = ImGui::GetFrameHeightWithSpacing();
+  const float row = (fits_one_row(room.x) ? 1.0f : 2.0f) * ImGui::GetFrameHeightWithSpacing();
   const bool beside = room.y < 44 * em() && room.x > 40 * em();  // not much height: the curves share a row
   const float drawing = std::max(8 * em(), (beside ? 0.62f : 0.52f) * (room.y - row));
   draw_diagram("diagram", {room.x, drawing}, app.circuit, app.diagram, app.what_if, app.settings.units,
@@ -237,7 +288,7 @@ void draw_picture(App& app, ImVec2 size) {
 
 }  // namespace
 
-void draw_circuit_view(App& app) {
+void draw_circuit(App& app) {
   if (!app.circuit) {
     say("No circuit is loaded. Choose one in the job.");
     return;
@@ -254,6 +305,7 @@ void draw_circuit_view(App& app) {
     draw_panel(app, {0, 34 * em()});
   }
   ask(app.what_if, app.circuit, app.live, ImGui::IsAnyItemActive());
+  note_question(app.what_if, ImGui::IsAnyItemActive());
 }
 
 }  // namespace railseep::gui

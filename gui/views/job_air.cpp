@@ -1,10 +1,11 @@
-// The air tests of a job: how each was done, and what was heard, timed and metered; all of it can be changed or taken
+// An air test of the job: how it was done, and what was heard, timed and metered; all of it can be changed or taken
 // back.
 #include <algorithm>
 
+#include "bench_parts.hpp"
 #include "hearing/hear.hpp"
-#include "job_parts.hpp"
 #include "look.hpp"
+#include "views.hpp"
 
 namespace railseep::gui {
 
@@ -20,10 +21,7 @@ bool removed(const std::string& id) {
   return remove;
 }
 
-void draw_energised(bool& energised) {
-  ImGui::SameLine();
-  tick("regulator energised", energised);
-}
+void draw_energised(bool& energised) { tick("regulator energised", energised); }
 
 void draw_heard(App& app, HeardFinding& heard, const std::string& id) {
   std::vector<std::string> points;
@@ -95,32 +93,25 @@ std::string summary(const AirFindings& test, const ShownUnits& units) {
          (test.done.feed.empty() ? "the sensor's port" : test.done.feed) + ", listened by " + test.done.ear;
 }
 
-void draw_air_test(App& app, AirFindings& test, int number, int& gone) {
-  const std::string id = "air test " + std::to_string(number);
-  ImGui::PushID(id.c_str());
-  say("Air test " + summary(test, app.settings.units));
+}  // namespace
+
+void draw_air_card(App& app, AirFindings& test, const std::string& id) {
+  say_quietly(summary(test, app.settings.units));
   bool& unfolded = *ImGui::GetStateStorage()->GetBoolRef(ImGui::GetID("unfolded"), false);
   if (button(unfolded ? "Less##how" : "How it was done##how")) unfolded = !unfolded;
-  ImGui::SameLine();
-  if (button("Remove this test")) gone = number;
   if (unfolded) draw_done(app, test, id);
-  ImGui::Indent(em());
   draw_all(app, test.heard, id + " heard", draw_heard);
   draw_all(app, test.decays, id + " fall", draw_fall);
   draw_all(app, test.flows, id + " flow", draw_flow);
   if (button("Add what was heard")) test.heard.push_back({});
   ImGui::SameLine(0, 0.3f * em());
   if (button("Add a fall")) test.decays.push_back({test.done.hold_from, test.done.hold_to, 10, true, false});
-  ImGui::SameLine(0, 0.3f * em());
   if (button("Add a flow")) test.flows.push_back({1e-3, false});
+  ImGui::SameLine(0, 0.3f * em());
+  if (button("Listen with the model##air")) show_model(app, ModelTool::air);
   for (const HeardFinding& heard : test.heard)
     if (heard.place.empty()) say_quietly("Choose where it was heard: until then the match can not be made.");
-  ImGui::Unindent(em());
-  ImGui::Separator();
-  ImGui::PopID();
 }
-
-}  // namespace
 
 void draw_feed(App& app, const std::string& id, std::string& feed) {
   std::vector<std::string> nodes{""};
@@ -141,16 +132,6 @@ bool draw_ear(const std::string& id, std::string& ear) {
   const bool changed = choice(id + "/ear", tools, chosen);
   if (changed) ear = tools[chosen];
   return changed;
-}
-
-void draw_air_tests(App& app) {
-  Job& job = app.document.job;
-  heading("Air tests");
-  say_quietly("The air view notes them while you listen; here they can be put right, or told after the event.");
-  int gone = -1;
-  for (int i = 0; i < static_cast<int>(job.air_tests.size()); ++i) draw_air_test(app, job.air_tests[i], i, gone);
-  if (gone >= 0) job.air_tests.erase(job.air_tests.begin() + gone);
-  if (button("Add an air test")) job.air_tests.push_back({});
 }
 
 }  // namespace railseep::gui

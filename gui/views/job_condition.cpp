@@ -1,6 +1,6 @@
 // What is told beside a log, a reading or a try to start: oil, speed, battery, how long it stood, what was plugged.
+#include "bench_parts.hpp"
 #include "fluid/grade.hpp"
-#include "job_parts.hpp"
 #include "look.hpp"
 
 namespace railseep::gui {

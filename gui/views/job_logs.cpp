@@ -1,7 +1,7 @@
-// The logs of a job: what the columns were taken for, what they look like, and what was told beside them.
+// A log of the job: what the columns were taken for, what they look like, and what was told beside them.
 #include <algorithm>
 
-#include "job_parts.hpp"
+#include "bench_parts.hpp"
 #include "log/log_unit.hpp"
 #include "look.hpp"
 #include "views.hpp"
@@ -11,25 +11,19 @@ namespace railseep::gui {
 namespace {
 
 std::string words_for(ChannelKind kind) {
-  std::string text(kind == ChannelKind::unknown   ? "not known"
-                   : kind == ChannelKind::ignored ? "left out"
-                                                  : kind_name(kind));
-  std::replace(text.begin(), text.end(), '_', ' ');
-  return text;
+  return spaced(kind == ChannelKind::unknown   ? "not known"
+                : kind == ChannelKind::ignored ? "left out"
+                                               : kind_name(kind));
 }
 
-/// What a column may be taken for; that it is not known is nothing to choose.
-std::vector<ChannelKind> columns_to_choose() {
-  std::vector<ChannelKind> kinds;
-  for (const ChannelRow& row : channel_rows)
-    if (row.kind != ChannelKind::unknown) kinds.push_back(row.kind);
-  return kinds;
-}
-
-void draw_kind(JobLog& log, const ColumnLayout& column) {
-  ImGui::SetNextItemWidth(-1);
+void draw_kind(JobLog& log, const ColumnLayout& column, float width) {
+  ImGui::SetNextItemWidth(width);
+  note_text(words_for(column.kind), ImGui::CalcTextSize(words_for(column.kind).c_str()).x,
+            width - ImGui::GetFrameHeight() - ImGui::GetStyle().FramePadding.x);
   if (!ImGui::BeginCombo("##kind", words_for(column.kind).c_str(), ImGuiComboFlags_HeightLarge)) return;
-  for (const ChannelKind kind : columns_to_choose()) {
+  for (const ChannelRow& row : channel_rows) {
+    const ChannelKind kind = row.kind;
+    if (kind == ChannelKind::unknown) continue;  // that it is not known is nothing to choose
     const bool taken = ImGui::Selectable(words_for(kind).c_str(), kind == column.kind);
     note_widget(words_for(kind));
     if (!taken) continue;
@@ -40,8 +34,8 @@ void draw_kind(JobLog& log, const ColumnLayout& column) {
   ImGui::EndCombo();
 }
 
-void draw_unit(JobLog& log, const ColumnLayout& column) {
-  ImGui::SetNextItemWidth(-1);
+void draw_unit(JobLog& log, const ColumnLayout& column, float width) {
+  ImGui::SetNextItemWidth(width);
   if (!ImGui::BeginCombo("##unit", column.unit.empty() ? "-" : printed_unit(column.unit).c_str(),
                          ImGuiComboFlags_HeightLarge))
     return;
@@ -62,11 +56,11 @@ ColumnOptions told_so_far(const JobLog& log, const ColumnLayout& column) {
 }
 
 /// What is told of a column besides its kind and unit: rarely needed, so behind a button.
-void draw_column_details(JobLog& log, const ColumnLayout& column, const ShownUnits& units) {
+void draw_column_details(JobLog& log, const ColumnLayout& column, const ShownUnits& units, float width) {
   const std::string id = "column " + std::to_string(column.number);
   ColumnOptions told = told_so_far(log, column);
   const bool more = told.factor != 1 || told.time_shift != 0 || told.sensor_zero || told.sensor_gain;
-  if (button(more ? "●##" + id : "...##" + id, ImGui::GetContentRegionAvail().x)) ImGui::OpenPopup("details");
+  if (button(more ? "●##" + id : "...##" + id, width)) ImGui::OpenPopup("details");
   tooltip("Factor, time shift, volts of the sensor; or all as guessed");
   if (!ImGui::BeginPopup("details")) return;
   ImGui::Dummy({18 * em(), 0});
@@ -92,39 +86,27 @@ void draw_column_details(JobLog& log, const ColumnLayout& column, const ShownUni
   ImGui::EndPopup();
 }
 
+/// What each column was taken for, which can be put right, and why.
 void draw_columns(JobLog& log, const LogLayout& layout, const ShownUnits& units) {
-  if (layout.columns.empty() ||
-      !ImGui::BeginTable("columns", 5,
-                         ImGuiTableFlags_RowBg | ImGuiTableFlags_BordersInnerH | ImGuiTableFlags_SizingStretchProp))
-    return;
-  ImGui::TableSetupColumn("Column in the file", 0, 0.30f);
-  ImGui::TableSetupColumn("Taken for", 0, 0.28f);
-  ImGui::TableSetupColumn("Unit", 0, 0.15f);
-  ImGui::TableSetupColumn("Why", 0, 0.22f);
-  ImGui::TableSetupColumn("More", 0, 0.08f);
-  ImGui::TableHeadersRow();
   for (const ColumnLayout& column : layout.columns) {
     ImGui::PushID(column.number);
-    ImGui::TableNextRow();
-    ImGui::TableNextColumn();
-    ImGui::AlignTextToFramePadding();
-    one_line(std::to_string(column.number) + "  " + column.header, ImGui::GetContentRegionAvail().x);
-    ImGui::TableNextColumn();
-    draw_kind(log, column);
-    note_widget("column " + std::to_string(column.number) + "/kind");
-    ImGui::TableNextColumn();
-    draw_unit(log, column);
-    note_widget("column " + std::to_string(column.number) + "/unit");
-    ImGui::TableNextColumn();
+    const float wide = ImGui::GetContentRegionAvail().x, gap = 0.3f * em(), more = 2.4f * em(), unit = 5.5f * em();
     if (!column.certain) ImGui::PushStyleColor(ImGuiCol_Text, palette().measured);
     const std::string why = column.unit_why.empty() ? column.kind_why : column.unit_why;
-    one_line(column.certain ? why : "Check: " + why, ImGui::GetContentRegionAvail().x);
+    say(std::to_string(column.number) + "  " + column.header + (column.certain ? "" : " (check: " + why + ")"));
     if (!column.certain) ImGui::PopStyleColor();
-    ImGui::TableNextColumn();
-    draw_column_details(log, column, units);
+    ImGui::BeginGroup();
+    draw_kind(log, column, std::max(6 * em(), wide - more - unit - 2 * gap));
+    note_widget("column " + std::to_string(column.number) + "/kind");
+    if (column.certain) tooltip(why);
+    ImGui::SameLine(0, gap);
+    draw_unit(log, column, unit);
+    note_widget("column " + std::to_string(column.number) + "/unit");
+    ImGui::SameLine(0, gap);
+    draw_column_details(log, column, units, more);
+    ImGui::EndGroup();
     ImGui::PopID();
   }
-  ImGui::EndTable();
 }
 
 void draw_condition(App& app, JobLog& log) {
@@ -132,7 +114,6 @@ void draw_condition(App& app, JobLog& log) {
   optional_slider("Between samples", "as in the log", log.options.interval, 0.25, Quantity::time, app.settings.units,
                   0.01, 5, "s");
   draw_started(log.started);
-  draw_stage("log stage", log.stage, true);
 }
 
 /// Channels of one quantity over each other: the first as points.
@@ -153,9 +134,7 @@ Picture picture_of(const LogPreview& preview, Quantity quantity, const char* tit
 
 /// Pressure and duty as measured, over the same time.
 void draw_preview(App& app, const LogPreview& preview, ImVec2 size) {
-  static TimeAxis axis;
-  static PlotState pressure_state, duty_state;
-  static std::string last;
+  LogLook& look = app.log_look;
   Picture pressure = picture_of(preview, Quantity::pressure, "Pressure in the log", {});
   Picture duty = picture_of(preview, Quantity::ratio, "Regulator duty", {ChannelKind::regulator_duty});
   if (pressure.series.empty() && duty.series.empty()) {
@@ -169,13 +148,14 @@ void draw_preview(App& app, const LogPreview& preview, ImVec2 size) {
     pressure.levels = {{app.circuit->control.enable_pressure, "needed to inject", palette().enable}};
     duty.levels = {{app.circuit->control.most_duty, "ceiling", palette().ceiling}};
   }
-  axis.next_frame();
-  axis.cover(0, 1.02 * end);
-  if (last != preview.told) axis.fit(), last = preview.told;
+  look.axis.next_frame();
+  look.axis.cover(0, 1.02 * end);
+  if (look.told != preview.told) look.axis.fit(), look.told = preview.told;
   pressure.times = duty.series.empty();
   duty.slim = !pressure.series.empty();
-  if (!pressure.series.empty()) plot("log plot", size, pressure, axis, pressure_state, app.settings.units);
-  if (!duty.series.empty()) plot("log duty plot", {size.x, 0.75f * size.y}, duty, axis, duty_state, app.settings.units);
+  if (!pressure.series.empty()) plot("log plot", size, pressure, look.axis, look.pressure_plot, app.settings.units);
+  if (!duty.series.empty())
+    plot("log duty plot", {size.x, 0.75f * size.y}, duty, look.axis, look.duty_plot, app.settings.units);
 }
 
 void draw_remarks(const LogPreview& preview) {
@@ -191,52 +171,23 @@ void draw_trouble(const Error& error) {
   say("→ " + error.expected());
 }
 
-void draw_log(App& app, JobLog& log, const LogPreview* preview) {
-  const ImVec2 room = ImGui::GetContentRegionAvail();
-  const bool wide = room.x > 44 * em();
-  if (wide) ImGui::Columns(2, "log", false), ImGui::SetColumnWidth(0, 0.62f * room.x);
-  say_quietly(log.file);
-  if (!preview)
-    say("Reading ...");
-  else {
-    if (preview->trouble) draw_trouble(*preview->trouble);
-    draw_columns(log, preview->layout, app.settings.units);
-    if (preview->readable) draw_preview(app, *preview, {ImGui::GetContentRegionAvail().x, 11 * em()});
-  }
-  if (wide) ImGui::NextColumn();
-  edit_text("What it is", log.condition.name);
-  say("Told beside the log");
-  draw_condition(app, log);
-  if (preview && preview->readable) draw_remarks(*preview);
-  if (wide) ImGui::Columns(1);
-}
-
 }  // namespace
 
-void draw_logs_step(App& app) {
-  std::vector<JobLog>& logs = app.document.job.logs;
-  say_quietly(
-      "Crank with the scan tool recording: rail pressure (volts too), duty, speed, battery, oil temperature. Once "
-      "cold, once hot. Drop the files on this window.");
-  app.log = std::clamp(app.log, 0, std::max(0, static_cast<int>(logs.size()) - 1));
-  std::vector<std::string> names;
-  for (std::size_t i = 0; i < logs.size(); ++i)
-    names.push_back((logs[i].condition.name.empty() ? "log " + std::to_string(i + 1) : logs[i].condition.name) + "##" +
-                    std::to_string(i));
-  for (int i = 0; i < static_cast<int>(names.size()); ++i) {
-    if (button(names[i], 0, true, app.log == i)) app.log = i;
-    ImGui::SameLine(0, 0.3f * em());
+void draw_log_card(App& app, JobLog& log, const LogPreview* preview) {
+  say_quietly(log.file);
+  edit_text("What it is", log.condition.name);
+  draw_stage("log stage", log.stage, true);
+  if (!preview) {
+    say("Reading ...");
+  } else {
+    if (preview->trouble) draw_trouble(*preview->trouble);
+    if (preview->readable) draw_preview(app, *preview, {ImGui::GetContentRegionAvail().x, 11 * em()});
+    draw_columns(log, preview->layout, app.settings.units);
+    if (preview->readable) draw_remarks(*preview);
   }
-  if (button("Add a log ...")) ask_for_log(app);
-  if (logs.empty()) return;
-  ImGui::SameLine(0, 0.3f * em());
-  if (button("Remove this log")) {
-    logs.erase(logs.begin() + app.log);
-    return;
-  }
-  const std::vector<LogPreview>& previews = app.document.logs;
-  const bool known = app.log < static_cast<int>(previews.size()) && previews[app.log].file == logs[app.log].file;
-  draw_log(app, logs[app.log], known ? &previews[app.log] : nullptr);
+  if (button("Choose another file ...##log")) ask_for_log_file(app, log);
+  heading("What the log does not say");
+  draw_condition(app, log);
 }
 
 }  // namespace railseep::gui

@@ -12,7 +12,7 @@ void draw_frames(benchmark::State& state, int view, ImVec2 size) {
   App app(true);
   start(app, RAILSEEP_SOURCE_DIR "/scenarios/harbour-work-boat/job.json");
   app.acknowledged = {"air test", "coil"};
-  app.view = view, app.step = 3;
+  app.view = view;
   Driver driver(app, size.x, size.y);
   driver.settle();
   for (auto _ : state) driver.frames(1);

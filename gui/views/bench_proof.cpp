@@ -2,7 +2,7 @@
 #include <algorithm>
 #include <span>
 
-#include "job_parts.hpp"
+#include "bench_parts.hpp"
 #include "look.hpp"
 #include "views.hpp"
 
@@ -12,45 +12,26 @@ namespace {
 
 using Verdict = RepairProof::Verdict;
 
-bool of_stage(const JobLog& log, railseep::Stage stage) { return log.stage == stage; }
-
-/// A log that is chosen here is one from after the repair.
-void ask_for_log_after(App& app) {
-  app.browser.open("Add a log from after the repair", log_endings,
-                   app.settings.log_folder.empty() ? app.settings.last_folder : app.settings.log_folder, false,
-                   [&app](const std::string& path) {
-                     attempt(app, [&] {
-                       const std::size_t added = add_log(app.document, path);
-                       app.document.job.logs[added].stage = railseep::Stage::after;
-                       app.log = static_cast<int>(added);
-                     });
-                   });
+bool has_log(const Job& job, railseep::Stage stage) {
+  return std::ranges::any_of(job.logs, [&](const JobLog& log) { return log.stage == stage; });
 }
 
-/// Every log of the job, and on which side of the repair it stands.
-void draw_logs(App& app) {
-  heading("The logs, and when they were taken");
-  std::vector<JobLog>& logs = app.document.job.logs;
-  for (std::size_t i = 0; i < logs.size(); ++i) {
-    one_line(logs[i].condition.name.empty() ? logs[i].file : logs[i].condition.name, ImGui::GetContentRegionAvail().x);
-    draw_stage(("stage of log " + std::to_string(i)).c_str(), logs[i].stage, true);
-  }
-  if (logs.empty()) say_quietly("There is none yet.");
-  if (button("Add a log from after the repair ...")) ask_for_log_after(app);
-}
-
-void draw_start(App& app) {
+/// What is computed now, or what is missing.
+void draw_state(App& app) {
   Proving& proving = app.proving;
-  const std::vector<JobLog>& logs = app.document.job.logs;
-  const bool before =
-      std::ranges::any_of(logs, [](const JobLog& log) { return of_stage(log, railseep::Stage::before); });
-  const bool after = std::ranges::any_of(logs, [](const JobLog& log) { return of_stage(log, railseep::Stage::after); });
-  if (button(app.document.job.proof ? "Compare again##proof" : "Compare before with after", 16 * em(),
-             before && after && app.circuit))
-    start_proving(proving, app.document, app.circuit, app.comparing);
+  if (proving.running()) {
+    if (draw_progress(*proving.progress, "proof")) proving.stop(app.comparing);
+    return;
+  }
+  const Job& job = app.document.job;
+  const bool before = has_log(job, railseep::Stage::before), later = has_log(job, railseep::Stage::after);
   if (!before) say("A log from before the repair is missing: one in which the trouble shows.");
-  if (!after) say("A log from after the repair is missing: crank again, as hot as when the trouble showed.");
+  if (!later) say("A log from after the repair is missing: crank again, as hot as when the trouble showed.");
   if (proving.trouble) say_trouble(*proving.trouble);
+  const bool waits = app.settings.answers && app.answering.proved.empty();
+  const bool up_to_date = job.proof && proof_is_up_to_date(proving, job) && proving.result;
+  if (before && later && app.circuit && !waits && !up_to_date && button("Compute the proof", 14 * em()))
+    start_proving(proving, app.document, app.circuit, app.comparing);
 }
 
 ImU32 colour_of(Verdict verdict) {
@@ -77,23 +58,6 @@ void draw_verdict(const KeptProof& proof) {
   ImGui::GetWindowDrawList()->AddRectFilled({at.x, at.y}, {at.x + 0.3f * em(), bottom}, colour, 0.15f * em());
   ImGui::Dummy({0, 0.2f * em()});
   note_widget("verdict");
-}
-
-/// A probability as a bar with its words.
-void draw_share(const std::string& words, double share) {
-  const Palette& p = palette();
-  const ImVec2 at = ImGui::GetCursorScreenPos();
-  const float wide = ImGui::GetContentRegionAvail().x, high = 1.7f * em();
-  ImDrawList& draw = *ImGui::GetWindowDrawList();
-  draw.AddRectFilled(at, {at.x + wide, at.y + high}, p.raised, 0.3f * em());
-  draw.AddRectFilled(at, {at.x + static_cast<float>(std::clamp(share, 0.0, 1.0)) * wide, at.y + high}, p.fill,
-                     0.3f * em());
-  ImGui::SetCursorScreenPos({at.x + 0.5f * em(), at.y + 0.35f * em()});
-  one_line(percent(share), 3.2f * em());
-  ImGui::SetCursorScreenPos({at.x + 3.9f * em(), at.y + 0.35f * em()});
-  one_line(words, wide - 4.2f * em());
-  ImGui::SetCursorScreenPos({at.x, at.y + high + 0.3f * em()});
-  ImGui::Dummy({0, 0});
 }
 
 /// Oil lost before and after on one scale: the best estimate as a dot in its middle 90 %.
@@ -129,8 +93,8 @@ void draw_attention(std::string_view text) {
 }
 
 /// @param computed with the same answer; none where the answer was read from the job file
-void draw_answer(const KeptProof& proof, const RepairProof* computed, bool up_to_date, const ShownUnits& units) {
-  if (!up_to_date) draw_attention("! Of other evidence than the job holds now: compare again.");
+void draw_answer_of(const KeptProof& proof, const RepairProof* computed, bool up_to_date, const ShownUnits& units) {
+  if (!up_to_date) draw_attention("! Of other evidence than the job holds now.");
   draw_verdict(proof);
   heading("The fault before: " + proof.fault);
   draw_share("it is gone", proof.gone);
@@ -205,30 +169,18 @@ void draw_curves(App& app, float height) {
 
 }  // namespace
 
-void draw_proof_view(App& app) {
-  const bool wide = ImGui::GetContentRegionAvail().x > 46 * em();
+void draw_proof(App& app) {
   const std::optional<KeptProof> kept = app.document.job.proof;
   // What was computed is shown with the answer that the job keeps of it: undo may have brought back another, or none.
   const std::shared_ptr<const RepairProof> proof = kept && app.proving.said == kept ? app.proving.result : nullptr;
-  begin_panel("answer", {wide ? 0.44f * ImGui::GetContentRegionAvail().x : 0, wide || !proof ? 0 : 30 * em()});
-  if (!app.proving.running())
-    draw_start(app);
-  else if (draw_progress(*app.proving.progress, "proof"))
-    app.proving.stop(app.comparing);
-  if (kept) draw_answer(*kept, proof.get(), proof_is_up_to_date(app.proving, app.document.job), app.settings.units);
-  draw_logs(app);
-  ImGui::EndChild();
-  if (wide) ImGui::SameLine(0, 0.5f * em());
-  begin_panel("over each other", {0, wide ? 0 : 34 * em()});
-  if (proof)
-    draw_curves(app, std::max(16 * em(), 0.7f * ImGui::GetWindowHeight()));
-  else if (kept)
-    say_quietly("The job keeps what the comparison said. Compare again to see the curves.");
-  else
+  heading("Is the repair proved?");
+  draw_state(app);
+  if (kept) draw_answer_of(*kept, proof.get(), proof_is_up_to_date(app.proving, app.document.job), app.settings.units);
+  if (proof) return draw_curves(app, 26 * em());
+  if (!kept)
     say_quietly(
-        "Here logs from before and after a repair are laid over each other: is the fault gone, is it there as it was, "
-        "or is something left? A part that was renewed proves nothing; a hot crank does.");
-  ImGui::EndChild();
+        "Logs from before and after the repair are laid over each other: is the fault gone, is it there as it was, or "
+        "is something left? A part that was renewed proves nothing; a hot crank does.");
 }
 
 }  // namespace railseep::gui

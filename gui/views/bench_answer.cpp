@@ -1,8 +1,10 @@
 // What may be wrong, how sure that is, what can not be told apart, and where the oil goes.
 #include <algorithm>
+#include <cmath>
+#include <functional>
 
+#include "bench_parts.hpp"
 #include "flow_picture.hpp"
-#include "job/kept_proof.hpp"
 #include "look.hpp"
 #include "views.hpp"
 
@@ -111,8 +113,8 @@ void draw_ranking(App& app) {
       ImGui::Indent(0.9f * em());
       say_quietly("This evidence can not tell these apart: " + result.sets[set].why);
       const bool decided = app.deciding.result && app.deciding.of == app.matching.result;
-      say_quietly("What would tell: " +
-                  (decided ? app.deciding.result->tellings[static_cast<std::size_t>(set)].words : "see \"Next\"."));
+      say_quietly("What would tell: " + (decided ? app.deciding.result->tellings[static_cast<std::size_t>(set)].words
+                                                 : "what is to be done now says."));
       ImGui::Unindent(0.9f * em());
     }
     k = end;
@@ -151,7 +153,7 @@ void try_it(App& app, const FaultFit& fit) {
     question.speed = std::clamp(log.condition.speed.at(log.duration / 2), 6.3, 27.2);
     question.battery = std::clamp(log.condition.battery.at(log.duration / 2), 6.0, 13.0);
   }
-  show_view(app, "Circuit");
+  show_model(app, ModelTool::oil);
 }
 
 void draw_curves(App& app, float height) {
@@ -236,17 +238,19 @@ void draw_chosen(App& app) {
   Matching& matching = app.matching;
   const MatchResult& result = *matching.result;
   const FaultFit& fit = result.fits[matching.chosen];
-  heading(fit.candidate.title());
+  say(fit.candidate.title());
   for (const Suspect& suspect : fit.candidate.suspects) {
     say_quietly(suspect.kind->meaning);
     draw_places(suspect);
     draw_access(suspect, *app.circuit);
   }
-  if (button("Try it in the circuit")) try_it(app, fit);
+  if (button("Try it in the model")) try_it(app, fit);
   tooltip("Opens the drawing with this fault in it, under the condition of the log shown");
   draw_told(app);
   if (result.logs.empty()) return say_quietly("No log was compared, so there is no curve to show.");
-  draw_curves(app, std::max(15 * em(), 0.55f * ImGui::GetWindowHeight()));
+  if (fit.computed.size() <= static_cast<std::size_t>(matching.log))
+    return say_quietly("No curve was computed for this candidate.");
+  draw_curves(app, 22 * em());
   for (const std::string& note : result.logs[matching.log].notes) say_quietly("• " + note);
   say_quietly("A computed result is a hint, not proof: confirm by a test before parts.");
 }
@@ -254,7 +258,7 @@ void draw_chosen(App& app) {
 void draw_balance(App& app) {
   const Matching& matching = app.matching;
   const MatchResult& result = *matching.result;
-  if (result.logs.empty()) return;
+  if (result.balances.size() <= static_cast<std::size_t>(matching.log)) return;
   heading("Where the pump's oil goes");
   say_quietly("At the end of \"" + result.logs[matching.log].name + "\", if the first candidate is right.");
   const float rows = static_cast<float>(std::min<std::size_t>(result.balances[matching.log].uses.size() + 2, 9));
@@ -284,45 +288,89 @@ void draw_missing(const std::vector<Shortfall>& missing, bool grave) {
   }
 }
 
-void draw_start(App& app) {
+/// What is computed now, or why nothing is.
+void draw_state(App& app) {
   Matching& matching = app.matching;
-  const bool can = has_evidence(app.document.job) && app.circuit;
-  if (button(matching.result ? "Compare again" : "Compare with the evidence", 16 * em(), can))
-    start_match(matching, app.document, app.circuit, app.slow);
-  if (!can)
-    say("Nothing can be compared yet: add a log, a reading with its moment, a try to start it, a finding that says "
-        "good or bad, or an air test to the job.");
-  if (matching.result && matching.of != evidence_text(app.document.job)) {
-    ImGui::SameLine();
-    ImGui::AlignTextToFramePadding();
-    one_line("The evidence has changed since.", ImGui::GetContentRegionAvail().x);
+  const Job& job = app.document.job;
+  if (app.circuit && !app.document.circuit_chosen) {
+    ImGui::PushStyleColor(ImGuiCol_Text, palette().measured);
+    say("No engine was chosen yet: " + app.circuit->name + " is assumed.");
+    ImGui::PopStyleColor();
+  }
+  if (!app.circuit) return say("No circuit is loaded: choose the engine.");
+  if (!has_evidence(job))
+    return say_quietly(
+        "The answer comes here by itself, once there is something to go by: a log, a reading, a try to start it, a "
+        "look "
+        "that says good or bad, or an air test. A cold and a hot crank, logged, tell most.");
+  if (matching.running()) {
+    if (draw_progress(*matching.progress, "match", "Best so far: ")) matching.stop(app.slow);
+    return;
   }
   if (matching.trouble) say_trouble(*matching.trouble);
+  const bool waits = app.settings.answers && app.answering.matched.empty();
+  if ((answer_is_old(app) || !matching.result) && !waits) {
+    if (answer_is_old(app)) say_quietly("The evidence has changed since.");
+    if (button("Compute the answer", 14 * em())) answer_again(app);
+  }
+}
+
+/// "9 in 10", as one says it.
+std::string in_ten(double probability) {
+  const int tenths = static_cast<int>(std::lround(10 * probability));
+  return tenths >= 10 ? "more than 9 in 10" : tenths <= 0 ? "less than 1 in 10" : std::to_string(tenths) + " in 10";
+}
+
+/// The answer in one sentence.
+std::string sentence_of(const MatchResult& result) {
+  const FaultFit& first = result.fits.front();
+  const int set = set_of(result, 0);
+  if (set < 0) return "Most likely: " + first.candidate.title() + ", " + in_ten(first.probability) + ".";
+  std::string others;
+  double together = 0;
+  const std::vector<std::size_t>& members = result.sets[static_cast<std::size_t>(set)].fits;
+  for (const std::size_t i : members) together += result.fits[i].probability;
+  std::size_t named = 0;
+  for (const std::size_t i : members)
+    if (i != 0 && named++ < 2) others += (others.empty() ? "" : " or ") + result.fits[i].candidate.title();
+  if (members.size() > 3) others += " or " + std::to_string(members.size() - 3) + " more";
+  return "Most likely: " + first.candidate.title() + ", " + in_ten(first.probability) +
+         "; this evidence cannot tell it from " + others + " (together " + in_ten(together) + ").";
+}
+
+/// A bar for each thing that can be opened: how probably the fault is behind it.
+void draw_openings(const Decision& decision) {
+  const Belief& belief = decision.belief;
+  std::vector<std::pair<double, std::size_t>> shares;
+  for (std::size_t i = 0; i < belief.groups.size(); ++i) {
+    double share = 0;
+    for (const Hypothesis& one : belief.hypotheses)
+      if (std::ranges::find(one.groups, static_cast<int>(i)) != one.groups.end()) share += one.probability;
+    if (share >= 0.005) shares.emplace_back(share, i);
+  }
+  std::ranges::sort(shares, std::greater{});
+  heading("Behind what it is");
+  for (const auto& [share, i] : shares) draw_share(belief.groups[i].name, share);
 }
 
 }  // namespace
 
-void draw_match_view(App& app) {
-  const bool wide = ImGui::GetContentRegionAvail().x > 46 * em();
-  begin_panel("ranking",
-              {wide ? 0.46f * ImGui::GetContentRegionAvail().x : 0, wide || !app.matching.result ? 0 : 26 * em()});
-  if (!app.matching.running())
-    draw_start(app);
-  else if (draw_progress(*app.matching.progress, "match", "Best so far: "))
-    app.matching.stop(app.slow);
-  if (app.matching.result)
-    draw_missing(app.matching.missing, true), draw_ranking(app), draw_missing(app.matching.missing, false),
-        draw_balance(app);
-  ImGui::EndChild();
-  if (wide) ImGui::SameLine(0, 0.5f * em());
-  begin_panel("chosen", {0, wide ? 0 : 50 * em()});
-  if (app.matching.result)
-    draw_chosen(app);
-  else
-    say_quietly(
-        "Here every fault the engine can have is compared with the job's evidence: curves over each log, size with its "
-        "interval, and where the oil goes.");
-  ImGui::EndChild();
+void draw_answer(App& app) {
+  const Matching& matching = app.matching;
+  draw_state(app);
+  if (!matching.result || matching.result->fits.empty()) return;
+  const bool old = answer_is_old(app) || matching.running();
+  ImGui::PushStyleVar(ImGuiStyleVar_Alpha, old ? 0.45f : 1.0f);
+  draw_missing(matching.missing, true);
+  say(sentence_of(*matching.result));
+  note_widget("answer");
+  if (app.deciding.result && app.deciding.of == matching.result) draw_openings(*app.deciding.result);
+  draw_ranking(app);
+  draw_missing(matching.missing, false);
+  heading("What it rests on");
+  draw_chosen(app);
+  draw_balance(app);
+  ImGui::PopStyleVar();
 }
 
 }  // namespace railseep::gui

@@ -8,11 +8,24 @@
 
 namespace railseep::gui {
 
-// Steps of the job and parts of them that several steps share.
-void draw_logs_step(App& app);
-void draw_readings_step(App& app);
-void draw_findings_step(App& app);
-void draw_air_tests(App& app);
+// The three parts of the bench.
+void draw_story(App& app);
+void draw_answer(App& app);
+void draw_next(App& app);   // before the repair
+void draw_proof(App& app);  // after it
+
+// What stands in a card of the story when it is unfolded.
+void draw_complaint_card(App& app);
+void draw_engine_card(App& app);
+void draw_log_card(App& app, JobLog& log, const LogPreview* preview);
+void draw_reading_card(App& app, JobReading& reading, const std::string& id);
+void draw_start_card(App& app, JobStart& start, const std::string& id);
+void draw_finding_card(App& app, JobFinding& finding, const std::string& id);
+void draw_air_card(App& app, AirFindings& test, const std::string& id);
+void draw_repair_card(JobFinding& repair);
+
+/// The channel's name as it is read: "rail pressure".
+std::string spaced(std::string_view name);
 
 /// Where the air of a test is fed in, and what one listens with.
 void draw_feed(App& app, const std::string& id, std::string& feed);
