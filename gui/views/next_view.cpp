@@ -203,7 +203,7 @@ void draw_chosen_check(App& app, const Decision& decision) {
     for (const OutcomeMeaning& meaning : ranked.outcomes) draw_outcome(app, decision, ranked, meaning);
   if (!noted) {
     if (button("Something else, or I only want to note it##check"))
-      app.document.job.findings.push_back({ranked.check.id, ""});
+      app.document.job.findings.push_back({.check = ranked.check.id, .text = "", .done = ranked.check.id});
     tooltip(
         "Kept in the job: it is not offered again. Write what it showed under \"Done\"; the match does not use words");
   }

@@ -55,8 +55,11 @@ CheckKind read_look(const Json& json, const std::string& place) {
   CheckKind kind{fields.text("word"),
                  fields.text("question"),
                  read_share(fields, "false_alarm"),
+                 0,
                  fields.flag("at_place", false),
                  {}};
+  kind.false_alarm_described =
+      fields.has("false_alarm_described") ? read_share(fields, "false_alarm_described") : kind.false_alarm;
   fields.each(
       "sees", [&](const Json& seen, const std::string& at) { kind.sees.push_back(read_seen(seen, at)); }, true);
   fields.text("source");
@@ -142,7 +145,7 @@ const CheckKind& find_check_kind(std::string_view word) {
 double bad_probability(const Checked& checked, const Circuit& circuit, std::span<const Fault> faults) {
   const CheckKind& kind = find_check_kind(checked.check);
   check_place(checked, kind, circuit);
-  double good = 1 - kind.false_alarm;
+  double good = 1 - (checked.bad && checked.described ? kind.false_alarm_described : kind.false_alarm);
   for (const Fault& fault : faults) {
     if (kind.at_place && !at(checked.place, fault, circuit)) continue;
     double bad = 0;
@@ -151,6 +154,10 @@ double bad_probability(const Checked& checked, const Circuit& circuit, std::span
     good *= 1 - bad;
   }
   return 1 - good;
+}
+
+bool shows(const Checked& checked, const Circuit& circuit, const Fault& fault) {
+  return bad_probability(checked, circuit, {&fault, 1}) > 0.5;
 }
 
 bool could_see(const CheckKind& kind, const Circuit& circuit) {
