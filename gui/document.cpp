@@ -99,6 +99,7 @@ constexpr PartWords part_words[] = {
     {"starts", Change::Part::starts, "a try to start it", ""},
     {"findings", Change::Part::findings, "a finding", "check"},
     {"air_tests", Change::Part::air, "an air test", ""},
+    {"open", Change::Part::engine, "what stands open", ""},
     {"proof", Change::Part::proof, "what the comparison said", ""},
 };
 

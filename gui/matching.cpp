@@ -5,6 +5,7 @@
 #include "data_files.hpp"
 #include "decide/check.hpp"
 #include "job/kept_proof.hpp"
+#include "job/noted_checks.hpp"
 #include "study/study_figures.hpp"
 
 namespace railseep::gui {
@@ -16,6 +17,7 @@ struct Matched {
   std::vector<Shortfall> missing;
   Beside told;
   std::vector<std::string> done;
+  Shop shop;
   std::string trust;
 };
 
@@ -29,8 +31,12 @@ Matched run_match(const Job& job, const Circuit& circuit, Progress& progress, co
       engine_hints(circuit));
   auto result = std::make_shared<const MatchResult>(
       match(circuit, evidence, read_priors(data_file("models/priors.json")), options));
-  return {result, shortfalls(circuit, *result, evidence.observations), beside(circuit, evidence.observations, *result),
-          done_checks(evidence), trust(published_study(), circuit)};
+  return {result,
+          shortfalls(circuit, *result, evidence.observations),
+          beside(circuit, evidence.observations, *result),
+          done_checks(evidence),
+          shop_of(job, evidence),
+          trust(published_study(), circuit)};
 }
 
 }  // namespace
@@ -52,7 +58,7 @@ void start_match(Matching& matching, const Document& document, const std::shared
       },
       [&matching, of = evidence_text(document.job)](const Matched& matched) {
         matching.result = matched.result, matching.missing = matched.missing, matching.told = matched.told,
-        matching.done = matched.done;
+        matching.done = matched.done, matching.shop = matched.shop;
         matching.trust = matched.trust;
         matching.of = of;
         matching.chosen = 0;

@@ -6,6 +6,7 @@
 
 #include "after/shortfalls.hpp"
 #include "beside.hpp"
+#include "decide/check.hpp"
 #include "document.hpp"
 #include "long_work.hpp"
 #include "match/match.hpp"
@@ -19,6 +20,7 @@ struct Matching : LongWork {
   std::vector<Shortfall> missing;  // what the evidence lacks
   Beside told;                     // what was read or tried, beside what is computed for it
   std::vector<std::string> done;   // ids of checks that the evidence holds already
+  Shop shop;                       // how the engine stands in it
   std::string trust;               // how far such a match can be trusted
   std::string of;                  // what of the job it was made for
   int chosen = 0;                  // candidate looked at

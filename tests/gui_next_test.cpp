@@ -55,7 +55,8 @@ TEST(Gui, AStructuredFindingCountsAsDoneOnlyOnce) {
   App app(false);
   start(app, "");
   app.matching.done = {"oil level", "isolation"};  // as the evidence holds it
-  app.document.job.findings = {{"oil level", "at the mark", false}, {"one rail: left rail", ""}};
+  app.document.job.findings = {{"oil level", "at the mark", false},
+                               {.check = "one rail: left rail", .text = "", .done = "one rail: left rail"}};
   EXPECT_EQ(checks_done(app.document.job, app.matching),
             (std::vector<std::string>{"oil level", "isolation", "one rail: left rail"}));
 }

@@ -1,4 +1,4 @@
-// Checks that a job's findings name are done, whatever is told of their outcome.
+// Checks that a job's findings name as done are done, whatever is told of their outcome; words alone name none.
 #include "job/noted_checks.hpp"
 
 #include <gtest/gtest.h>
@@ -16,8 +16,9 @@ namespace {
 TEST(NotedChecks, EveryCheckTheProgramOffersCanBeNotedInTheJobFile) {
   Job job;
   job.name = "a", job.complaint = "b", job.circuit = "models/valley_v8.json";
-  job.findings = {{"air test, left valve cover", "hisses"}, {"one rail: left rail", ""}};
-  for (const std::string_view id : check_ids()) job.findings.push_back({std::string(id), ""});
+  job.findings = {{"air test, left valve cover", "hisses"}, {.check = "", .text = "", .done = "one rail: left rail"}};
+  for (const std::string_view id : check_ids())
+    job.findings.push_back({.check = "", .text = "", .done = std::string(id)});
   const std::string path = testing::TempDir() + "railseep_noted_" + std::to_string(getpid()) + ".json";
   write_job(path, job);
   EXPECT_FALSE(
@@ -31,8 +32,11 @@ TEST(NotedChecks, EveryCheckTheProgramOffersCanBeNotedInTheJobFile) {
 
 TEST(NotedChecks, FreeWordsNoteNothingAndTwiceIsOnce) {
   Job job;
-  job.findings = {{"the oil level", "fine"}, {"isolation", "1900 psi"}, {"isolation", "again"}, {"", "hold"}};
-  EXPECT_EQ(noted_checks(job), std::vector<std::string>{"isolation"});
+  job.findings = {{"the oil level", "fine"},
+                  {"isolation", "plugs leaked"},
+                  {.check = "", .text = "fast", .done = "hold"},
+                  {.check = "", .text = "again", .done = "hold"}};
+  EXPECT_EQ(noted_checks(job), std::vector<std::string>{"hold"});
 }
 
 }  // namespace

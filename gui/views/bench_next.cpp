@@ -159,7 +159,7 @@ void draw_check(App& app, const Decision& decision, const RankedCheck& ranked) {
   if (app.circuit)
     for (const OutcomeMeaning& meaning : ranked.outcomes) draw_outcome(app, decision, ranked, meaning);
   if (button("Something else, or I only want to note it##check")) {
-    app.document.job.findings.push_back({check.id, ""});
+    app.document.job.findings.push_back({.check = check.id, .text = "", .done = check.id});
     show_card(app, {Card::What::finding, app.document.job.findings.size() - 1});
   }
   tooltip("Kept in the story: it is not offered again. Write there what it showed; the match does not use words");

@@ -53,6 +53,13 @@ std::string cost_words(const Cost& cost, const Costs& costs) {
 
 void print_head(const Decision& decision) {
   std::cout << "\nWhat to do next\n";
+  if (decision.seen) {
+    const Inspection& look = decision.seen->look;
+    std::cout << wrapped(
+        "  You have seen it (" + (look.place.empty() ? look.check : look.place) + "): renew it, then prove it.",
+        "    ");
+    return;
+  }
   const RankedCheck* first = decision.check_first ? &decision.checks.front() : nullptr;
   if (first)
     std::cout << wrapped("  Check before anything is opened: " + first->check.name + " (" + minutes(first->check.time) +
@@ -196,6 +203,7 @@ int run_next(const NextChoices& choices) {
     options.done.insert(options.done.end(), more.begin(), more.end());
   std::ranges::sort(options.done);
   options.done.erase(std::unique(options.done.begin(), options.done.end()), options.done.end());
+  options.shop = shop_of(matched.job, matched.evidence);
   if (isatty(STDERR_FILENO))
     options.progress = [](std::size_t done, std::size_t all, const std::string& what) {
       std::cerr << "\r" << what << ": " << done << " of " << all << std::string(20, ' ') << "\r" << std::flush;

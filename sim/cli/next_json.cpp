@@ -70,6 +70,10 @@ Json decision_json(const Job& job, const Circuit& circuit, const Decision& decis
             {"job", job.name},
             {"circuit", circuit.name},
             {"currency", decision.costs.currency},
+            {"seen", decision.seen ? Json{{"look", decision.seen->look.check},
+                                          {"place", decision.seen->look.place},
+                                          {"probability", decision.seen->probability}}
+                                   : Json()},
             {"check_first", decision.check_first},
             {"not_known_bits", decision.unknown_bits},
             {"covered_probability", decision.belief.covered},

@@ -30,6 +30,13 @@ struct Check {
       outcomes;  // of what is looked at: all good, then something bad, or one for each look that is the first to be bad
 };
 
+/// How the engine stands in the shop, besides what is known of its fault.
+struct Shop {
+  std::vector<std::string> open;  // access groups that stand open: to look behind them costs nothing
+  std::vector<Inspection> seen;   // looks that were bad, and what was seen is described
+  bool can_warm = true;           // else it does not run, and nothing can be done hot
+};
+
 /// All checks that can be computed, in the order of the trade's manuals.
 std::span<const std::string_view> check_ids();
 

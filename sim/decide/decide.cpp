@@ -28,6 +28,35 @@ Eigen::VectorXd of_hypotheses(const Belief& belief, const Eigen::VectorXd& weigh
   return all;
 }
 
+constexpr double as_good_as_proved = 0.9;  // probability of a fault that was seen
+
+/// Probability that one of the places of a fit holds what a look saw.
+double seen_share(const Circuit& circuit, const FaultFit& fit, const Inspection& look) {
+  double unseen = 1;
+  for (std::size_t s = 0; s < fit.candidate.suspects.size(); ++s) {
+    const Suspect& suspect = fit.candidate.suspects[s];
+    double share = 0;
+    for (std::size_t i = 0; i < suspect.places.size(); ++i) {
+      const Fault fault{suspect.places[i].place, std::string(suspect.kind->word), 0};
+      const double of_place = fit.places.empty() ? 1.0 / static_cast<double>(suspect.places.size()) : fit.places[s][i];
+      share += shows(look, circuit, fault) ? of_place : 0;
+    }
+    unseen *= 1 - share;
+  }
+  return 1 - unseen;
+}
+
+/// The described look that the match believes most, if it does.
+std::optional<SeenFault> seen_fault(const Circuit& circuit, const MatchResult& result, const Shop& shop) {
+  std::optional<SeenFault> most;
+  for (const Inspection& look : shop.seen) {
+    double probability = 0;
+    for (const FaultFit& fit : result.fits) probability += fit.probability * seen_share(circuit, fit, look);
+    if (probability >= as_good_as_proved && (!most || probability > most->probability)) most = {look, probability};
+  }
+  return most;
+}
+
 /// Probability that no group's neglected seals and no unfound fault bring it back.
 double comeback_chance(const Belief& belief, const OpeningOrder& order) {
   double chance = order.unfound;
@@ -193,20 +222,22 @@ Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& 
   if (result.fits.empty()) throw Error("match", "it has no candidate", "match a log first");
   Decision decision;
   decision.costs = costs;
-  decision.belief = belief(circuit, result, costs, options.belief);
+  decision.belief = belief(circuit, result, costs, options.belief, options.shop.open);
   if (decision.belief.hypotheses.empty()) throw Error("match", "no candidate has a probability", "match a log first");
   const Belief& belief = decision.belief;
+  decision.seen = seen_fault(circuit, result, options.shop);
   const Opening opening(opening_problem(belief, costs));
   set_plans(decision, opening);
 
   std::vector<Check> offered;
   for (const Check& check : checks.checks)
     if (std::find(options.done.begin(), options.done.end(), check.id) == options.done.end()) offered.push_back(check);
-  const Showings shows = showings(circuit, result, belief, needs_of(circuit, offered), options.threads,
-                                  [&](std::size_t done, std::size_t all) {
-                                    if (options.progress)
-                                      options.progress(done, all + 1, "computing what each check would show");
-                                  });
+  ShowingNeeds needs = needs_of(circuit, offered);
+  needs.warmed = options.shop.can_warm;
+  const Showings shows =
+      showings(circuit, result, belief, needs, options.threads, [&](std::size_t done, std::size_t all) {
+        if (options.progress) options.progress(done, all + 1, "computing what each check would show");
+      });
   decision.hot = {shows.oil_temperature, shows.speed, shows.healthy_speed, shows.logged_plateau};
   std::vector<Forecast> predicted = forecasts(circuit, belief, shows, offered, options.metric);
   std::erase_if(predicted, [&](const Forecast& f) {

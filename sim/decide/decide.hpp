@@ -17,7 +17,8 @@ namespace railseep {
 struct DecideOptions {
   int threads = 0;                // 0: all there are; the result does not depend on it
   std::vector<std::string> done;  // ids of checks that are not offered again
-  bool metric = false;            // MPa and bar in the words of outcomes, else psi
+  Shop shop;
+  bool metric = false;  // MPa and bar in the words of outcomes, else psi
   BeliefOptions belief;
   std::function<void(std::size_t done, std::size_t all, const std::string& what)>
       progress;  // from one thread at a time; may throw to stop
@@ -68,6 +69,12 @@ struct OpeningPlan {
   double comeback = 0;             // probability that the engine comes back: unfound, or a part left alone
 };
 
+/// A fault that somebody has seen and described.
+struct SeenFault {
+  Inspection look;
+  double probability = 0;  // that what was seen is there [-]
+};
+
 /// The hot crank that checks are computed and compared with.
 struct HotCrank {
   double oil_temperature = 0;     // [K]
@@ -80,6 +87,7 @@ struct Decision {
   Costs costs;
   HotCrank hot;
   Belief belief;
+  std::optional<SeenFault> seen;     // it is renewed and proved before anything else is done
   OpeningPlan plan;                  // best order
   OpeningPlan dearest_first;         // most expensive part first, the rest in the best order of that rule
   OpeningPlan by_ratio;              // the rule of thumb: probability over cost

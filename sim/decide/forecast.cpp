@@ -16,8 +16,9 @@ namespace {
 constexpr double psi = 6894.757293168;
 constexpr double pressure_floor =
     5e4;  // a rail pressure is never surer than this: sensor, converter and model together [Pa], assumed
-constexpr double gauge_floor = 1.5e5;  // nor the difference of two gauges [Pa], assumed
-constexpr double sampling = 0.5;       // time lost between two samples of a tool [s], assumed
+constexpr double gauge_floor = 1.5e5;    // nor the difference of two gauges [Pa], assumed
+constexpr double least_to_fall = 3.5e5;  // of which a tool shows half [Pa], assumed: 50 psi
+constexpr double sampling = 0.5;         // time lost between two samples of a tool [s], assumed
 
 bool has_block(const Circuit& circuit, bool both) {
   return std::any_of(circuit.blocks.begin(), circuit.blocks.end(),
@@ -78,6 +79,15 @@ void set_seen(Forecast& forecast, const Circuit& circuit, const Belief& belief) 
   forecast.notes.push_back("how often it is seen with which fault is assumed");
 }
 
+/// Is there likely a pressure that can fall once the key is off?
+bool can_fall(const Belief& belief, const Showings& shows) {
+  const Eigen::VectorXd weights = belief.weights();
+  double falls = 0;
+  for (std::size_t i = 0; i < shows.crank.size(); ++i)
+    if (!(shows.crank[i].plateau < least_to_fall)) falls += weights[static_cast<Eigen::Index>(i)];
+  return falls > 0.5 * weights.sum();
+}
+
 /// Points that tell where a hiss comes from: for each place the one it is heard best at.
 std::vector<std::size_t> telling_points(const Circuit& circuit) {
   const auto loss_to = [&](const std::string& place, const std::string& access, const std::string& point) {
@@ -135,7 +145,7 @@ ShowingNeeds needs_of(const Circuit& circuit, const std::vector<Check>& checks) 
   const bool listens = !circuit.listening.points.empty() && circuit.only<Regulator>() >= 0;
   for (const Check& check : checks) {
     needs.crank |= check.id == "hot crank" || check.id == "read again" || check.id == "faster crank" ||
-                   check.id == "rail gauge" || check.id == "base oil gauge";
+                   check.id == "rail gauge" || check.id == "base oil gauge" || check.id == "hold";
     needs.faster |= check.id == "faster crank";
     needs.charged |= check.id == "charged batteries";
     needs.isolated |= check.id == "isolation" && has_block(circuit, true);
@@ -185,7 +195,7 @@ std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, co
         forecast.notes.push_back(
             "the circuit has no lube pump: the gauge is taken to fall with the share of air in the supply");
     } else if (check.id == "hot crank" || check.id == "read again") {
-      if (shows.hot_logged != (check.id == "read again")) continue;
+      if (shows.hot_logged != (check.id == "read again") || (!shows.hot_logged && !shows.warmed)) continue;
       set_ranges(forecast, rail_pressures(metric, "it levels off at "), count, of(&CrankShowing::plateau),
                  reading_error(check, circuit));
     } else if (check.id == "charged batteries") {
@@ -220,6 +230,7 @@ std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, co
       set_ranges(forecast, rail_pressures(metric, "it levels off at "), count, of(&CrankShowing::isolated),
                  reading_error(check, circuit));
     } else if (check.id == "hold") {
+      if (!can_fall(belief, shows)) continue;
       set_ranges(forecast, {"it has fallen to half after ", "", Quantity::time, "s", {0.5, 1, 2, 5, 15}}, count,
                  of(&CrankShowing::hold_time), [&](double t) { return std::hypot(check.error * t, sampling); });
     } else if (check.id == "one rail") {

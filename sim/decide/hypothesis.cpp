@@ -5,6 +5,7 @@
 #include <numeric>
 
 #include "hypothesis/unknown.hpp"
+#include "quantity/error.hpp"
 
 namespace railseep {
 
@@ -157,6 +158,21 @@ bool is_harmless(const Circuit& circuit, const MatchResult& result, const FaultF
   return logged;
 }
 
+/// What stands open need not be opened, and what can be seen there is seen at once.
+void leave_open(const Circuit& circuit, const std::vector<std::string>& open, Belief& belief) {
+  for (const std::string& name : open) {
+    if (std::ranges::find(circuit.access, name, &Access::name) == circuit.access.end()) {
+      std::vector<std::string> known;
+      for (const Access& access : circuit.access) known.push_back(access.name);
+      const std::string near = nearest_word(name, known);
+      throw Error("job, /open", "\"" + name + "\" is nothing that can be opened on this engine",
+                  near.empty() ? "write an access group of the circuit" : "did you mean \"" + near + "\"");
+    }
+    for (WorkGroup& group : belief.groups)
+      if (group.opened && group.name == name) group.cost = {}, group.labour = 0;
+  }
+}
+
 /// Best severities, and the ends of their intervals within what the fit allows. @param end -1, 0 or 1
 std::vector<double> severities_at(const FaultFit& fit, int end) {
   std::vector<double> all;
@@ -193,7 +209,8 @@ Eigen::VectorXd Belief::weights() const {
   return all;
 }
 
-Belief belief(const Circuit& circuit, const MatchResult& result, const Costs& costs, const BeliefOptions& options) {
+Belief belief(const Circuit& circuit, const MatchResult& result, const Costs& costs, const BeliefOptions& options,
+              const std::vector<std::string>& open) {
   Belief all;
   double reached = 0;
   for (std::size_t i = 0; i < result.fits.size() && i < options.most_fits && reached < options.cover; ++i) {
@@ -201,6 +218,7 @@ Belief belief(const Circuit& circuit, const MatchResult& result, const Costs& co
     split_fit(circuit, costs, result, i, all);
   }
   for (Hypothesis& h : all.hypotheses) h.harmless = is_harmless(circuit, result, result.fits[h.fit]);
+  leave_open(circuit, open, all);
   keep_groups(all);
   all.covered = 0;
   for (const Hypothesis& h : all.hypotheses) all.covered += h.probability;

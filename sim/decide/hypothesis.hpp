@@ -64,7 +64,11 @@ inline constexpr double good_build_time =
 /// Three points at 0 and +-1.645 standard deviations with weights 0.630, 0.185, 0.185 keep mean and variance of a
 /// normal severity. Two faults of one candidate share the flow that is missing: when one is at its upper end the other
 /// is at its lower.
-Belief belief(const Circuit& circuit, const MatchResult& result, const Costs& costs, const BeliefOptions& options = {});
+///
+/// @param open access groups that stand open: to look behind them costs nothing. @throws Error for one that is not
+/// there
+Belief belief(const Circuit& circuit, const MatchResult& result, const Costs& costs, const BeliefOptions& options = {},
+              const std::vector<std::string>& open = {});
 
 /// The sequential search for what is believed, cases being hypotheses. What is harmless is not searched for: the cause
 /// is elsewhere.

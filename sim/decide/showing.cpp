@@ -43,8 +43,8 @@ struct Engine {
 
 class Bench {
  public:
-  Bench(const Circuit& circuit, const MatchResult& result, const Belief& belief)
-      : circuit_(circuit), result_(result), belief_(belief) {
+  Bench(const Circuit& circuit, const MatchResult& result, const Belief& belief, bool warmed)
+      : circuit_(circuit), result_(result), belief_(belief), warmed_(warmed) {
     for (std::size_t i = 0; i < result.logs.size(); ++i)
       if (result.logs[i].stage != Stage::good && result.logs[i].block.empty() &&
           (!hottest_ || result.logs[i].condition.oil_temperature > result.logs[*hottest_].condition.oil_temperature))
@@ -61,7 +61,7 @@ class Bench {
 
   /// @param condition one of a log, or none
   Condition hot(Condition condition) const {
-    if (condition.oil_temperature < hot_from) condition.oil_temperature = hot_oil;
+    if (warmed_ && condition.oil_temperature < hot_from) condition.oil_temperature = hot_oil;
     const double duration = hottest_ ? result_.logs[*hottest_].duration : 6;
     if (condition.speed.empty())
       condition.speed = Profile(healthy_speed(condition.oil_temperature));
@@ -99,6 +99,7 @@ class Bench {
   const Circuit& circuit_;
   const MatchResult& result_;
   const Belief& belief_;
+  bool warmed_;
   std::optional<std::size_t> hottest_;
 };
 
@@ -210,7 +211,7 @@ AirTestOptions air_check_options(const Circuit& circuit, std::string_view id) {
 
 Showings showings(const Circuit& circuit, const MatchResult& result, const Belief& belief, const ShowingNeeds& needs,
                   int threads, const std::function<void(std::size_t done, std::size_t all)>& tick) {
-  const Bench bench(circuit, result, belief);
+  const Bench bench(circuit, result, belief, needs.warmed);
   const Engine sound = bench.sound();
   const std::size_t count = belief.possibilities.size();
   Showings all;
@@ -219,6 +220,7 @@ Showings showings(const Circuit& circuit, const MatchResult& result, const Belie
   all.speed = sound.condition.speed.at(0);
   all.healthy_speed = bench.healthy_speed(all.oil_temperature);
   all.hot_logged = bench.hot_logged();
+  all.warmed = needs.warmed;
   all.logged_plateau = bench.logged_plateau();
 
   // Pieces of work: a crank for each possibility that has one of its own, then air for each, the sound engine among

@@ -45,6 +45,7 @@ struct AirShowing {
 struct ShowingNeeds {
   bool crank = false, faster = false, charged = false, isolated = false, one_rail = false, hold = false, air = false,
        at_pump = false;
+  bool warmed = true;  // the oil can be warmed for it; else everything is done as warm as it was logged
 };
 
 /// Everything the possibilities would show, in the order of Belief::possibilities; and what a sound engine would.
@@ -56,6 +57,7 @@ struct Showings {
   double speed = 0;                  // mean cranking speed now [rad/s]
   double healthy_speed = 0;          // of charged batteries and a good starter, hot [rad/s]
   bool hot_logged = false;
+  bool warmed = true;                    // the oil can be warmed
   std::optional<double> logged_plateau;  // where the hottest log of a crank ends, if it is hot: gauge [Pa]
   std::vector<std::string> troubles;     // what could not be computed
 };

@@ -55,8 +55,11 @@ InspectionKind read_look(const Json& json, const std::string& place) {
   InspectionKind kind{fields.text("word"),
                       fields.text("question"),
                       read_share(fields, "false_alarm"),
+                      0,
                       fields.flag("at_place", false),
                       {}};
+  kind.false_alarm_described =
+      fields.has("false_alarm_described") ? read_share(fields, "false_alarm_described") : kind.false_alarm;
   fields.each(
       "sees", [&](const Json& seen, const std::string& at) { kind.sees.push_back(read_seen(seen, at)); }, true);
   fields.text("source");
@@ -143,7 +146,7 @@ const InspectionKind& find_inspection_kind(std::string_view word) {
 double bad_probability(const Inspection& checked, const Circuit& circuit, std::span<const Fault> faults) {
   const InspectionKind& kind = find_inspection_kind(checked.check);
   check_place(checked, kind, circuit);
-  double good = 1 - kind.false_alarm;
+  double good = 1 - (checked.bad && checked.described ? kind.false_alarm_described : kind.false_alarm);
   for (const Fault& fault : faults) {
     if (kind.at_place && !at(checked.place, fault, circuit)) continue;
     double bad = 0;
@@ -152,6 +155,10 @@ double bad_probability(const Inspection& checked, const Circuit& circuit, std::s
     good *= 1 - bad;
   }
   return 1 - good;
+}
+
+bool shows(const Inspection& checked, const Circuit& circuit, const Fault& fault) {
+  return bad_probability(checked, circuit, {&fault, 1}) > 0.5;
 }
 
 bool could_see(const InspectionKind& kind, const Circuit& circuit) {

@@ -20,10 +20,11 @@ struct Seen {
 
 /// Something a technician looks at or measures, with two outcomes.
 struct InspectionKind {
-  std::string word;        // "oil level"
-  std::string question;    // answered by good or bad
-  double false_alarm = 0;  // called bad although none of what it sees is there [-]
-  bool at_place = false;   // it is done at one place, which must be told
+  std::string word;                  // "oil level"
+  std::string question;              // answered by good or bad
+  double false_alarm = 0;            // called bad although none of what it sees is there [-]
+  double false_alarm_described = 0;  // the same when the one who looked describes what he saw [-]
+  bool at_place = false;             // it is done at one place, which must be told
   std::vector<Seen> sees;
 };
 
@@ -43,12 +44,16 @@ struct Inspection {
   bool bad = false;
   std::string place;                 // site, link or access group, of a check that is done at one
   std::optional<double> resistance;  // of the coil, as measured [ohm]: then good or bad is not asked
+  bool described = false;            // told in words what was seen: nearly proof
 };
 
 /// Probability that the check is called bad with these faults in the circuit.
 ///
 ///     p = 1 - (1 - false_alarm)*product over the faults it sees of (1 - p_fault)
 double bad_probability(const Inspection& checked, const Circuit& circuit, std::span<const Fault> faults);
+
+/// Does this look, at its place, show this fault oftener than not?
+bool shows(const Inspection& checked, const Circuit& circuit, const Fault& fault);
 
 /// Is there anything in this circuit that the check could see?
 bool could_see(const InspectionKind& kind, const Circuit& circuit);

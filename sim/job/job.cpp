@@ -4,6 +4,8 @@
 
 #include "job/job_air.hpp"
 #include "job/kept_proof.hpp"
+#include "job/noted_checks.hpp"
+#include "job/value_in_words.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
 
@@ -152,7 +154,11 @@ JobFinding read_finding(const Json& json, const std::string& place) {
   finding.resistance = maybe(fields, "resistance", Quantity::resistance);
   finding.place = fields.text("place", "");
   finding.text = finding.in_words() ? fields.text("text") : fields.text("text", "");
+  finding.done = fields.text("done", "");
+  if (!finding.done.empty()) check_done_id(finding.done, fields.place_of("done"));
   if (!finding.in_words()) check_finding(finding, fields);
+  if (const std::string better = better_told(finding); finding.done.empty() && !better.empty())
+    throw Error(fields.place_of("text"), "\"" + finding.text + "\" is a measured value in words: no evidence", better);
   fields.finish();
   return finding;
 }
@@ -240,6 +246,11 @@ Job read_job(const std::string& path) {
               [&](const Json& test, const std::string& at) { job.air_tests.push_back(read_air_findings(test, at)); });
   fields.each("findings",
               [&](const Json& finding, const std::string& at) { job.findings.push_back(read_finding(finding, at)); });
+  fields.each("open", [&](const Json& name, const std::string& at) {
+    if (!name.is_string())
+      throw Error(at, name.dump().substr(0, 40) + " is not a name", "write that of an access group in quotes");
+    job.open.push_back(name.get<std::string>());
+  });
   if (fields.has("proof")) job.proof = read_kept_proof(fields.raw("proof"), fields.place_of("proof"));
   fields.finish();
   return job;

@@ -63,9 +63,12 @@ struct JobFinding {
   std::optional<bool> bad = {};
   std::string place = {};                 // where, of a check that is done at one place
   std::optional<double> resistance = {};  // of the regulator's coil [ohm]
+  std::string done = {};                  // id of the check that was done with it, whatever it showed; empty: of none
 
   /// Words alone: kept and shown, no evidence.
   bool in_words() const { return !bad && !resistance; }
+  /// Bad, and told in words of one's own. The outcome of a check that was pressed is in the catalogue's words.
+  bool described() const { return bad.value_or(false) && !text.empty() && done.empty(); }
 };
 
 /// What logs from before and after a repair said, as far as a job keeps it.
@@ -87,6 +90,7 @@ struct Job {
   std::vector<JobStart> starts;
   std::vector<JobFinding> findings;
   std::vector<AirFindings> air_tests;
+  std::vector<std::string> open;   // access groups of the circuit that stand open
   std::optional<KeptProof> proof;  // of the repair
   std::string folder;              // of the job file
 };

@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "job/job.hpp"
+#include "job/value_in_words.hpp"
 #include "log/log_reader.hpp"
 #include "quantity/error.hpp"
 
@@ -113,11 +114,17 @@ void take_log(Evidence& evidence, const JobLog& told, const std::string& path, c
         {told.condition.name, *told.started, situation_of(told.condition, Moment::cranking)});
 }
 
+std::string but_better_told(const JobFinding& finding) {
+  const std::string better = better_told(finding);
+  return better.empty() ? "" : "; " + better;
+}
+
 void take_finding(Observations& observations, const JobFinding& finding) {
   if (finding.bad || finding.resistance)
-    observations.checks.push_back({finding.check, finding.bad.value_or(false), finding.place, finding.resistance});
+    observations.checks.push_back(
+        {finding.check, finding.bad.value_or(false), finding.place, finding.resistance, finding.described()});
   else
-    observations.notes.push_back(finding.check + ": words alone, not used");
+    observations.notes.push_back(finding.check + ": words alone, not used" + but_better_told(finding));
 }
 
 }  // namespace

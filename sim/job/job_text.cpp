@@ -109,6 +109,7 @@ Json finding_json(const JobFinding& finding) {
   put(json, "place", finding.place);
   put(json, "resistance", finding.resistance, Quantity::resistance);
   if (!finding.text.empty() || finding.in_words()) json["text"] = finding.text;
+  put(json, "done", finding.done);
   return json;
 }
 
@@ -125,6 +126,7 @@ std::string job_text(const Job& job) {
   for (const JobStart& start : job.starts) json["starts"].push_back(start_json(start));
   for (const AirFindings& test : job.air_tests) json["air_tests"].push_back(air_json(test));
   for (const JobFinding& finding : job.findings) json["findings"].push_back(finding_json(finding));
+  if (!job.open.empty()) json["open"] = job.open;
   if (job.proof) json["proof"] = kept_proof_json(*job.proof);
   // Text typed somewhere else may hold bytes that are no UTF-8: they are written as the replacement sign.
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";

@@ -92,7 +92,10 @@ std::optional<JobReading> reading_for(const Decision& decision, const Check& che
   return reading;
 }
 
-JobFinding look(const std::string& word, bool bad, const std::string& text) { return {word, text, bad}; }
+/// One look as its check told it.
+JobFinding look(const std::string& word, bool bad, const std::string& text, const std::string& check) {
+  return {.check = word, .text = text, .bad = bad, .done = check};
+}
 
 /// What is looked at: all of it is good, or one of the looks is bad. Where each look has an outcome of its own, those
 /// before it were good.
@@ -106,11 +109,12 @@ std::vector<ToldOutcome> told_looks(const Circuit& circuit, const RankedCheck& r
     ++number;
     if (!could_see(find_inspection_kind(word), circuit)) continue;
     if (column == 0 || each_look) {
-      if (column == 0 || number <= column) ways.back().findings.push_back(look(word, number == column, text));
+      if (column == 0 || number <= column)
+        ways.back().findings.push_back(look(word, number == column, text, ranked.check.id));
     } else {
       ToldOutcome& told = ways.emplace_back();
       told.way = word;
-      told.findings.push_back(look(word, true, text));
+      told.findings.push_back(look(word, true, text, ranked.check.id));
     }
   }
   if (ways.size() == 1) ways.front().way.clear();
@@ -121,7 +125,7 @@ std::vector<ToldOutcome> told_looks(const Circuit& circuit, const RankedCheck& r
 /// Kept, and the check is done.
 ToldOutcome in_words(const RankedCheck& ranked, const OutcomeMeaning& outcome, const std::string& why) {
   ToldOutcome words;
-  words.findings = {{ranked.check.id, outcome.outcome}};
+  words.findings = {{.check = ranked.check.id, .text = outcome.outcome, .done = ranked.check.id}};
   words.unused = why;
   return words;
 }
@@ -181,7 +185,7 @@ std::vector<ToldOutcome> told_gauge(const RankedCheck& ranked, const OutcomeMean
     if (std::ranges::none_of(outcome.columns, [&](std::size_t column) { return (column != same) == bad; })) continue;
     ToldOutcome& told = ways.emplace_back();
     told.way = bad ? "they differ" : "they agree";
-    told.findings.push_back(look("sensor exchanged", bad, outcome.outcome));
+    told.findings.push_back(look("sensor exchanged", bad, outcome.outcome, ranked.check.id));
   }
   if (ways.size() == 1) ways.front().way.clear();
   return ways;
@@ -241,14 +245,7 @@ void tell(Job& job, const ToldOutcome& told) {
 }
 
 void take_back(Job& job, const std::string& check) {
-  std::vector<std::string> outcomes;
-  for (const JobFinding& finding : job.findings)
-    if (noted_check(finding) == check && !finding.in_words() && !finding.text.empty()) outcomes.push_back(finding.text);
-  // The looks of one outcome were told together, in the same words.
-  std::erase_if(job.findings, [&](const JobFinding& finding) {
-    return noted_check(finding) == check ||
-           (!finding.in_words() && std::ranges::find(outcomes, finding.text) != outcomes.end());
-  });
+  std::erase_if(job.findings, [&](const JobFinding& finding) { return noted_check(finding) == check; });
   std::erase_if(job.readings, [&](const JobReading& reading) { return reading.check == check; });
 }
 
