@@ -27,6 +27,82 @@ TEST(Gui, PressingASiteAndAKindOpensALeakAndANewCurveFollows) {
   EXPECT_TRUE(app.what_if.before && app.what_if.before->question.faults.empty());
 }
 
+TEST(Model, OnePressOpensALeakUndoTakesItBackAndHealthyEndsAll) {
+  App app(false);
+  start(app, "");
+  show_model(app, ModelTool::oil);
+  Driver driver(app);
+  driver.settle();
+  driver.click("diagram/left rail rear end plug");
+  ASSERT_EQ(app.what_if.question.faults.size(), 1u);
+  driver.click("diagram/left rail rear end plug");  // it has one already
+  ASSERT_EQ(app.what_if.question.faults.size(), 1u);
+  const double before = app.what_if.question.oil_temperature;
+  driver.drag(driver.place("Oil temperature", 0.8f), driver.place("Oil temperature", 0.2f));
+  driver.frames(2);
+  const double after = app.what_if.question.oil_temperature;
+  ASSERT_NE(after, before);
+  const std::string job = app.document.text();
+  driver.key(KeyPress::What::undo);  // the whole drag is one step
+  EXPECT_EQ(app.what_if.question.oil_temperature, before);
+  EXPECT_TRUE(driver.says("Undone: "));
+  driver.key(KeyPress::What::undo);
+  EXPECT_TRUE(app.what_if.question.faults.empty());
+  driver.key(KeyPress::What::redo), driver.key(KeyPress::What::redo);
+  EXPECT_EQ(app.what_if.question.oil_temperature, after);
+  EXPECT_EQ(app.document.text(), job);
+  driver.click("Healthy engine");
+  driver.frames(2);
+  EXPECT_TRUE(app.what_if.question == healthy(*app.circuit));
+}
+
+TEST(Model, FourPinsKeepTheirConditionsAndFixedAxesStay) {
+  App app(false);
+  start(app, "");
+  show_model(app, ModelTool::oil);
+  Driver driver(app);
+  driver.settle();
+  for (int i = 0; i < 6; ++i) {
+    app.what_if.question.oil_temperature = 293.15 + 10 * i;
+    driver.settle();
+    driver.click("Pin##pin");
+  }
+  ASSERT_EQ(app.what_if.pins.size(), most_pins);
+  EXPECT_DOUBLE_EQ(app.what_if.pins[0]->question.oil_temperature, 293.15);
+  for (const char* name : {"1: 20.0 °C, healthy", "4: 50.0 °C, healthy"})
+    EXPECT_TRUE(driver.shows(std::string("pressure plot/legend/") + name)) << name;
+  const auto numbers = [&] {
+    std::string all;
+    for (const Stage::Label& label : app.stage.labels)
+      if (label.picture == "pressure plot" && label.text.find_first_not_of("0123456789") == std::string::npos)
+        all += label.text + " ";
+    return all;
+  };
+  driver.click("Unpin##pin");
+  driver.click("Fix axes##axes");
+  driver.settle();
+  const std::string axis = numbers();
+  app.what_if.question.faults = {{"left rail rear end plug", "hole", 0.002}};
+  driver.settle();
+  EXPECT_EQ(numbers(), axis);
+  driver.click("Fix axes##axes");
+  driver.settle();
+  EXPECT_NE(numbers(), axis);
+}
+
+TEST(Model, AMovedDrawingIsBroughtBackByAButton) {
+  App app(false);
+  start(app, "");
+  show_model(app, ModelTool::oil);
+  Driver driver(app);
+  driver.settle();
+  const ImVec2 middle = driver.place("diagram");
+  for (int i = 0; i < 5; ++i) driver.wheel({middle.x + 200, middle.y}, 1);
+  ASSERT_NE(app.diagram.zoom, 1);
+  driver.click("Whole drawing");
+  EXPECT_TRUE(app.diagram.zoom == 1 && app.diagram.shift.x == 0 && app.diagram.shift.y == 0);
+}
+
 TEST(Gui, DraggingALeakUpMakesItLarger) {
   App app(false);
   start(app, "");

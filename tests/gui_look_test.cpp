@@ -91,6 +91,12 @@ TEST(Look, TextReadsOnEverythingThatLiesUnderItInBothLooks) {
     for (const ImU32 under : {p.ground, p.panel, p.raised})
       for (const ImU32 ink : {p.computed, p.measured, p.leak, p.good})
         EXPECT_GE(contrast(ink, under), 4.5) << look << std::hex << ink << " on " << under;
+    for (const ImU32 ink : p.pins) {
+      EXPECT_GE(contrast(ink, p.ground), 4.5) << look << std::hex << ink;
+      for (const ImU32 other : {p.computed, p.measured, p.leak, p.good, p.enable, p.ceiling, p.previous})
+        EXPECT_NE(ink, other) << look;
+    }
+    EXPECT_GE(contrast(p.previous, p.ground), 4.5) << look;
     for (const ImU32 ink : {p.enable, p.ceiling}) EXPECT_GE(contrast(ink, p.ground), 4.5) << look << std::hex << ink;
     EXPECT_GE(contrast(p.on_accent, p.accent), 4.5) << look;
     EXPECT_GE(contrast(ink_on(p.leak), p.leak), 4.5) << look;
@@ -101,7 +107,7 @@ TEST(Look, TextReadsOnEverythingThatLiesUnderItInBothLooks) {
     for (const ImGuiCol part :
          {ImGuiCol_Button, ImGuiCol_ButtonHovered, ImGuiCol_ButtonActive, ImGuiCol_FrameBg, ImGuiCol_FrameBgHovered,
           ImGuiCol_FrameBgActive, ImGuiCol_Header, ImGuiCol_HeaderHovered, ImGuiCol_HeaderActive,
-          ImGuiCol_TableHeaderBg, ImGuiCol_PopupBg})
+          ImGuiCol_TableHeaderBg, ImGuiCol_PopupBg, ImGuiCol_PlotHistogram})
       EXPECT_GE(contrast(p.text, ImGui::GetColorU32(part)), 4.5) << look << ImGui::GetStyleColorName(part);
   }
   for (double share = 0; share <= 6; share += 0.05)

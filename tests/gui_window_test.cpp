@@ -11,6 +11,7 @@
 #include <set>
 #include <thread>
 
+#include "gui_scene.hpp"
 #include "gui_window_scene.hpp"
 #include "job/job.hpp"
 #include "small_png.hpp"
@@ -63,6 +64,7 @@ std::string size_words(int width, int height) { return std::to_string(width) + "
 
 TEST(GuiWindow, ShowsEveryViewInBothLooksWithRoomForItsTexts) {
   App app(true);
+  app.settings.answers = false;
   start(app, RAILSEEP_SOURCE_DIR "/scenarios/harbour-work-boat/job.json");
   app.what_if.place = "injector 2 top seal";
   app.what_if.question.faults = {{"injector 2 top seal", "hole", 0.0005}};
@@ -95,6 +97,7 @@ TEST(GuiWindow, ShowsEveryViewInBothLooksWithRoomForItsTexts) {
 
 TEST(GuiWindow, ShowsWhetherARepairIsProvedAndWhatIsMissing) {
   App app(true);
+  app.settings.answers = false;
   start(app, RAILSEEP_SOURCE_DIR "/scenarios/milk-tanker/job.json");
   start_proving(app.proving, app.document, app.circuit, app.comparing);
   start_match(app.matching, app.document, app.circuit, app.slow);
@@ -119,6 +122,7 @@ TEST(GuiWindow, ShowsWhetherARepairIsProvedAndWhatIsMissing) {
 
 TEST(GuiWindow, DrawsEveryShippedCircuit) {
   App app(true);
+  app.settings.answers = false;
   start(app, "");
   show_model(app, ModelTool::oil);
   for (const auto& [width, height] : {std::pair(1280, 720), std::pair(2560, 1440)}) {
@@ -133,6 +137,7 @@ TEST(GuiWindow, DrawsEveryShippedCircuit) {
 
 TEST(GuiWindow, ShowsEveryViewInATinyAndInAHugeWindow) {
   App app(true);
+  app.settings.answers = false;
   start(app, RAILSEEP_SOURCE_DIR "/scenarios/harbour-work-boat/job.json");
   app.acknowledged = {"air test", "coil"};
   for (const auto& [width, height] : {std::pair(320, 240), std::pair(3840, 2160)}) {
@@ -174,6 +179,7 @@ void press(App& app, Window& window, const std::string& widget) {
 
 TEST(GuiWindow, RealMouseAndKeysDoTheWholeWhatIf) {
   App app(true);
+  app.settings.answers = false;
   start(app, "");
   Window window(app, 1280, 720);
   settle(app, window);
@@ -215,6 +221,7 @@ TEST(GuiWindow, RealMouseAndKeysDoTheWholeWhatIf) {
 
 TEST(GuiWindow, KeyboardAloneReachesButtonsAndViews) {
   App app(true);
+  app.settings.answers = false;
   start(app, "");
   app.view = 0;
   Window window(app, 1280, 720);

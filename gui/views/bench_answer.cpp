@@ -60,9 +60,7 @@ void draw_candidate(App& app, std::size_t i) {
   if (!fit.candidate.healthy()) {
     ImGui::SetCursorScreenPos({words, at.y + 1.65f * em()});
     ImGui::PushStyleColor(ImGuiCol_Text, p.quiet);
-    one_line(size_of(fit, app.settings.units) +
-                 (fit.flow ? "  loses " + app.settings.units.text(*fit.flow, Quantity::volume_flow, {}, 2) : ""),
-             end.x - words - 0.3f * em());
+    one_line(size_of(fit, app.settings.units), end.x - words - 0.3f * em());
     ImGui::PopStyleColor();
   }
   ImGui::PopID();
@@ -239,6 +237,9 @@ void draw_chosen(App& app) {
   const MatchResult& result = *matching.result;
   const FaultFit& fit = result.fits[matching.chosen];
   say(fit.candidate.title());
+  if (fit.flow)
+    say_quietly("It loses " + app.settings.units.text(*fit.flow, Quantity::volume_flow, {}, 2) + " at " +
+                app.settings.units.text(reference_pressure, Quantity::pressure) + ".");
   for (const Suspect& suspect : fit.candidate.suspects) {
     say_quietly(suspect.kind->meaning);
     draw_places(suspect);
@@ -349,7 +350,7 @@ void draw_openings(const Decision& decision) {
     if (share >= 0.005) shares.emplace_back(share, i);
   }
   std::ranges::sort(shares, std::greater{});
-  heading("Behind what it is");
+  heading("Where it is");
   for (const auto& [share, i] : shares) draw_share(belief.groups[i].name, share);
 }
 

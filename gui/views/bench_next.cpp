@@ -126,7 +126,7 @@ void draw_outcome(App& app, const Decision& decision, const RankedCheck& ranked,
                      meaning.probability))
       pressed = 0;
   } else {
-    draw_share(meaning.outcome, meaning.probability);
+    say(percent(meaning.probability) + "  " + meaning.outcome);
     say_quietly(detail);
     pressed = draw_ways(ways, meaning.outcome);
   }
