@@ -20,6 +20,7 @@ void add_proof(CLI::App& program, Run& run);
 void add_air(CLI::App& program, Run& run);
 void add_coil(CLI::App& program, Run& run);
 void add_crank(CLI::App& program, Run& run);
+void add_exercise(CLI::App& program, Run& run);
 void add_faults(CLI::App& program, Run& run);
 void add_limit(CLI::App& program, Run& run);
 void add_logs(CLI::App& program, Run& run);

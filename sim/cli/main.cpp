@@ -101,6 +101,7 @@ int main(int argc, char** argv) {
   add_proof(program, run);
   add_calibrate(program, run);
   add_study(program, run);
+  add_exercise(program, run);
   try {
     program.parse(argc, argv);
     return with_output_written(run());
