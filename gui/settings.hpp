@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "shown_units.hpp"
+#include "words/shown_units.hpp"
 
 namespace railseep::gui {
 
