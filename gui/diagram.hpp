@@ -4,8 +4,8 @@
 #include <string>
 
 #include "diagram_layout.hpp"
-#include "shown_units.hpp"
 #include "what_if.hpp"
+#include "words/shown_units.hpp"
 
 namespace railseep::gui {
 

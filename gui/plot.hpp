@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "drive/profile.hpp"
-#include "shown_units.hpp"
+#include "words/shown_units.hpp"
 
 namespace railseep::gui {
 

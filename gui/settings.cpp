@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <array>
-#include <cstdlib>
 
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
+#include "words/shop.hpp"
 
 namespace railseep::gui {
 
@@ -56,11 +56,8 @@ Costs ShopRates::of(Costs costs) const {
 }
 
 std::filesystem::path settings_file() {
-  namespace fs = std::filesystem;
-  const char* config = std::getenv("XDG_CONFIG_HOME");
-  if (config && fs::path(config).is_absolute()) return fs::path(config) / "railseep" / "settings.json";
-  const char* home = std::getenv("HOME");
-  return home && *home ? fs::path(home) / ".config" / "railseep" / "settings.json" : fs::path();
+  const std::filesystem::path folder = settings_folder();
+  return folder.empty() ? folder : folder / "settings.json";
 }
 
 Settings read_settings(const std::filesystem::path& file) {

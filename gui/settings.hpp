@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "decide/costs.hpp"
-#include "shown_units.hpp"
+#include "words/shown_units.hpp"
 
 namespace railseep::gui {
 

@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "quantity/error.hpp"
-#include "shown_units.hpp"
+#include "words/shown_units.hpp"
 
 struct ImGuiWindow;
 

@@ -5,8 +5,8 @@
 #include <filesystem>
 #include <regex>
 
+#include "drawing/element_curves.hpp"
 #include "quantity/json_fields.hpp"
-#include "report/element_curves.hpp"
 
 namespace railseep {
 namespace {

@@ -12,6 +12,7 @@
 #include "log/log_reader.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
+#include "words/shown_units.hpp"
 
 namespace railseep {
 

@@ -17,6 +17,12 @@ enum ExitCode { exit_done = 0, exit_usage = 1, exit_bad_input = 2, exit_must_be_
 using Run = std::function<int()>;
 void add_calibrate(CLI::App& program, Run& run);
 void add_proof(CLI::App& program, Run& run);
+void add_cautions(CLI::App& program, Run& run);
+void add_new(CLI::App& program, Run& run);
+void add_note(CLI::App& program, Run& run);
+void add_report(CLI::App& program, Run& run);
+void add_shell(CLI::App& program, Run& run);
+void add_undo(CLI::App& program, Run& run);
 void add_air(CLI::App& program, Run& run);
 void add_coil(CLI::App& program, Run& run);
 void add_crank(CLI::App& program, Run& run);
@@ -28,6 +34,9 @@ void add_match(CLI::App& program, Run& run);
 void add_next(CLI::App& program, Run& run);
 void add_curves(CLI::App& program, Run& run);
 void add_study(CLI::App& program, Run& run);
+
+/// "railseep 0.1.0".
+const char* program_name();
 
 /// A data file by the name a user gives: as it stands, or below the shipped data. @throws Error when neither is there
 std::string data_file(const std::string& name);
@@ -56,9 +65,6 @@ std::string pressure(double p, bool metric);
 
 /// Breaks a text into lines; the first keeps its own indent, the others get the given one.
 std::string wrapped(const std::string& text, const std::string& indent);
-
-/// "37 %", "<1 %".
-std::string percent(double share);
 
 /// The first of out.csv, out-2.csv, out-3.csv ... that is not there yet. A pipe or a device keeps its name: writing to
 /// it replaces nothing.

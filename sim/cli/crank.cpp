@@ -16,7 +16,7 @@ namespace railseep {
 namespace {
 
 struct CrankChoices {
-  std::string circuit, oil, trace = "crank.csv";
+  std::string circuit, oil, trace;
   std::string oil_temperature = "20 degC", speed = "170 rpm", battery = "10.5 V", rest_air = "3 %", rest_time = "0 s",
               duration = "6 s";
   std::vector<std::string> faults;
@@ -72,8 +72,7 @@ void add_crank(CLI::App& program, Run& run) {
   command->add_option("--duration", choices->duration, "Cranking time")->capture_default_str();
   command->add_option("--fault", choices->faults,
                       "PLACE: KIND SIZE, such as \"left rail front end plug: hole 0.5 mm\"; may be given again");
-  command->add_option("--trace", choices->trace, "CSV file for the curves; an existing one is kept and a number added")
-      ->capture_default_str();
+  command->add_option("--trace", choices->trace, "CSV file for the curves; an existing one is kept and a number added");
   command->add_flag("--overwrite", choices->overwrite, "Write over an existing CSV file");
   command->add_flag("--metric", choices->metric, "MPa instead of psi");
   command->callback([choices, &run] {
@@ -96,6 +95,7 @@ void add_crank(CLI::App& program, Run& run) {
       const Circuit circuit = with_faults(healthy, faults);
       const CrankResult result = crank(circuit, condition, options);
       print_summary(circuit, condition, result.trace, faults, choices->metric);
+      if (choices->trace.empty()) return exit_done;
       const std::string file = choices->overwrite ? choices->trace : free_name(choices->trace);
       write_text(file, trace_csv(result.trace, choices->metric), choices->overwrite);
       std::cout << "curves: " << file << "\n";

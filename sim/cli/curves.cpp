@@ -3,9 +3,9 @@
 #include <memory>
 
 #include "cli/commands.hpp"
+#include "drawing/element_curves.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
-#include "report/element_curves.hpp"
 
 namespace railseep {
 

@@ -2,6 +2,7 @@
 
 #include <unistd.h>
 
+#include <chrono>
 #include <iostream>
 
 #include "circuit/circuit_file.hpp"
@@ -9,8 +10,8 @@
 
 namespace railseep {
 
-ReadJob read_job_files(const std::string& file, Stage stage) {
-  ReadJob read{read_job(data_file(file)), {}, {}};
+ReadJob with_evidence(Job job, Stage stage) {
+  ReadJob read{std::move(job), {}, {}};
   read.circuit = read_circuit(data_file(job_path(read.job, read.job.circuit)));
   read.evidence = evidence_of(
       read.job, [&](const std::string& name) { return data_file(job_path(read.job, name)); }, stage,
@@ -19,19 +20,23 @@ ReadJob read_job_files(const std::string& file, Stage stage) {
 }
 
 MatchOptions watched(int threads) {
+  using Clock = std::chrono::steady_clock;
   MatchOptions options;
   options.threads = threads;
   if (isatty(STDERR_FILENO))
-    options.progress = [](std::size_t done, std::size_t all, const FaultFit& best) {
-      std::cerr << "\r" << done << " of " << all << " steps, best so far: " << best.candidate.title().substr(0, 50)
-                << std::string(20, ' ') << std::flush;
+    options.progress = [begun = Clock::now()](std::size_t done, std::size_t all, const FaultFit& best) {
+      const double spent = std::chrono::duration<double>(Clock::now() - begun).count();
+      const double left = done > 0 ? spent * static_cast<double>(all - done) / static_cast<double>(done) : 0;
+      std::cerr << "\r" << done << " of " << all << " steps, about "
+                << format_quantity(left, Quantity::time, "s", left < 10 ? 1 : 2)
+                << " left; best so far: " << best.candidate.title().substr(0, 36) << std::string(12, ' ') << std::flush;
       if (done == all) std::cerr << "\r" << std::string(100, ' ') << "\r";
     };
   return options;
 }
 
-JobMatch match_job(const std::string& file, const std::string& priors, int threads, Pairs pairs) {
-  ReadJob read = read_job_files(file);
+JobMatch match_job(Job job, const std::string& priors, int threads, Pairs pairs) {
+  ReadJob read = with_evidence(std::move(job));
   MatchOptions options = watched(threads);
   options.pairs = pairs;
   MatchResult result = match(read.circuit, read.evidence, read_priors(data_file(priors)), options);

@@ -13,7 +13,7 @@ struct ReadJob {
   Circuit circuit;
   Evidence evidence;
 };
-ReadJob read_job_files(const std::string& job, Stage stage = Stage::before);
+ReadJob with_evidence(Job job, Stage stage = Stage::before);
 
 /// A job with its circuit, matched.
 struct JobMatch {
@@ -23,10 +23,10 @@ struct JobMatch {
   Evidence evidence;
 };
 
-/// A match that shows its progress where somebody watches.
+/// A match that shows its progress, and the time that is left, where somebody watches.
 MatchOptions watched(int threads);
 
-/// Reads a job, its circuit and its logs, and matches them; shows progress where somebody watches. @throws Error
-JobMatch match_job(const std::string& job, const std::string& priors, int threads, Pairs pairs = Pairs::when_needed);
+/// Reads a job's circuit and its logs, and matches them; shows progress where somebody watches. @throws Error
+JobMatch match_job(Job job, const std::string& priors, int threads, Pairs pairs = Pairs::when_needed);
 
 }  // namespace railseep

@@ -10,6 +10,8 @@
 
 namespace railseep {
 
+const char* program_name() { return "railseep 0.1.0"; }
+
 std::string data_file(const std::string& name) {
   namespace fs = std::filesystem;
   for (const char* folder : {"", RAILSEEP_SOURCE_DATA_DIR, RAILSEEP_INSTALLED_DATA_DIR}) {
@@ -50,11 +52,6 @@ std::string wrapped(const std::string& text, const std::string& indent) {
   return all + line + "\n";
 }
 
-std::string percent(double share) {
-  if (share < 0.005) return "<1 %";
-  return format_quantity(share, Quantity::ratio, "%", share < 0.1 ? 1 : 2);
-}
-
 std::string free_name(const std::string& wanted) {
   namespace fs = std::filesystem;
   const fs::path path(wanted);
@@ -87,7 +84,7 @@ int main(int argc, char** argv) {
   using namespace railseep;
   CLI::App program{"railseep: find a high-pressure oil leak from what the crank shows"};
   program.require_subcommand(1);
-  program.set_version_flag("--version", "railseep 0.1.0");
+  program.set_version_flag("--version", program_name());
   Run run;
   add_crank(program, run);
   add_faults(program, run);
@@ -96,12 +93,18 @@ int main(int argc, char** argv) {
   add_air(program, run);
   add_coil(program, run);
   add_logs(program, run);
+  add_new(program, run);
   add_match(program, run);
   add_next(program, run);
+  add_note(program, run);
+  add_undo(program, run);
+  add_report(program, run);
+  add_cautions(program, run);
   add_proof(program, run);
   add_calibrate(program, run);
   add_study(program, run);
   add_exercise(program, run);
+  add_shell(program, run);
   try {
     program.parse(argc, argv);
     return with_output_written(run());

@@ -5,6 +5,7 @@
 #include "cli/commands.hpp"
 #include "cli/job_match.hpp"
 #include "quantity/json_fields.hpp"
+#include "words/shown_units.hpp"
 
 namespace railseep {
 
@@ -39,7 +40,8 @@ Json proof_json(const ReadJob& read, const RepairProof& proof) {
 }
 
 int run_proof(const ProofChoices& choices) {
-  const ReadJob before = read_job_files(choices.job), after = read_job_files(choices.job, Stage::after);
+  const Job job = read_job(data_file(choices.job));
+  const ReadJob before = with_evidence(job), after = with_evidence(job, Stage::after);
   const RepairProof proof = prove_repair(before.circuit, before.evidence, after.evidence,
                                          read_priors(data_file(choices.priors)), watched(choices.threads));
   if (choices.json) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <optional>
 
+#include "circuit/place_names.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
 
@@ -55,9 +56,11 @@ bool same_effect(const Circuit& circuit, const PossibleFault& a, const PossibleF
 }
 
 std::string Suspect::title() const {
-  std::string text = std::string(kind->word) + " at " + places.front().place;
-  if (places.size() > 1) text += " (or " + std::to_string(places.size() - 1) + " more)";
-  return text;
+  if (places.size() == 1) return std::string(kind->word) + " at " + places.front().place;
+  std::vector<std::string> names;
+  for (const PossibleFault& place : places) names.push_back(place.place);
+  return std::string(kind->word) + " at any of " + std::to_string(names.size()) + " " + what_places_are(names) + ": " +
+         places_text(names);
 }
 
 std::string Candidate::title() const {

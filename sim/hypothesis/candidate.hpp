@@ -20,7 +20,7 @@ struct Suspect {
     return stage != Stage::good &&
            (presence == Presence::always || (presence == Presence::after_repair) == (stage == Stage::after));
   }
-  std::string title() const;  // "hole at left rail front end plug (or 7 more)"
+  std::string title() const;  // "hole at any of 6 seals: jumper tube seal (6)"
   Fault fault(double severity) const { return {places.front().place, std::string(kind->word), severity}; }
 };
 

@@ -12,8 +12,8 @@ namespace {
 constexpr double worth_showing = 0.05;  // probability below which a fit opens no set of its own
 
 /// Is it a fault, and do all its oil losses follow one of these laws?
-bool follows(const FaultFit& fit, std::initializer_list<FaultKind::Law> laws) {
-  return !fit.candidate.healthy() && std::ranges::all_of(fit.candidate.suspects, [&](const Suspect& suspect) {
+bool follows(const Candidate& candidate, std::initializer_list<FaultKind::Law> laws) {
+  return !candidate.healthy() && std::ranges::all_of(candidate.suspects, [&](const Suspect& suspect) {
     return std::ranges::find(laws, suspect.kind->law) != laws.end();
   });
 }
@@ -24,9 +24,7 @@ std::string reason(const Circuit& circuit, const std::vector<FaultFit>& fits, co
   std::size_t places = 0;
   for (const std::size_t i : members) {
     const FaultFit& fit = fits[i];
-    films &= follows(fit, {FaultKind::Law::film});
-    holes &= follows(fit, {FaultKind::Law::hole, FaultKind::Law::opening});
-    healthy |= fit.candidate.healthy();
+    films &= film_like(fit.candidate), holes &= hole_like(fit.candidate), healthy |= fit.candidate.healthy();
     for (const Suspect& suspect : fit.candidate.suspects) places += suspect.places.size();
     for (const Suspect& suspect : fit.candidate.suspects)
       if (suspect.kind->change == FaultKind::Change::opens_leak)
@@ -49,6 +47,12 @@ std::string reason(const Circuit& circuit, const std::vector<FaultFit>& fits, co
 }
 
 }  // namespace
+
+bool film_like(const Candidate& candidate) { return follows(candidate, {FaultKind::Law::film}); }
+
+bool hole_like(const Candidate& candidate) {
+  return follows(candidate, {FaultKind::Law::hole, FaultKind::Law::opening});
+}
 
 std::vector<LookAlikes> look_alikes(const Circuit& circuit, const std::vector<FaultFit>& fits) {
   std::vector<std::size_t> order(fits.size());

@@ -5,8 +5,8 @@
 #include <map>
 #include <set>
 
+#include "drawing/svg_plot.hpp"
 #include "quantity/quantity.hpp"
-#include "report/svg_plot.hpp"
 #include "study/study_figures.hpp"
 
 namespace railseep {

@@ -1,12 +1,12 @@
-#include "report/element_curves.hpp"
+#include "drawing/element_curves.hpp"
 
 #include <cmath>
 #include <functional>
 #include <numbers>
 
 #include "circuit/circuit.hpp"
+#include "drawing/svg_plot.hpp"
 #include "fluid/grade.hpp"
-#include "report/svg_plot.hpp"
 
 namespace railseep {
 

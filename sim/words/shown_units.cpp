@@ -1,10 +1,13 @@
-#include "shown_units.hpp"
+#include "words/shown_units.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <sstream>
 
-namespace railseep::gui {
+#include "quantity/error.hpp"
+
+namespace railseep {
 
 std::string_view ShownUnits::unit(Quantity quantity, std::string_view hint) const {
   switch (quantity) {
@@ -64,6 +67,27 @@ std::string ShownUnits::text(double si, Quantity quantity, std::string_view hint
   return plain_number(number(si, quantity, hint), digits) + (symbol.empty() ? "" : " " + symbol);
 }
 
+std::string ShownUnits::typed(double si, Quantity quantity, std::string_view hint, int digits) const {
+  const std::string symbol(unit(quantity, hint));
+  return plain_number(number(si, quantity, hint), digits) + (symbol.empty() ? "" : " " + symbol);
+}
+
+ShownUnits parse_units(const std::string& words, ShownUnits units) {
+  std::istringstream text(words);
+  for (std::string word; text >> word;) {
+    if (word.ends_with(',')) word.pop_back();
+    if (word == "psi" || word == "bar" || word == "MPa")
+      units.pressure = word;
+    else if (word == "degC" || word == "degF")
+      units.temperature = word;
+    else if (word == "mm" || word == "in")
+      units.length = word;
+    else
+      throw Error("units", "\"" + word + "\" is not offered", "write words of: psi bar MPa, degC degF, mm in");
+  }
+  return units;
+}
+
 std::string printed_unit(std::string_view symbol) {
   if (symbol == "x") return "×";
   std::string text(symbol);
@@ -88,4 +112,4 @@ std::string plain_number(double value, int digits) {
   return std::string(text) == "-0" ? "0" : text;
 }
 
-}  // namespace railseep::gui
+}  // namespace railseep

@@ -5,7 +5,7 @@
 
 #include "quantity/quantity.hpp"
 
-namespace railseep::gui {
+namespace railseep {
 
 /// The units on screen: one choice, everywhere at once. Numbers stay SI; only what is drawn goes through here.
 struct ShownUnits {
@@ -23,7 +23,14 @@ struct ShownUnits {
 
   /// "512 psi", with so many significant digits but never an exponent.
   std::string text(double si, Quantity quantity, std::string_view hint = {}, int digits = 3) const;
+
+  /// The same in letters that everything can type and print: "88 degC", "20 cm3/s".
+  std::string typed(double si, Quantity quantity, std::string_view hint = {}, int digits = 3) const;
 };
+
+/// "bar degF in": words for pressure (psi, bar, MPa), temperature (degC, degF) and length (mm, in), in any order; what
+/// is not named stays. @throws Error naming the word that is none of them
+ShownUnits parse_units(const std::string& words, ShownUnits units);
 
 /// "degC" -> "°C", "um" -> "µm", "cm3/s" -> "cm³/s".
 std::string printed_unit(std::string_view symbol);
@@ -34,4 +41,4 @@ std::string percent(double share);
 /// 1234.5 -> "1235", 0.0314159 -> "0.0314" (3 digits).
 std::string plain_number(double value, int digits);
 
-}  // namespace railseep::gui
+}  // namespace railseep

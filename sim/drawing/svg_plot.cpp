@@ -1,4 +1,4 @@
-#include "report/svg_plot.hpp"
+#include "drawing/svg_plot.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -25,17 +25,6 @@ double round_step(double span) {
     if (raw <= digit * power * 1.0001) return digit * power;
   return 10 * power;
 }
-
-struct Axis {
-  double low = 0, high = 0, step = 1;
-  Axis(const std::vector<PlotCurve>& curves, std::vector<double> PlotCurve::*values) {
-    for (const PlotCurve& curve : curves)
-      for (const double v : curve.*values) low = std::min(low, v), high = std::max(high, v);
-    step = round_step(std::max(high - low, 1e-12));
-    low = step * std::floor(low / step + 1e-9), high = step * std::ceil(high / step - 1e-9);
-  }
-  double share(double v) const { return (v - low) / (high - low); }
-};
 
 std::string text(double x, double y, const std::string& anchor, const std::string& words, const char* colour = "#222") {
   return "<text x=\"" + number(x) + "\" y=\"" + number(y) + "\" text-anchor=\"" + anchor + "\" fill=\"" + colour +
@@ -64,9 +53,16 @@ std::string drawn(const std::vector<std::pair<double, double>>& points, PlotCurv
 
 }  // namespace
 
+PlotAxis::PlotAxis(const std::vector<PlotCurve>& curves, std::vector<double> PlotCurve::*values) {
+  for (const PlotCurve& curve : curves)
+    for (const double v : curve.*values) low = std::min(low, v), high = std::max(high, v);
+  step = round_step(std::max(high - low, 1e-12));
+  low = step * std::floor(low / step + 1e-9), high = step * std::ceil(high / step - 1e-9);
+}
+
 std::string svg_plot(const std::string& title, const std::string& x_label, const std::string& y_label,
                      const std::vector<PlotCurve>& curves) {
-  const Axis x(curves, &PlotCurve::x), y(curves, &PlotCurve::y);
+  const PlotAxis x(curves, &PlotCurve::x), y(curves, &PlotCurve::y);
   const double w = width - left - right, h = height - top - bottom;
   const auto px = [&](double v) { return left + w * x.share(v); };
   const auto py = [&](double v) { return top + h * (1 - y.share(v)); };

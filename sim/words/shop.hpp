@@ -1,0 +1,29 @@
+#pragma once
+
+#include <filesystem>
+#include <string>
+
+#include "words/shown_units.hpp"
+
+namespace railseep {
+
+/// Who hands a report over. Everything may be empty.
+struct Shop {
+  std::string name, address, mark;  // the mark is a few letters
+  std::string currency;             // in place of the costs file's
+};
+
+/// $XDG_CONFIG_HOME/railseep, else .config/railseep below the home folder. Empty when there is neither.
+std::filesystem::path settings_folder();
+
+/// shop.json of the settings folder:
+///
+///     {"railseep": "shop", "name": "...", "address": "...", "mark": "...", "currency": "EUR"}
+///
+/// A missing file: an empty shop. @throws Error with place, found, expected
+Shop read_shop(const std::filesystem::path& file);
+
+/// The units that the window's settings.json holds; a missing file: psi, degC and mm. @throws Error
+ShownUnits read_units(const std::filesystem::path& file);
+
+}  // namespace railseep
