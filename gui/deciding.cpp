@@ -32,7 +32,7 @@ void start_deciding(Deciding& deciding, const Matching& matching, const Job& job
   if (!matching.result || !circuit) return deciding.stop(worker);
   DecideOptions options;
   options.done = checks_done(job, matching), options.metric = metric;
-  options.shop = matching.shop, options.shop.open = job.open;
+  options.shop = matching.shop, options.shop.open = job.open, options.shop.set_up = job.set_up;
   deciding.begin(
       worker,
       [circuit, match = matching.result, options](Progress& progress, const Worker::Cancelled& cancelled) {

@@ -11,6 +11,7 @@
 #include "cli/job_match.hpp"
 #include "cli/next_json.hpp"
 #include "decide/decide.hpp"
+#include "decide/wording.hpp"
 #include "job/noted_checks.hpp"
 #include "procedure/cautions.hpp"
 
@@ -52,7 +53,12 @@ std::string cost_words(const Cost& cost, const Costs& costs) {
 }
 
 void print_head(const Decision& decision) {
-  std::cout << "\nWhat to do next\n";
+  std::string behind;
+  for (const Covered& one : decision.covers)
+    if (one.probability >= 0.02)
+      behind += (behind.empty() ? "\nWhere it is: " : "; ") + one.name + " " + percent(one.probability) + " (mostly " +
+                one.kinds.front().first + ")";
+  std::cout << wrapped(behind + ".", "  ") << "\nWhat to do next\n";
   if (decision.seen) {
     const Checked& look = decision.seen->look;
     std::cout << wrapped(
@@ -147,8 +153,11 @@ void print_check(const RankedCheck& ranked, std::size_t number, const Costs& cos
 void print_step(const Decision& decision, std::size_t index) {
   const OpeningStep& step = decision.plan.steps[index];
   const WorkGroup& group = decision.belief.groups[step.group];
-  std::cout << "  " << index + 1 << ". " << group.name << ": " << hours(step.cost.time) << ", " << sum(step.cost.money)
-            << " " << decision.costs.currency << (group.opened ? " to open and look" : " to look into")
+  std::cout << "  " << index + 1 << ". " << step_words(group, step.part) << ": " << hours(step.cost.time) << ", "
+            << sum(step.cost.money) << " " << decision.costs.currency
+            << (!step.part.empty() ? " to renew and prove"
+                : group.opened     ? " to open and look"
+                                   : " to look into")
             << "; one comes here in " << percent(step.reached) << " of cases, it ends here in " << percent(step.found)
             << "\n";
   std::string looks;
@@ -156,14 +165,14 @@ void print_step(const Decision& decision, std::size_t index) {
     looks +=
         (k == 0 ? "     Look for: " : "; ") + step.looks_for[k].first + " (" + percent(step.looks_for[k].second) + ")";
   std::cout << wrapped(looks, "       ");
-  if (!group.together.empty()) {
+  if (step.part.empty() && !group.together.empty()) {
     std::string together = "     Renew with what is found, it is of the same age: ";
     for (std::size_t k = 0; k < group.together.size(); ++k) together += (k == 0 ? "" : ", ") + group.together[k];
     std::cout << wrapped(together + ". That takes " + cost_words(group.together_cost, decision.costs) + " and spares " +
                              sum(group.together_saves) + " more in comebacks, on average.",
                          "       ");
   }
-  if (group.comeback > 0)
+  if (step.part.empty() && group.comeback > 0)
     std::cout << wrapped("     Chance that a seal left alone there brings it back: " + percent(group.comeback),
                          "       ");
 }
