@@ -32,7 +32,9 @@ void start_deciding(Deciding& deciding, const Matching& matching, const Job& job
   if (!matching.result || !circuit) return deciding.stop(worker);
   DecideOptions options;
   options.done = checks_done(job, matching), options.metric = Deciding::is_metric(settings);
-  options.shop = matching.shop, options.shop.open = job.open;
+  options.shop = matching.shop;
+  options.shop.open = job.open;
+  options.shop.set_up = job.set_up;
   const ShopRates rates = settings.rates;
   deciding.begin(
       worker,

@@ -100,6 +100,7 @@ constexpr PartWords part_words[] = {
     {"findings", Change::Part::findings, "a finding", "check"},
     {"air_tests", Change::Part::air, "an air test", ""},
     {"open", Change::Part::engine, "what stands open", ""},
+    {"set_up", Change::Part::engine, "what is set up", ""},
     {"proof", Change::Part::proof, "what the comparison said", ""},
 };
 

@@ -43,21 +43,21 @@ struct Small {
   Eigen::VectorXd weights;
   std::vector<std::size_t> class_of;
   std::vector<CheckModel> checks;
+  std::vector<Cost> setups;
 };
 
-/// Three groups, six possibilities of four cases, three checks of two or three outcomes.
+/// Three groups, six possibilities of four cases, three checks of two or three outcomes that share two set-ups.
 Small small_case(unsigned seed) {
   std::mt19937 random(seed);
   const auto uniform = [&](double low, double high) {
     return low + (high - low) * std::uniform_real_distribution<double>()(random);
   };
   Small small;
-  small.problem.miss = uniform(0, 0.2);
   for (int g = 0; g < 3; ++g) small.problem.groups.push_back({uniform(100, 900), uniform(1000, 20000)});
   small.problem.cases = {{0, {}, {uniform(100, 800), 5000}},
-                         {0, {{0, {200, 900}}}, {2500, 9000}},
-                         {0, {{1, {700, 900}}}, {2500, 9000}},
-                         {0, {{2, {300, 900}}}, {2500, 9000}}};
+                         {0, {{0, {200, 900}, uniform(0.7, 1)}}, {2500, 9000}},
+                         {0, {{1, {700, 900}, uniform(0.7, 1)}}, {2500, 9000}},
+                         {0, {{2, {300, 900}, uniform(0.7, 1)}}, {2500, 9000}}};
   small.class_of = {0, 1, 1, 2, 3, 3};
   small.weights.resize(6);
   for (double& w : small.weights) w = uniform(0.05, 1);
@@ -68,8 +68,11 @@ Small small_case(unsigned seed) {
       for (Eigen::Index o = 0; o < outcomes; ++o) check.likelihood(i, o) = std::pow(uniform(0, 1), 4);
       check.likelihood.row(i) /= check.likelihood.row(i).sum();
     }
+    for (std::size_t setup = 0; setup < 2; ++setup)
+      if (random() % 2 == 0) check.setups.push_back(setup);
     small.checks.push_back(check);
   }
+  for (int setup = 0; setup < 2; ++setup) small.setups.push_back({uniform(10, 150), uniform(300, 4000)});
   return small;
 }
 
@@ -96,8 +99,8 @@ double cheapest_opening(const Small& small, const Eigen::VectorXd& weights) {
         for (const int g : order) {
           money += here * small.problem.groups[static_cast<std::size_t>(g)].money;
           if (one.finds.empty() || one.finds.front().group != g) continue;
-          money += here * (1 - small.problem.miss) * one.finds.front().repair.money;
-          here *= small.problem.miss;
+          money += here * one.finds.front().visible * one.finds.front().repair.money;
+          here *= 1 - one.finds.front().visible;
         }
         money += here * one.left.money;
       }
@@ -107,8 +110,12 @@ double cheapest_opening(const Small& small, const Eigen::VectorXd& weights) {
   return cheapest;
 }
 
-double check_then_open(const Small& small, const Eigen::VectorXd& weights, std::size_t check) {
+/// @param ready set-ups that are there already
+double check_then_open(const Small& small, const Eigen::VectorXd& weights, std::size_t check,
+                       const std::vector<std::size_t>& ready = {}) {
   double money = weights.sum() * small.checks[check].cost.money;
+  for (const std::size_t setup : small.checks[check].setups)
+    if (std::ranges::count(ready, setup) == 0) money += weights.sum() * small.setups[setup].money;
   for (Eigen::Index o = 0; o < small.checks[check].likelihood.cols(); ++o)
     money += cheapest_opening(small, weights.cwiseProduct(small.checks[check].likelihood.col(o)));
   return money;
@@ -124,11 +131,12 @@ double cheapest_policy(const Small& small, std::size_t first) {
   double cheapest = INFINITY;
   for (std::size_t policy = 0; policy < policies; ++policy) {
     double money = small.weights.sum() * check.cost.money;
+    for (const std::size_t setup : check.setups) money += small.weights.sum() * small.setups[setup].money;
     std::size_t rest = policy;
     for (std::size_t o = 0; o < outcomes; ++o, rest /= small.checks.size()) {
       const std::size_t choice = rest % small.checks.size();  // the check itself stands for: open
       const Eigen::VectorXd after = small.weights.cwiseProduct(check.likelihood.col(static_cast<Eigen::Index>(o)));
-      money += choice == first ? cheapest_opening(small, after) : check_then_open(small, after, choice);
+      money += choice == first ? cheapest_opening(small, after) : check_then_open(small, after, choice, check.setups);
     }
     cheapest = std::min(cheapest, money);
   }
@@ -139,7 +147,7 @@ std::vector<CheckValue> values_of(const Small& small, int threads) {
   const Opening opening(small.problem);
   return value_checks(
       small.weights, small.class_of, small.checks,
-      [&](const Eigen::VectorXd& w) { return opening.value(of_cases(small, w)); }, threads);
+      [&](const Eigen::VectorXd& w) { return opening.value(of_cases(small, w)); }, threads, {}, small.setups);
 }
 
 class AnySmallCase : public testing::TestWithParam<unsigned> {};
@@ -155,7 +163,7 @@ TEST_P(AnySmallCase, LookingAheadFindsTheBestOfAllPolicies) {
 
 TEST_P(AnySmallCase, FreeLookNeverCosts) {
   Small small = small_case(GetParam());
-  for (CheckModel& check : small.checks) check.cost = {};
+  for (CheckModel& check : small.checks) check.cost = {}, check.setups.clear();
   const double open = cheapest_opening(small, small.weights);
   for (const CheckValue& value : values_of(small, 1)) {
     EXPECT_LE(value.alone.money, open + 1e-9);
@@ -174,6 +182,17 @@ TEST_P(AnySmallCase, ThreadsDoNotChangeAnything) {
 }
 
 INSTANTIATE_TEST_SUITE_P(Random, AnySmallCase, testing::Range(1u, 9u));
+
+// Two looks through one adapter of 100: the first bears it, the second comes for its own 5. By itself it would cost
+// 105.
+TEST(Policy, WhatIsSetUpIsPaidOnce) {
+  const CheckModel look{{5, 0}, Eigen::MatrixXd::Identity(2, 2), {0}};
+  const std::vector<Cost> setups{{100, 0}};
+  EXPECT_EQ(setting_up(look, nullptr, setups).money, 100);
+  EXPECT_EQ(setting_up(look, &look, setups).money, 0);
+  const CheckModel other{{5, 0}, Eigen::MatrixXd::Identity(2, 2), {}};
+  EXPECT_EQ(setting_up(look, &other, setups).money, 100);
+}
 
 TEST(Policy, TickCanStopTheWork) {
   const Small small = small_case(1);

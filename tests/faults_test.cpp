@@ -132,5 +132,15 @@ TEST(Faults, OnlyThoseTheSiteCanHaveAreOpened) {
             "fault: \"sensor port seal\" has no fault \"gap\"; it can have \"hole\".");
 }
 
+// A leak is fed by the passage it is in: 50 mm written for 0.5 mm must not pass as a hole with no pressure at all.
+TEST(Faults, HoleWiderThanThePassageThatFeedsItIsRefused) {
+  const Circuit circuit = valley_v8();  // stand tubes of 9 mm
+  const std::string message = error_of([&] { parse_fault("left rail front end plug: hole 50 mm", circuit); });
+  EXPECT_NE(message.find("wider than the passage that feeds it, 9 mm"), std::string::npos) << message;
+  EXPECT_NE(message.find("left rail front end plug"), std::string::npos);
+  EXPECT_EQ(error_of([&] { parse_fault("left rail front end plug: hole 8.9 mm", circuit); }), "");
+  EXPECT_NE(error_of([&] { parse_fault("left rail front end plug: lifting seal 9.1 mm", circuit); }), "");
+}
+
 }  // namespace
 }  // namespace railseep

@@ -173,6 +173,8 @@ TEST_F(JobEvidence, MistakesAreToldWithTheirPlace) {
   EXPECT_NE(refusal("\"stage\": \"after\"", "\"stage\": \"good\"").find("only a log can be of the good engine"),
             std::string::npos)
       << "a reading";
+  EXPECT_NE(refusal("\"cranked\": \"6 s\"", "\"speed\": \"0 rpm\"").find("/starts/0/speed"), std::string::npos);
+  EXPECT_NE(refusal("\"cranked\": \"6 s\"", "\"speed\": \"-5 rpm\"").find("/starts/0/speed"), std::string::npos);
   EXPECT_NE(refusal("\"block\": \"rails\"", "\"blocked\": \"rails\"").find("did you mean \"block\""),
             std::string::npos);
 }

@@ -9,6 +9,7 @@
 #include "look.hpp"
 #include "procedure/cautions.hpp"
 #include "views.hpp"
+#include "words/answer.hpp"
 
 namespace railseep::gui {
 
@@ -169,14 +170,17 @@ void draw_check(App& app, const Decision& decision, const RankedCheck& ranked) {
 void draw_step(const Decision& decision, std::size_t i) {
   const OpeningStep& step = decision.plan.steps[i];
   const WorkGroup& group = decision.belief.groups[step.group];
-  say(std::to_string(i + 1) + "  " + group.name + ": " + hours(step.cost.time) + ", " +
-      sum(step.cost.money, decision.costs) + (group.opened ? " to open and look" : " to look into"));
+  say(std::to_string(i + 1) + "  " + step_words(group, step.part) + ": " + hours(step.cost.time) + ", " +
+      sum(step.cost.money, decision.costs) +
+      (!step.part.empty() ? " to renew and prove"
+       : group.opened     ? " to open and look"
+                          : " to look into"));
   std::string looks;
   for (std::size_t k = 0; k < step.looks_for.size() && (k == 0 || (k < 4 && step.looks_for[k].second >= 0.02)); ++k)
     looks += (k == 0 ? "Look for " : "; ") + step.looks_for[k].first + " (" + percent(step.looks_for[k].second) + ")";
   ImGui::Indent(em());
   if (!looks.empty()) say_quietly(looks + ". It ends here in " + percent(step.found) + " of cases.");
-  if (!group.together.empty()) {
+  if (step.part.empty() && !group.together.empty()) {
     std::string together = "Renew with it, being of the same age: ";
     for (std::size_t k = 0; k < group.together.size(); ++k) together += (k == 0 ? "" : ", ") + group.together[k];
     say_quietly(together + " (" + words(group.together_cost, decision.costs) + "; spares " +
@@ -199,8 +203,7 @@ void draw_plan(const Decision& decision) {
 void draw_opening(App& app, const Decision& decision) {
   const OpeningStep& step = decision.plan.steps.front();
   const WorkGroup& group = decision.belief.groups[step.group];
-  say((group.opened ? "Open: " : "Do: ") + group.name + " (" + hours(step.cost.time) + ", " +
-      sum(step.cost.money, decision.costs) + ")");
+  say(next_step(decision).title);
   if (group.opened) draw_cautions(app.bench, {"opening", "hot oil"});
   if (large_button("repaired", "It is repaired", "→ The repair joins the story; a hot crank after it proves it.", 0)) {
     show_card(app, add_card(app.document.job, Card::What::repair));

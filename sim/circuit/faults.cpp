@@ -140,6 +140,28 @@ void open_leak(Circuit& circuit, const Site& site, const FaultKind& kind, const 
   circuit.links.push_back(std::move(link));
 }
 
+/// Widest passage that brings oil to a place [m]; 0: none does.
+double widest_passage(const Circuit& circuit, const Site& site) {
+  double widest = 0;
+  for (const Link& link : circuit.links)
+    if (const auto* passage = std::get_if<Passage>(&link.element);
+        passage && (link.from == site.node || link.to == site.node))
+      widest = std::max(widest, passage->diameter);
+  return widest;
+}
+
+/// A hole wider than what feeds it is no leak any more, and was most likely written in another unit.
+void check_fits_passage(const Circuit& circuit, const Fault& fault, const FaultKind& kind) {
+  if (kind.change != Change::opens_leak || kind.leak == LeakClass::gap) return;
+  const double widest =
+      widest_passage(circuit, circuit.sites[static_cast<std::size_t>(circuit.find_site(fault.place))]);
+  if (widest > 0 && fault.severity > widest)
+    throw Error("fault at \"" + fault.place + "\"",
+                "a " + fault.kind + " of " + format_quantity(fault.severity, kind.quantity, kind.unit) +
+                    " is wider than the passage that feeds it, " + format_quantity(widest, kind.quantity, kind.unit),
+                "write less, such as \"" + format_quantity(kind.least, kind.quantity, kind.unit) + "\"");
+}
+
 double changed(double before, const FaultKind& kind, double severity) {
   return kind.change == Change::sets         ? severity
          : kind.change == Change::multiplies ? before * severity
@@ -231,6 +253,7 @@ Fault parse_fault(const std::string& text, const Circuit& circuit) {
   } catch (const Error& error) {
     throw error.within("fault \"" + text + "\"");
   }
+  check_fits_passage(circuit, fault, kind);
   return fault;
 }
 

@@ -63,6 +63,7 @@ Answer answer(const AnswerChoices& choices, const char* command) {
   DecideOptions options;
   options.threads = choices.threads, options.done = done_checks(matched.evidence);
   options.metric = choices.units().pressure != "psi";
+  options.shop = shop_of(matched.job, matched.evidence);
   for (const std::vector<std::string>& more : {noted_checks(matched.job), choices.done})
     options.done.insert(options.done.end(), more.begin(), more.end());
   std::ranges::sort(options.done);

@@ -17,6 +17,7 @@ Json plan_json(const Decision& decision, const OpeningPlan& plan) {
     const WorkGroup& group = decision.belief.groups[step.group];
     Json one{{"group", group.name},
              {"opened", group.opened},
+             {"renewed_on_suspicion", step.part},
              {"cost", cost_json(step.cost)},
              {"reached", step.reached},
              {"ends_here", step.found},
@@ -28,6 +29,16 @@ Json plan_json(const Decision& decision, const OpeningPlan& plan) {
     for (const auto& [title, probability] : step.looks_for)
       one["looks_for"].push_back({{"fault", title}, {"probability", probability}});
     json["steps"].push_back(std::move(one));
+  }
+  return json;
+}
+
+Json behind_json(const std::vector<Covered>& covers) {
+  Json json = Json::array();
+  for (const Covered& one : covers) {
+    json.push_back({{"cover", one.name}, {"probability", one.probability}, {"kinds", Json::array()}});
+    for (const auto& [kind, probability] : one.kinds)
+      json.back()["kinds"].push_back({{"kind", kind}, {"probability", probability}});
   }
   return json;
 }
@@ -76,6 +87,7 @@ Json decision_json(const Job& job, const Circuit& circuit, const Decision& decis
                                    : Json()},
             {"check_first", decision.check_first},
             {"not_known_bits", decision.unknown_bits},
+            {"behind", behind_json(decision.covers)},
             {"covered_probability", decision.belief.covered},
             {"hypotheses", Json::array()}};
   for (const Hypothesis& h : decision.belief.hypotheses) {

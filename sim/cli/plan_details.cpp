@@ -6,6 +6,7 @@
 #include <sstream>
 
 #include "cli/commands.hpp"
+#include "decide/wording.hpp"
 #include "procedure/cautions.hpp"
 #include "words/cost_words.hpp"
 #include "words/shown_units.hpp"
@@ -94,23 +95,26 @@ void print_check(const RankedCheck& ranked, std::size_t number, const Costs& cos
 void print_step(const Decision& decision, std::size_t index) {
   const OpeningStep& step = decision.plan.steps[index];
   const WorkGroup& group = decision.belief.groups[step.group];
-  std::cout << "  " << index + 1 << ". " << group.name << ": " << hours_words(step.cost.time) << ", "
+  std::cout << "  " << index + 1 << ". " << step_words(group, step.part) << ": " << hours_words(step.cost.time) << ", "
             << money_words(step.cost.money) << " " << decision.costs.currency
-            << (group.opened ? " to open and look" : " to look into") << "; one comes here in " << percent(step.reached)
-            << " of cases, it ends here in " << percent(step.found) << "\n";
+            << (!step.part.empty() ? " to renew and prove"
+                : group.opened     ? " to open and look"
+                                   : " to look into")
+            << "; one comes here in " << percent(step.reached) << " of cases, it ends here in " << percent(step.found)
+            << "\n";
   std::string looks;
   for (std::size_t k = 0; k < step.looks_for.size() && (k == 0 || (k < 4 && step.looks_for[k].second >= 0.02)); ++k)
     looks +=
         (k == 0 ? "     Look for: " : "; ") + step.looks_for[k].first + " (" + percent(step.looks_for[k].second) + ")";
   std::cout << wrapped(looks, "       ");
-  if (!group.together.empty()) {
+  if (step.part.empty() && !group.together.empty()) {
     std::string together = "     Renew with what is found, it is of the same age: ";
     for (std::size_t k = 0; k < group.together.size(); ++k) together += (k == 0 ? "" : ", ") + group.together[k];
     std::cout << wrapped(together + ". That takes " + cost_words(group.together_cost, decision.costs.currency) +
                              " and spares " + money_words(group.together_saves) + " more in comebacks, on average.",
                          "       ");
   }
-  if (group.comeback > 0)
+  if (step.part.empty() && group.comeback > 0)
     std::cout << wrapped("     Chance that a seal left alone there brings it back: " + percent(group.comeback),
                          "       ");
 }

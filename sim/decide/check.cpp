@@ -14,10 +14,12 @@ namespace railseep {
 namespace {
 
 constexpr std::string_view ids[] = {
-    "oil level",        "oil sample", "charged batteries", "sensor volts",    "base oil gauge",
-    "hot crank",        "read again", "faster crank",      "rail gauge",      "coil",
-    "regulator screen", "air open",   "air energised",     "air at the pump", "isolation",
-    "one rail",         "hold"};
+    "oil level",     "oil sample",           "codes",           "sync",           "unplugged sensor",
+    "sensor supply", "level after standing", "prime",           "suction gauge",  "step test",
+    "high speed",    "charged batteries",    "sensor volts",    "base oil gauge", "hot crank",
+    "read again",    "faster crank",         "rail gauge",      "coil",           "regulator screen",
+    "air open",      "air energised",        "air at the pump", "isolation",      "one rail",
+    "hold"};
 
 [[noreturn]] void refuse(const std::string& place, const std::string& found, const std::vector<std::string>& words,
                          const std::string& wrong) {
@@ -65,7 +67,20 @@ void add_block(const std::string& block, std::vector<std::string>& done) {
 }
 
 /// Checks with a good or bad outcome, and the check here that tells the same.
-constexpr std::pair<std::string_view, std::string_view> same_check[] = {{"oil level", "oil level"},
+constexpr std::pair<std::string_view, std::string_view> same_check[] = {{"position code", "codes"},
+                                                                        {"sensor code", "codes"},
+                                                                        {"regulator code", "codes"},
+                                                                        {"engine position", "sync"},
+                                                                        {"injector power", "sync"},
+                                                                        {"starts unplugged", "unplugged sensor"},
+                                                                        {"sensor plug", "sensor supply"},
+                                                                        {"sensor supply", "sensor supply"},
+                                                                        {"rail level", "level after standing"},
+                                                                        {"starts primed", "prime"},
+                                                                        {"after the screen", "suction gauge"},
+                                                                        {"step answer", "step test"},
+                                                                        {"steady at speed", "high speed"},
+                                                                        {"oil level", "oil level"},
                                                                         {"reservoir level", "oil level"},
                                                                         {"oil smell", "oil sample"},
                                                                         {"oil flow", "oil sample"},
@@ -77,6 +92,25 @@ constexpr std::pair<std::string_view, std::string_view> same_check[] = {{"oil le
                                                                         {"sensor at rest", "sensor volts"},
                                                                         {"sensor exchanged", "rail gauge"},
                                                                         {"batteries", "charged batteries"}};
+
+SetUp read_set_up(const Json& json, const std::string& place) {
+  JsonFields fields(json, place);
+  SetUp one{fields.text("name"), fields.text("while"), fields.quantity("time", Quantity::time),
+            fields.quantity("money", Quantity::ratio)};
+  if (!(one.time >= 0 && one.time <= 3.6e6))
+    throw Error(fields.place_of("time"), "the time is out of range", "write 0 min to 1000 h");
+  if (!(one.money >= 0 && one.money <= 1e9))
+    throw Error(fields.place_of("money"), "the sum is out of range", "write 0 to 1e9");
+  fields.text("source");
+  fields.finish();
+  return one;
+}
+
+void check_set_up(const std::string& name, const std::vector<SetUp>& setups, const std::string& place) {
+  std::vector<std::string> known;
+  for (const SetUp& one : setups) known.push_back(one.name);
+  if (std::ranges::find(known, name) == known.end()) refuse(place, "there is no set-up \"" + name + "\"", known, name);
+}
 
 Check read_check(const Json& json, const std::string& place) {
   JsonFields fields(json, place);
@@ -101,6 +135,8 @@ Check read_check(const Json& json, const std::string& place) {
   check.slip = fields.quantity("slip", Quantity::ratio);
   if (!(check.slip >= 0 && check.slip <= 0.5))
     throw Error(fields.place_of("slip"), "the share is out of range", "write 0 % to 50 %");
+  check.setups = texts(fields, "setups");
+  check.running = fields.flag("running", false);
   check.looks = texts(fields, "looks");
   for (const std::string& look : check.looks) check_look(look, fields.place_of("looks"));
   check.outcomes = texts(fields, "outcomes");
@@ -116,6 +152,22 @@ Check read_check(const Json& json, const std::string& place) {
 }  // namespace
 
 std::span<const std::string_view> check_ids() { return ids; }
+
+std::vector<SetUp> setups_left(const Checks& checks, const Shop& shop) {
+  for (const std::string& name : shop.set_up) check_set_up(name, checks.setups, "job, /set_up");
+  std::vector<SetUp> left = checks.setups;
+  for (SetUp& one : left)
+    if (std::ranges::find(shop.set_up, one.name) != shop.set_up.end() || (one.name == hot_engine && !shop.can_warm))
+      one.time = one.money = 0;
+  return left;
+}
+
+Check with_set_up(Check check, const std::vector<SetUp>& setups) {
+  for (const SetUp& one : setups)
+    if (std::ranges::find(check.setups, one.name) != check.setups.end())
+      check.time += one.time, check.money += one.money;
+  return check;
+}
 
 std::string_view check_of_look(std::string_view look) {
   const auto found = std::ranges::find(same_check, look, &std::pair<std::string_view, std::string_view>::first);
@@ -168,10 +220,13 @@ Checks read_checks(const std::string& path) {
     throw Error(fields.place_of("railseep"), "this is not a file of checks", "write \"railseep\": \"checks\"");
   Checks all;
   all.source = fields.text("source");
+  fields.each("setups",
+              [&](const Json& item, const std::string& place) { all.setups.push_back(read_set_up(item, place)); });
   fields.each(
       "checks",
       [&](const Json& item, const std::string& place) {
         Check check = read_check(item, place);
+        for (const std::string& name : check.setups) check_set_up(name, all.setups, place + "/setups");
         for (const Check& other : all.checks)
           if (other.id == check.id)
             throw Error(place + "/id", "the check \"" + check.id + "\" stands twice", "remove one");

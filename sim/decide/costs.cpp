@@ -101,7 +101,6 @@ Costs read_costs(const std::string& path) {
   JsonFields opening = fields.object("opening");
   costs.opening_money = money(opening, "money");
   costs.looking_time = duration(opening, "looking");
-  costs.miss = share(opening, "miss");
   JsonFields proving = fields.object("proving");
   costs.proving_time = duration(proving, "time");
   costs.proving_money = money(proving, "money");

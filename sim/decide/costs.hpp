@@ -42,7 +42,6 @@ struct Costs {
   double hourly_rate = 0;    // [money/h]
   double opening_money = 0;  // gaskets, cleaner, spilt oil, each time a group is opened
   double looking_time = 0;   // once it is open [s]
-  double miss = 0;           // share of faults that are not seen though they are there [-]
   double proving_time = 0;   // refill, warm up, hot restarts [s]
   double proving_money = 0;
   double elsewhere_time = 0;  // when nothing is wrong on the oil side: to find what else it is [s]

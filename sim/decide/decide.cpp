@@ -57,29 +57,48 @@ std::optional<SeenFault> seen_fault(const Circuit& circuit, const MatchResult& r
   return most;
 }
 
+/// The group that a step opens, or that its part is behind.
+std::size_t group_of(const OpeningProblem& problem, int step) {
+  const auto groups = static_cast<int>(problem.groups.size());
+  return static_cast<std::size_t>(step < groups ? step : problem.trials[static_cast<std::size_t>(step - groups)].group);
+}
+
 /// Probability that no group's neglected seals and no unfound fault bring it back.
-double comeback_chance(const Belief& belief, const OpeningOrder& order) {
+double comeback_chance(const Belief& belief, const OpeningProblem& problem, const OpeningOrder& order) {
   double chance = order.unfound;
-  for (std::size_t i = 0; i < order.groups.size(); ++i)
-    chance += order.found[i] * belief.groups[static_cast<std::size_t>(order.groups[i])].comeback;
+  for (std::size_t i = 0; i < order.steps.size(); ++i)
+    chance += order.found[i] * belief.groups[group_of(problem, order.steps[i])].comeback;
   return chance;
+}
+
+/// Share of a fault that a step leaves unfound.
+double left_unfound(const OpeningCase::Find& find, int step, int groups) {
+  if (step >= groups) return find.trial == step - groups ? 0 : 1;
+  return find.group == step ? 1 - find.visible : 1;
 }
 
 OpeningPlan plan_of(const Belief& belief, const OpeningProblem& problem, const OpeningOrder& order) {
   OpeningPlan plan;
   plan.expected = order.expected, plan.unfound = order.unfound;
-  plan.comeback = comeback_chance(belief, order);
+  plan.comeback = comeback_chance(belief, problem, order);
+  const auto groups = static_cast<int>(problem.groups.size());
   std::vector<double> now;
   for (const Hypothesis& h : belief.hypotheses) now.push_back(h.probability);
-  for (std::size_t i = 0; i < order.groups.size(); ++i) {
-    const int g = order.groups[i];
-    OpeningStep step{
-        static_cast<std::size_t>(g), problem.groups[static_cast<std::size_t>(g)], order.reached[i], order.found[i], {}};
+  for (std::size_t i = 0; i < order.steps.size(); ++i) {
+    const int s = order.steps[i];
+    OpeningStep step{group_of(problem, s), {}, {}, order.reached[i], order.found[i], {}};
+    if (s >= groups) {
+      const auto part = static_cast<std::size_t>(s - groups);
+      step.part = belief.parts[part].name, step.cost = problem.trials[part].cost;
+    } else {
+      step.cost = problem.groups[static_cast<std::size_t>(s)];
+    }
     for (std::size_t h = 0; h < now.size(); ++h) {
-      const std::vector<int>& groups = belief.hypotheses[h].groups;
-      if (belief.hypotheses[h].harmless || std::find(groups.begin(), groups.end(), g) == groups.end()) continue;
+      double left = 1;
+      for (const OpeningCase::Find& find : problem.cases[h].finds) left = std::min(left, left_unfound(find, s, groups));
+      if (left == 1) continue;
       step.looks_for.emplace_back(belief.hypotheses[h].title(), now[h] / order.reached[i]);
-      if (groups.size() == 1) now[h] *= problem.miss;
+      if (problem.cases[h].finds.size() == 1) now[h] *= left;
     }
     std::stable_sort(step.looks_for.begin(), step.looks_for.end(),
                      [](const auto& a, const auto& b) { return a.second > b.second; });
@@ -88,14 +107,20 @@ OpeningPlan plan_of(const Belief& belief, const OpeningProblem& problem, const O
   return plan;
 }
 
-/// Groups in the order of a rule: the highest score first.
-std::vector<int> ordered_by(std::size_t groups, const std::function<double(std::size_t)>& score) {
-  std::vector<int> order(groups);
+/// The search by a rule: the group of the highest score first, and its suspected parts renewed before the next.
+std::vector<int> ordered_by(const OpeningProblem& problem, const std::function<double(std::size_t)>& score) {
+  const auto groups = static_cast<int>(problem.groups.size());
+  std::vector<int> order(problem.groups.size()), steps;
   std::iota(order.begin(), order.end(), 0);
   std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
     return score(static_cast<std::size_t>(a)) > score(static_cast<std::size_t>(b));
   });
-  return order;
+  for (const int group : order) {
+    steps.push_back(group);
+    for (int trial = 0; trial < static_cast<int>(problem.trials.size()); ++trial)
+      if (problem.trials[static_cast<std::size_t>(trial)].group == group) steps.push_back(groups + trial);
+  }
+  return steps;
 }
 
 /// The dearest part that a hypothesis puts behind each group.
@@ -116,11 +141,11 @@ void set_plans(Decision& decision, const Opening& opening) {
   decision.plan = plan_of(belief, problem, opening.best());
   const std::vector<double> dearest = dearest_parts(belief, decision.costs);
   decision.dearest_first =
-      plan_of(belief, problem, opening.follow(ordered_by(dearest.size(), [&](std::size_t g) { return dearest[g]; })));
+      plan_of(belief, problem, opening.follow(ordered_by(problem, [&](std::size_t g) { return dearest[g]; })));
   std::vector<double> mass(belief.groups.size(), 0);
   for (const Hypothesis& h : belief.hypotheses)
     for (const int g : h.groups) mass[static_cast<std::size_t>(g)] += h.harmless ? 0 : h.probability;
-  decision.by_ratio = plan_of(belief, problem, opening.follow(ordered_by(mass.size(), [&](std::size_t g) {
+  decision.by_ratio = plan_of(belief, problem, opening.follow(ordered_by(problem, [&](std::size_t g) {
     return mass[g] / std::max(1e-9, problem.groups[g].money);
   })));
   decision.saved = {decision.dearest_first.expected.money - decision.plan.expected.money,
@@ -137,11 +162,19 @@ Cost without(const Cost& open, const std::vector<CheckValue>& values, std::size_
 
 /// What to do after an outcome: the second check that pays, or the first group of the best order.
 std::string then_words(const Belief& belief, const Opening& opening, const std::vector<Forecast>& forecasts,
-                       const Eigen::VectorXd& after, int then) {
-  if (then >= 0) return "check next: " + forecasts[static_cast<std::size_t>(then)].check.name;
+                       const std::vector<SetUp>& setups, const Check& now, const Eigen::VectorXd& after, int then) {
+  if (then >= 0) {
+    const Check& next = forecasts[static_cast<std::size_t>(then)].check;
+    std::string words = "check next: " + next.name;
+    for (const SetUp& one : setups)
+      if (std::ranges::find(next.setups, one.name) != next.setups.end() &&
+          std::ranges::find(now.setups, one.name) != now.setups.end())
+        words += ", " + one.meanwhile;
+    return words;
+  }
   const OpeningOrder order = opening.best(of_hypotheses(belief, after));
-  return order.groups.empty() ? "open nothing: look at sync, injector drive and fuel"
-                              : open_words(belief.groups[static_cast<std::size_t>(order.groups.front())]);
+  return order.steps.empty() ? "open nothing: look at sync, injector drive and fuel"
+                             : open_words(belief.groups[static_cast<std::size_t>(order.steps.front())]);
 }
 
 OutcomeMeaning meaning_of(const Belief& belief, const Eigen::VectorXd& after, std::string outcome, std::string then) {
@@ -157,8 +190,8 @@ OutcomeMeaning meaning_of(const Belief& belief, const Eigen::VectorXd& after, st
 /// One line for each outcome; neighbouring ranges of a reading that lead to the same step and the same first suspicion
 /// are told together.
 std::vector<OutcomeMeaning> meanings(const Belief& belief, const Opening& opening,
-                                     const std::vector<Forecast>& forecasts, const Eigen::VectorXd& weights,
-                                     std::size_t check, const CheckValue& value) {
+                                     const std::vector<Forecast>& forecasts, const std::vector<SetUp>& setups,
+                                     const Eigen::VectorXd& weights, std::size_t check, const CheckValue& value) {
   const Forecast& forecast = forecasts[check];
   struct Line {
     std::size_t first, last;
@@ -175,7 +208,7 @@ std::vector<OutcomeMeaning> meanings(const Belief& belief, const Opening& openin
     Line line{o,
               o,
               after,
-              then_words(belief, opening, forecasts, after, value.then[o]),
+              then_words(belief, opening, forecasts, setups, forecast.check, after, value.then[o]),
               likely_words(belief,
                            [&] {
                              std::vector<double> one(belief.hypotheses.size(), 0);
@@ -225,13 +258,16 @@ Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& 
   decision.belief = belief(circuit, result, costs, options.belief, options.shop.open);
   if (decision.belief.hypotheses.empty()) throw Error("match", "no candidate has a probability", "match a log first");
   const Belief& belief = decision.belief;
+  decision.covers = by_cover(belief);
   decision.seen = seen_fault(circuit, result, options.shop);
-  const Opening opening(opening_problem(belief, costs));
+  const Opening opening(opening_problem(circuit, belief, costs));
   set_plans(decision, opening);
 
   std::vector<Check> offered;
   for (const Check& check : checks.checks)
-    if (std::find(options.done.begin(), options.done.end(), check.id) == options.done.end()) offered.push_back(check);
+    if (std::find(options.done.begin(), options.done.end(), check.id) == options.done.end() &&
+        (options.shop.can_warm || !check.running))
+      offered.push_back(check);
   ShowingNeeds needs = needs_of(circuit, offered);
   needs.warmed = options.shop.can_warm;
   const Showings shows =
@@ -247,16 +283,28 @@ Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& 
   const Eigen::VectorXd weights = belief.weights();
   const std::vector<std::size_t> classes = class_of(belief);
   decision.unknown_bits = entropy(weights, classes);
+  const std::vector<SetUp> setups = setups_left(checks, options.shop);
+  std::vector<Cost> setting_up;
+  for (const SetUp& one : setups) setting_up.push_back(costs.work(one.time, one.money));
   std::vector<CheckModel> models;
-  for (const Forecast& forecast : predicted)
+  for (Forecast& forecast : predicted) {
     models.push_back({costs.work(forecast.check.time, forecast.check.money), forecast.likelihood});
+    for (std::size_t s = 0; s < setups.size(); ++s)
+      if (std::ranges::find(forecast.check.setups, setups[s].name) != forecast.check.setups.end())
+        models.back().setups.push_back(s);
+    forecast.check = with_set_up(forecast.check, setups);
+  }
   const Worth worth = [&](const Eigen::VectorXd& w) { return opening.value(of_hypotheses(belief, w)); };
-  const std::vector<CheckValue> values = value_checks(weights, classes, models, worth, options.threads, [&] {
-    if (options.progress) options.progress(0, 1, "weighing the checks");
-  });
+  const std::vector<CheckValue> values = value_checks(
+      weights, classes, models, worth, options.threads,
+      [&] {
+        if (options.progress) options.progress(0, 1, "weighing the checks");
+      },
+      setting_up);
   for (std::size_t k = 0; k < predicted.size(); ++k) {
     RankedCheck ranked;
-    ranked.check = predicted[k].check, ranked.cost = models[k].cost, ranked.notes = predicted[k].notes;
+    ranked.check = predicted[k].check, ranked.cost = costs.work(ranked.check.time, ranked.check.money),
+    ranked.notes = predicted[k].notes;
     ranked.bits = values[k].bits;
     ranked.share = decision.unknown_bits > 0 ? values[k].bits / decision.unknown_bits : 0;
     ranked.tells = tells_words(ranked.share);
@@ -265,7 +313,7 @@ Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& 
     ranked.alone = values[k].alone, ranked.expected = values[k].expected,
     ranked.without = without(decision.plan.expected, values, k);
     ranked.pays = ranked.alone.money < decision.plan.expected.money || ranked.expected.money < ranked.without.money;
-    ranked.outcomes = meanings(belief, opening, predicted, weights, k, values[k]);
+    ranked.outcomes = meanings(belief, opening, predicted, setups, weights, k, values[k]);
     ranked.columns = predicted[k].outcomes, ranked.ranges = predicted[k].ranges,
     ranked.sound_engine = predicted[k].sound_engine;
     decision.checks.push_back(std::move(ranked));

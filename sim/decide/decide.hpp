@@ -35,7 +35,7 @@ struct OutcomeMeaning {
 };
 
 struct RankedCheck {
-  Check check;
+  Check check;        // its time and money with what must still be set up for it
   Cost cost;          // its minutes in money, and what it needs
   double bits = 0;    // expected information about what to open
   double share = 0;   // of what is not known now [-]
@@ -56,7 +56,8 @@ struct RankedCheck {
 /// One step of the search.
 struct OpeningStep {
   std::size_t group = 0;                                  // index into Belief::groups
-  Cost cost;                                              // opening and looking
+  std::string part;                                       // renewed there on suspicion; empty: the group is opened
+  Cost cost;                                              // opening and looking; of a part: renewing and proving it
   double reached = 0;                                     // probability that one comes so far
   double found = 0;                                       // probability that it ends well here
   std::vector<std::pair<std::string, double>> looks_for;  // hypothesis and its probability now, most probable first
@@ -87,6 +88,7 @@ struct Decision {
   Costs costs;
   HotCrank hot;
   Belief belief;
+  std::vector<Covered> covers;       // the belief, as one opens
   std::optional<SeenFault> seen;     // it is renewed and proved before anything else is done
   OpeningPlan plan;                  // best order
   OpeningPlan dearest_first;         // most expensive part first, the rest in the best order of that rule

@@ -161,8 +161,7 @@ std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, co
                                 const std::vector<Check>& checks, bool metric) {
   std::vector<Forecast> all;
   const std::size_t count = belief.possibilities.size();
-  const bool listens = !shows.air.empty() && !shows.sound.open.empty(), regulator = circuit.only<Regulator>() >= 0,
-             sensor = circuit.only<Sensor>() >= 0;
+  const bool listens = !shows.air.empty() && !shows.sound.open.empty(), sensor = circuit.only<Sensor>() >= 0;
   const auto of = [&](double CrankShowing::*member) {
     return [&shows, member](std::size_t i) { return shows.crank[i].*member; };
   };
@@ -170,7 +169,9 @@ std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, co
     Forecast forecast;
     forecast.check = check;
     if (!check.looks.empty()) {
-      if ((check.id == "regulator screen" || check.id == "coil") && !regulator) continue;
+      if (std::ranges::none_of(check.looks,
+                               [&](const std::string& look) { return could_see(find_inspection_kind(look), circuit); }))
+        continue;
       set_seen(forecast, circuit, belief);
     } else if (check.id == "sensor volts") {
       if (!sensor) continue;

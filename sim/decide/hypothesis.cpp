@@ -11,6 +11,8 @@ namespace railseep {
 
 namespace {
 
+constexpr double worth_trying = 0.005;  // probability that a part fails unseen, below which it is not thought of
+
 /// What a place costs to put right, once its group is open, without the proof.
 Cost repair_of(const Costs& costs, const std::string& kind, const std::string& place, double labour) {
   const RepairPrice& price = costs.repair(kind, place);
@@ -173,6 +175,62 @@ void leave_open(const Circuit& circuit, const std::vector<std::string>& open, Be
   }
 }
 
+bool is_seal(const Suspect& suspect) { return suspect.kind->change == FaultKind::Change::opens_leak; }
+
+/// What renews a fault that nobody has seen: its part; of leaks all seals behind the cover.
+SuspectedPart part_of(const Circuit& circuit, const Costs& costs, const Belief& belief, const Suspect& suspect,
+                      int group) {
+  const PossibleFault& place = suspect.places.front();
+  SuspectedPart part{group, costs.repair(std::string(suspect.kind->word), place.place).part, proof(costs)};
+  if (!is_seal(suspect)) {
+    part.cost += repair_of(costs, std::string(suspect.kind->word), place.place, place.labour);
+    return part;
+  }
+  part.name = "all seals behind the " + belief.groups[static_cast<std::size_t>(group)].name;
+  for (const Site& site : circuit.sites) {
+    if (site.access != place.access || site.leaks.empty()) continue;
+    const RepairPrice& seal = costs.repair(std::string(word(site.leaks.front().kind)), site.name);
+    part.cost += costs.work(costs.together_labour * (site.labour + seal.labour), seal.price);
+  }
+  return part;
+}
+
+/// Chance that a suspect is seen when its group is opened: the mean of its places.
+double visible(const Circuit& circuit, const Suspect& suspect) {
+  double sum = 0;
+  for (const PossibleFault& place : suspect.places)
+    sum += visibility({place.place, std::string(suspect.kind->word), 0}, circuit);
+  return sum / static_cast<double>(suspect.places.size());
+}
+
+/// The parts that may be tried: as many as the search has room for, those first that most probably fail unseen.
+void suspect_parts(const Circuit& circuit, const Costs& costs, Belief& belief) {
+  std::vector<SuspectedPart> parts;
+  std::vector<double> unseen;
+  for (Hypothesis& h : belief.hypotheses) {
+    h.parts.assign(h.groups.size(), -1);
+    for (std::size_t i = 0; i < h.groups.size() && !h.harmless; ++i) {
+      const SuspectedPart part = part_of(circuit, costs, belief, h.candidate.suspects[i], h.groups[i]);
+      const auto known = std::ranges::find_if(
+          parts, [&](const SuspectedPart& p) { return p.group == part.group && p.name == part.name; });
+      h.parts[i] = static_cast<int>(known - parts.begin());
+      if (known == parts.end()) parts.push_back(part), unseen.push_back(0);
+      unseen[static_cast<std::size_t>(h.parts[i])] += h.probability * (1 - visible(circuit, h.candidate.suspects[i]));
+    }
+  }
+  std::vector<int> order(parts.size());
+  std::iota(order.begin(), order.end(), 0);
+  std::ranges::stable_sort(order, std::greater{}, [&](int p) { return unseen[static_cast<std::size_t>(p)]; });
+  std::erase_if(order, [&](int p) { return unseen[static_cast<std::size_t>(p)] < worth_trying; });
+  order.resize(std::min(order.size(), most_opening_steps - belief.groups.size()));
+  std::vector<int> now(parts.size(), -1);
+  for (const int p : order)
+    now[static_cast<std::size_t>(p)] = static_cast<int>(belief.parts.size()),
+    belief.parts.push_back(parts[static_cast<std::size_t>(p)]);
+  for (Hypothesis& h : belief.hypotheses)
+    for (int& part : h.parts) part = part < 0 ? -1 : now[static_cast<std::size_t>(part)];
+}
+
 /// Best severities, and the ends of their intervals within what the fit allows. @param end -1, 0 or 1
 std::vector<double> severities_at(const FaultFit& fit, int end) {
   std::vector<double> all;
@@ -225,13 +283,41 @@ Belief belief(const Circuit& circuit, const MatchResult& result, const Costs& co
   for (Hypothesis& h : all.hypotheses) h.probability /= all.covered;
   std::stable_sort(all.hypotheses.begin(), all.hypotheses.end(),
                    [](const Hypothesis& a, const Hypothesis& b) { return a.probability > b.probability; });
+  suspect_parts(circuit, costs, all);
   add_possibilities(result, options, all);
   return all;
 }
 
-OpeningProblem opening_problem(const Belief& belief, const Costs& costs) {
+std::vector<Covered> by_cover(const Belief& belief) {
+  std::vector<Covered> all;
+  for (const Hypothesis& h : belief.hypotheses) {
+    std::string cover, kind;
+    for (std::size_t i = 0; i < h.groups.size() && !h.harmless; ++i) {
+      const std::string& name = belief.groups[static_cast<std::size_t>(h.groups[i])].name;
+      const Suspect& suspect = h.candidate.suspects[i];
+      if (cover != name) cover += (cover.empty() ? "" : " and ") + name;
+      kind += (i == 0 ? "" : " and ") + std::string(suspect.kind->word);
+      if (!is_seal(suspect)) kind += " of the " + suspect.places.front().place;
+    }
+    if (cover.empty())
+      cover = "not the oil side", kind = h.harmless ? "a leak too small to matter" : "nothing wrong there";
+    auto here = std::ranges::find(all, cover, &Covered::name);
+    if (here == all.end()) here = all.insert(all.end(), {cover, 0, {}});
+    here->probability += h.probability;
+    const auto known = std::ranges::find(here->kinds, kind, &std::pair<std::string, double>::first);
+    if (known == here->kinds.end())
+      here->kinds.emplace_back(kind, h.probability);
+    else
+      known->second += h.probability;
+  }
+  std::ranges::stable_sort(all, std::greater{}, &Covered::probability);
+  for (Covered& one : all) std::ranges::stable_sort(one.kinds, std::greater{}, &std::pair<std::string, double>::second);
+  return all;
+}
+
+OpeningProblem opening_problem(const Circuit& circuit, const Belief& belief, const Costs& costs) {
   OpeningProblem problem;
-  problem.miss = costs.miss;
+  for (const SuspectedPart& part : belief.parts) problem.trials.push_back({part.group, part.cost});
   Cost everything;  // after a comeback every group is opened with care
   for (const WorkGroup& group : belief.groups) problem.groups.push_back(group.cost), everything += group.cost;
   for (const Hypothesis& h : belief.hypotheses) {
@@ -248,7 +334,8 @@ OpeningProblem opening_problem(const Belief& belief, const Costs& costs) {
             std::find(group.together.begin(), group.together.end(), place.place) == group.together.end())
           repair += (1.0 / static_cast<double>(suspect.places.size())) *
                     repair_of(costs, std::string(suspect.kind->word), place.place, place.labour);
-      one.finds.push_back({h.groups[i], repair + group.together_cost + proof(costs)});
+      one.finds.push_back(
+          {h.groups[i], repair + group.together_cost + proof(costs), visible(circuit, suspect), h.parts[i]});
       one.left += one.finds.back().repair;
     }
     problem.cases.push_back(std::move(one));

@@ -17,6 +17,7 @@ struct Hypothesis {
   double probability = 0;
   bool harmless = false;  // with it the pressure comes up in time in every log: it may be there, but it is not what
                           // keeps the engine from starting
+  std::vector<int> parts = {};  // index into Belief::parts, one a suspect: what renews it unseen; -1: nothing does
   std::string title() const { return candidate.title(); }
 };
 
@@ -40,15 +41,25 @@ struct WorkGroup {
   double comeback = 0;  // chance that one of the parts left alone brings it back, once the fault is repaired [-]
 };
 
+/// A part that can be renewed on suspicion where a look does not show whether it is the fault.
+struct SuspectedPart {
+  int group = 0;     // behind which it is
+  std::string name;  // "high-pressure oil pump", or all seals behind a cover
+  Cost cost;         // price and labour of it once its group is open, and the proof
+};
+
 /// What is believed before the next check, ready to be reckoned with.
 struct Belief {
   std::vector<Hypothesis> hypotheses;  // most probable first; add up to 1
   std::vector<Possibility> possibilities;
   std::vector<WorkGroup> groups;
+  std::vector<SuspectedPart> parts;
   double covered = 1;  // probability of the fits that are in it [-]
 
   Eigen::VectorXd weights() const;  // of the possibilities
 };
+
+inline constexpr std::size_t most_opening_groups = 9;  // the search has room for so many, and for parts to be tried
 
 struct BeliefOptions {
   double cover = 0.99;         // probability that the fits taken must reach
@@ -70,8 +81,19 @@ inline constexpr double good_build_time =
 Belief belief(const Circuit& circuit, const MatchResult& result, const Costs& costs, const BeliefOptions& options = {},
               const std::vector<std::string>& open = {});
 
+/// What stands behind one cover, or can be looked into at once, all kinds and places of it together.
+struct Covered {
+  std::string name;  // "valley cover"; of two faults both covers; "not the oil side"
+  double probability = 0;
+  std::vector<std::pair<std::string, double>> kinds;  // "hole", "wear of the high-pressure pump": most probable first
+};
+
+/// The belief as one opens: summed by cover first, then by kind, and places left out. Most probable first; adds up
+/// to 1. A part of its own stands for one row of a match, a seal for one of thirty: only together can they be compared.
+std::vector<Covered> by_cover(const Belief& belief);
+
 /// The sequential search for what is believed, cases being hypotheses. What is harmless is not searched for: the cause
 /// is elsewhere.
-OpeningProblem opening_problem(const Belief& belief, const Costs& costs);
+OpeningProblem opening_problem(const Circuit& circuit, const Belief& belief, const Costs& costs);
 
 }  // namespace railseep

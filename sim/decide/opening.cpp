@@ -1,8 +1,6 @@
 #include "decide/opening.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <limits>
 #include <string>
 
 #include "quantity/error.hpp"
@@ -11,43 +9,63 @@ namespace railseep {
 
 struct Opening::Table {
   std::vector<Cost> value;  // F(S)
-  std::vector<int> next;    // group to open after S; -1: stop
+  std::vector<int> next;    // step after S; -1: stop
 };
 
 namespace {
 
-/// Share of a case that is still unfound after the groups of a subset were opened: 1 - (1 - m)^faults, or all of it.
-double unfound_share(const std::vector<int>& finds, unsigned mask, unsigned subset, double miss) {
-  if (finds.empty() || (mask & ~subset) != 0) return 1;
-  return 1 - std::pow(1 - miss, static_cast<double>(finds.size()));
-}
+bool has(std::size_t subset, std::size_t step) { return (subset >> step & 1) != 0; }
 
 }  // namespace
 
-Opening::Opening(OpeningProblem problem) : problem_(std::move(problem)) {
+double Opening::Chance::found(std::size_t subset, std::size_t groups) const {
+  if (trial >= 0 && has(subset, groups + static_cast<std::size_t>(trial))) return 1;
+  return has(subset, static_cast<std::size_t>(group)) ? visible : 0;
+}
+
+bool Opening::possible(std::size_t subset, std::size_t step) const {
+  if (has(subset, step)) return false;
   const std::size_t groups = problem_.groups.size();
-  if (groups > most_opening_groups)
-    throw Error("opening", std::to_string(groups) + " groups to open",
-                "give at most " + std::to_string(most_opening_groups));
-  if (!(problem_.miss >= 0 && problem_.miss <= 1))
-    throw Error("opening", "the share of overlooked faults is out of range", "give 0 to 1");
+  return step < groups || has(subset, static_cast<std::size_t>(problem_.trials[step - groups].group));
+}
+
+const Cost& Opening::cost_of(std::size_t step) const {
+  const std::size_t groups = problem_.groups.size();
+  return step < groups ? problem_.groups[step] : problem_.trials[step - groups].cost;
+}
+
+Opening::Opening(OpeningProblem problem) : problem_(std::move(problem)) {
+  const auto groups = static_cast<int>(problem_.groups.size()), trials = static_cast<int>(problem_.trials.size());
+  if (steps() > most_opening_steps)
+    throw Error("opening", std::to_string(steps()) + " steps", "give at most " + std::to_string(most_opening_steps));
+  for (const Trial& trial : problem_.trials)
+    if (trial.group < 0 || trial.group >= groups)
+      throw Error("opening", "a trial names a group that is not there", "give 0 to the number of groups less 1");
   for (const OpeningCase& one : problem_.cases) {
-    Signature signature;
+    std::vector<Chance> chances;
     for (const OpeningCase::Find& find : one.finds) {
-      if (find.group < 0 || find.group >= static_cast<int>(groups))
-        throw Error("opening", "a case names a group that is not there", "give 0 to the number of groups less 1");
-      signature.finds.push_back(find.group), signature.mask |= 1u << find.group;
+      if (find.group < 0 || find.group >= groups || find.trial >= trials)
+        throw Error("opening", "a case names a group or a trial that is not there", "give 0 to their number less 1");
+      if (!(find.visible >= 0 && find.visible <= 1))
+        throw Error("opening", "the chance to see a fault is out of range", "give 0 to 1");
+      chances.push_back({find.group, find.trial, find.visible});
     }
-    std::sort(signature.finds.begin(), signature.finds.end());
-    const auto twin = std::find_if(signatures_.begin(), signatures_.end(),
-                                   [&](const Signature& s) { return s.finds == signature.finds; });
+    const auto twin = std::ranges::find(signatures_, chances);
     signature_of_.push_back(static_cast<int>(twin - signatures_.begin()));
-    if (twin == signatures_.end()) signatures_.push_back(std::move(signature));
+    if (twin == signatures_.end()) signatures_.push_back(std::move(chances));
   }
-  unfound_.resize(std::size_t{1} << groups);
-  for (unsigned subset = 0; subset < unfound_.size(); ++subset)
-    for (const Signature& s : signatures_)
-      unfound_[subset].push_back(unfound_share(s.finds, s.mask, subset, problem_.miss));
+  unfound_.resize(std::size_t{1} << steps());
+  reachable_.assign(unfound_.size(), true);
+  for (std::size_t subset = 0; subset < unfound_.size(); ++subset)
+    for (std::size_t t = 0; t < problem_.trials.size(); ++t)
+      if (has(subset, problem_.groups.size() + t) && !has(subset, static_cast<std::size_t>(problem_.trials[t].group)))
+        reachable_[subset] = false;
+  for (std::size_t subset = 0; subset < unfound_.size(); ++subset)
+    for (const std::vector<Chance>& chances : signatures_) {
+      double found = chances.empty() ? 0 : 1;
+      for (const Chance& chance : chances) found *= chance.found(subset, problem_.groups.size());
+      unfound_[subset].push_back(1 - found);
+    }
 }
 
 Eigen::VectorXd Opening::probabilities() const {
@@ -59,6 +77,7 @@ Eigen::VectorXd Opening::probabilities() const {
 
 Opening::Table Opening::solve(const Eigen::VectorXd& weights) const {
   const std::size_t groups = problem_.groups.size(), subsets = unfound_.size();
+  const Cost nothing;
   // What does not depend on the order: mass and bill of each kind of case, and the repairs behind each group.
   std::vector<double> mass(signatures_.size());
   std::vector<Cost> left(signatures_.size()), repair(groups);
@@ -67,19 +86,21 @@ Opening::Table Opening::solve(const Eigen::VectorXd& weights) const {
     const auto s = static_cast<std::size_t>(signature_of_[i]);
     mass[s] += p, left[s] += p * problem_.cases[i].left;
     for (const OpeningCase::Find& find : problem_.cases[i].finds)
-      repair[static_cast<std::size_t>(find.group)] += (p * (1 - problem_.miss)) * find.repair;
+      repair[static_cast<std::size_t>(find.group)] += (p * find.visible) * find.repair;
   }
   Table table{std::vector<Cost>(subsets), std::vector<int>(subsets, -1)};
   for (std::size_t subset = subsets; subset-- > 0;) {
+    if (!reachable_[subset]) continue;
     double here = 0;
     Cost stop;
     for (std::size_t s = 0; s < signatures_.size(); ++s)
       here += unfound_[subset][s] * mass[s], stop += unfound_[subset][s] * left[s];
     Cost& best = table.value[subset] = stop;
-    for (std::size_t g = 0; g < groups; ++g) {
-      if (subset & (std::size_t{1} << g)) continue;
-      const Cost cost = here * problem_.groups[g] + repair[g] + table.value[subset | (std::size_t{1} << g)];
-      if (cost.money < best.money) best = cost, table.next[subset] = static_cast<int>(g);
+    for (std::size_t step = 0; step < steps(); ++step) {
+      if (!possible(subset, step)) continue;
+      const Cost cost = here * cost_of(step) + (step < groups ? repair[step] : nothing) +
+                        table.value[subset | (std::size_t{1} << step)];
+      if (cost.money < best.money) best = cost, table.next[subset] = static_cast<int>(step);
     }
   }
   return table;
@@ -87,9 +108,9 @@ Opening::Table Opening::solve(const Eigen::VectorXd& weights) const {
 
 Cost Opening::value(const Eigen::VectorXd& weights) const { return solve(weights).value[0]; }
 
-OpeningOrder Opening::walk(const std::vector<int>& order, const Eigen::VectorXd& weights) const {
+OpeningOrder Opening::walk(const std::vector<int>& steps, const Eigen::VectorXd& weights) const {
   OpeningOrder walked;
-  walked.groups = order;
+  walked.steps = steps;
   const auto add = [&](std::size_t subset, bool with_left) {
     double mass = 0;
     for (std::size_t i = 0; i < problem_.cases.size(); ++i) {
@@ -103,14 +124,13 @@ OpeningOrder Opening::walk(const std::vector<int>& order, const Eigen::VectorXd&
     return mass;
   };
   std::size_t subset = 0;
-  for (const int g : order) {
+  for (const int step : steps) {
     walked.reached.push_back(add(subset, false));
-    walked.expected += walked.reached.back() * problem_.groups[static_cast<std::size_t>(g)];
+    walked.expected += walked.reached.back() * cost_of(static_cast<std::size_t>(step));
     for (std::size_t i = 0; i < problem_.cases.size(); ++i)
       for (const OpeningCase::Find& find : problem_.cases[i].finds)
-        if (find.group == g)
-          walked.expected += (weights[static_cast<Eigen::Index>(i)] * (1 - problem_.miss)) * find.repair;
-    subset |= std::size_t{1} << g;
+        if (find.group == step) walked.expected += (weights[static_cast<Eigen::Index>(i)] * find.visible) * find.repair;
+    subset |= std::size_t{1} << step;
     walked.found.push_back(walked.reached.back() - add(subset, false));
   }
   add(subset, true);
@@ -127,6 +147,6 @@ OpeningOrder Opening::best(const Eigen::VectorXd& weights) const {
 
 OpeningOrder Opening::best() const { return best(probabilities()); }
 
-OpeningOrder Opening::follow(const std::vector<int>& order) const { return walk(order, probabilities()); }
+OpeningOrder Opening::follow(const std::vector<int>& steps) const { return walk(steps, probabilities()); }
 
 }  // namespace railseep

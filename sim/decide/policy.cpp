@@ -21,14 +21,21 @@ Eigen::VectorXd of_classes(const Eigen::VectorXd& weights, const std::vector<std
 }
 
 /// Expected cost of one check and then opening; weights need not add up to 1.
-Cost then_open(const Eigen::VectorXd& weights, const CheckModel& check, const Worth& worth) {
-  Cost sum = weights.sum() * check.cost;
+Cost then_open(const Eigen::VectorXd& weights, const CheckModel& check, const Cost& cost, const Worth& worth) {
+  Cost sum = weights.sum() * cost;
   for (Eigen::Index o = 0; o < check.likelihood.cols(); ++o)
     sum += worth(weights.cwiseProduct(check.likelihood.col(o)));
   return sum;
 }
 
 }  // namespace
+
+Cost setting_up(const CheckModel& check, const CheckModel* after, const std::vector<Cost>& setups) {
+  Cost sum;
+  for (const std::size_t setup : check.setups)
+    if (!after || std::ranges::find(after->setups, setup) == after->setups.end()) sum += setups[setup];
+  return sum;
+}
 
 double entropy(const Eigen::VectorXd& weights, const std::vector<std::size_t>& class_of) {
   const double total = weights.sum();
@@ -50,7 +57,7 @@ double information(const Eigen::VectorXd& weights, const std::vector<std::size_t
 
 std::vector<CheckValue> value_checks(const Eigen::VectorXd& weights, const std::vector<std::size_t>& class_of,
                                      const std::vector<CheckModel>& checks, const Worth& worth, int threads,
-                                     const std::function<void()>& tick) {
+                                     const std::function<void()>& tick, const std::vector<Cost>& setups) {
   std::vector<CheckValue> values(checks.size());
   struct Branch {
     std::size_t check;
@@ -76,11 +83,13 @@ std::vector<CheckValue> value_checks(const Eigen::VectorXd& weights, const std::
     branch.open = branch.best = worth(after);
     for (std::size_t j = 0; j < checks.size(); ++j) {
       if (j == branch.check) continue;
-      const Cost cost = then_open(after, checks[j], worth);
+      const Cost own = checks[j].cost + setting_up(checks[j], &checks[branch.check], setups);
+      const Cost cost = then_open(after, checks[j], own, worth);
       if (cost.money < branch.best.money) branch.best = cost, branch.then = static_cast<int>(j);
     }
   });
-  for (std::size_t k = 0; k < checks.size(); ++k) values[k].alone = values[k].expected = weights.sum() * checks[k].cost;
+  for (std::size_t k = 0; k < checks.size(); ++k)
+    values[k].alone = values[k].expected = weights.sum() * (checks[k].cost + setting_up(checks[k], nullptr, setups));
   for (const Branch& branch : branches) {
     values[branch.check].alone += branch.open, values[branch.check].expected += branch.best;
     values[branch.check].then[static_cast<std::size_t>(branch.outcome)] = branch.then;

@@ -11,7 +11,8 @@ namespace railseep {
 /// What a check costs and how its outcome depends on what is really the case.
 struct CheckModel {
   Cost cost;
-  Eigen::MatrixXd likelihood;  // one row a possibility, one column an outcome; rows add up to 1
+  Eigen::MatrixXd likelihood;            // one row a possibility, one column an outcome; rows add up to 1
+  std::vector<std::size_t> setups = {};  // what must be set up for it, besides its own cost
 };
 
 /// What a belief is worth when nothing more is checked: expected cost; weights need not add up to 1, the worth is
@@ -37,11 +38,17 @@ double information(const Eigen::VectorXd& weights, const std::vector<std::size_t
 /// Expected cost and information of every check, by looking two checks ahead. Possibilities carry their severities, so
 /// given one the outcomes of different checks are independent. The same for any number of threads.
 ///
-///     V(k) = c_k + sum_o P(o)*min( W(b|o), min_(j != k) [ c_j + sum_q P(q|o)*W(b|o,q) ] )
+///     V(k) = c_k + s_k + sum_o P(o)*min( W(b|o), min_(j != k) [ c_j + s_j(k) + sum_q P(q|o)*W(b|o,q) ] )
+///
+/// s_k is what its set-ups cost; s_j(k) what those cost that k has not set up already: an adapter is screwed in once.
 ///
 /// @param class_of hypothesis of each possibility; @param tick is called between pieces of work and may throw to stop
+/// @param setups cost of each; 0 of what is set up already
 std::vector<CheckValue> value_checks(const Eigen::VectorXd& weights, const std::vector<std::size_t>& class_of,
                                      const std::vector<CheckModel>& checks, const Worth& worth, int threads = 0,
-                                     const std::function<void()>& tick = {});
+                                     const std::function<void()>& tick = {}, const std::vector<Cost>& setups = {});
+
+/// What must still be set up for a check. @param after done before it, with what it set up; may be null
+Cost setting_up(const CheckModel& check, const CheckModel* after, const std::vector<Cost>& setups);
 
 }  // namespace railseep

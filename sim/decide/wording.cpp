@@ -56,6 +56,10 @@ std::string open_words(const WorkGroup& group) {
   return group.opened ? "open: " + group.name : "look into " + group.name;
 }
 
+std::string step_words(const WorkGroup& group, const std::string& part) {
+  return part.empty() ? group.name : "renew on suspicion: " + part;
+}
+
 std::string tells_words(double share) {
   if (share < 0.02) return "nearly nothing";
   if (share < 0.10) return "little";
@@ -69,6 +73,9 @@ std::vector<std::string> assumed_words(const Costs& costs, const Checks& checks,
   std::vector<std::string> all{"costs: " + costs.source, "checks: " + checks.source};
   all.push_back("labour behind each cover: as the circuit file says, with its sources");
   all.push_back("after a comeback every group is opened again, and the fault is then found");
+  all.push_back(
+      "how often a fault is seen once it is reached: models/looks.json, row \"seen\"; a part that is not is "
+      "renewed on suspicion, and lost when it was not the fault");
   double harmless = 0;
   for (const Hypothesis& h : belief.hypotheses) harmless += h.harmless ? h.probability : 0;
   if (harmless > 0.005)

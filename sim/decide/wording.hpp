@@ -16,6 +16,9 @@ std::string likely_words(const Belief& belief, const std::vector<double>& probab
 /// "open the left valve cover": what to do with a group.
 std::string open_words(const WorkGroup& group);
 
+/// "open: left valve cover" or "renew on suspicion: high-pressure oil pump": one step of the search.
+std::string step_words(const WorkGroup& group, const std::string& part);
+
 /// "nearly nothing" to "nearly everything" that is not known now. @param share [-]
 std::string tells_words(double share);
 

@@ -94,6 +94,14 @@ void check_place(const Inspection& checked, const InspectionKind& kind, const Ci
               near.empty() ? "name a site, a link or an access group" : "did you mean \"" + near + "\"");
 }
 
+/// Probability that a look shows a fault.
+double shown_by(const InspectionKind& kind, const Fault& fault, const Circuit& circuit) {
+  double bad = 0;
+  for (const Seen& seen : kind.sees)
+    if (sees(seen, fault.kind, kind_of(fault, circuit).applies_to, fault.place)) bad = std::max(bad, seen.bad);
+  return bad;
+}
+
 double resistance_log_likelihood(double measured, const Circuit& circuit) {
   const int link = circuit.only<Regulator>();
   if (link < 0) return 0;
@@ -149,12 +157,13 @@ double bad_probability(const Inspection& checked, const Circuit& circuit, std::s
   double good = 1 - (checked.bad && checked.described ? kind.false_alarm_described : kind.false_alarm);
   for (const Fault& fault : faults) {
     if (kind.at_place && !at(checked.place, fault, circuit)) continue;
-    double bad = 0;
-    for (const Seen& seen : kind.sees)
-      if (sees(seen, fault.kind, kind_of(fault, circuit).applies_to, fault.place)) bad = std::max(bad, seen.bad);
-    good *= 1 - bad;
+    good *= 1 - shown_by(kind, fault, circuit);
   }
   return 1 - good;
+}
+
+double visibility(const Fault& fault, const Circuit& circuit) {
+  return shown_by(find_inspection_kind("seen"), fault, circuit);
 }
 
 bool shows(const Inspection& checked, const Circuit& circuit, const Fault& fault) {

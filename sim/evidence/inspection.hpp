@@ -52,6 +52,9 @@ struct Inspection {
 ///     p = 1 - (1 - false_alarm)*product over the faults it sees of (1 - p_fault)
 double bad_probability(const Inspection& checked, const Circuit& circuit, std::span<const Fault> faults);
 
+/// Probability that a fault is seen when its place is opened: what the look "seen" says of it.
+double visibility(const Fault& fault, const Circuit& circuit);
+
 /// Does this look, at its place, show this fault oftener than not?
 bool shows(const Inspection& checked, const Circuit& circuit, const Fault& fault);
 

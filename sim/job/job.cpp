@@ -85,6 +85,8 @@ LogCondition read_condition(JsonFields& fields) {
   condition.oil = fields.text("oil", "");
   condition.oil_temperature = maybe(fields, "oil_temperature", condition_range::oil_temperature);
   condition.speed = maybe(fields, "speed", condition_range::speed);
+  if (condition.speed && !(*condition.speed > 0))
+    throw Error(fields.place_of("speed"), "an engine that stands is not cranked", "write such as \"170 rpm\"");
   condition.battery = maybe(fields, "battery", condition_range::battery);
   condition.rest_air = maybe(fields, "rest_air", condition_range::rest_air);
   condition.rest_time = maybe(fields, "rest_time", condition_range::rest_time).value_or(0);
@@ -161,6 +163,16 @@ JobFinding read_finding(const Json& json, const std::string& place) {
     throw Error(fields.place_of("text"), "\"" + finding.text + "\" is a measured value in words: no evidence", better);
   fields.finish();
   return finding;
+}
+
+std::vector<std::string> read_names(JsonFields& fields, const char* key, const std::string& of_what) {
+  std::vector<std::string> names;
+  fields.each(key, [&](const Json& name, const std::string& at) {
+    if (!name.is_string())
+      throw Error(at, name.dump().substr(0, 40) + " is not a name", "write that of " + of_what + " in quotes");
+    names.push_back(name.get<std::string>());
+  });
+  return names;
 }
 
 /// How a log is to be read, where the reader would have to guess.
@@ -246,11 +258,7 @@ Job read_job(const std::string& path) {
               [&](const Json& test, const std::string& at) { job.air_tests.push_back(read_air_findings(test, at)); });
   fields.each("findings",
               [&](const Json& finding, const std::string& at) { job.findings.push_back(read_finding(finding, at)); });
-  fields.each("open", [&](const Json& name, const std::string& at) {
-    if (!name.is_string())
-      throw Error(at, name.dump().substr(0, 40) + " is not a name", "write that of an access group in quotes");
-    job.open.push_back(name.get<std::string>());
-  });
+  job.open = read_names(fields, "open", "an access group"), job.set_up = read_names(fields, "set_up", "a set-up");
   if (fields.has("proof")) job.proof = read_kept_proof(fields.raw("proof"), fields.place_of("proof"));
   fields.finish();
   return job;

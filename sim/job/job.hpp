@@ -90,9 +90,10 @@ struct Job {
   std::vector<JobStart> starts;
   std::vector<JobFinding> findings;
   std::vector<AirFindings> air_tests;
-  std::vector<std::string> open;   // access groups of the circuit that stand open
-  std::optional<KeptProof> proof;  // of the repair
-  std::string folder;              // of the job file
+  std::vector<std::string> open;    // access groups of the circuit that stand open
+  std::vector<std::string> set_up;  // for checks: names of set-ups of models/checks.json that are ready
+  std::optional<KeptProof> proof;   // of the repair
+  std::string folder;               // of the job file
 };
 
 /// Reads a job file (scenarios/job.schema.json describes it). @throws Error with file, place, found, expected

@@ -127,6 +127,7 @@ std::string job_text(const Job& job) {
   for (const AirFindings& test : job.air_tests) json["air_tests"].push_back(air_json(test));
   for (const JobFinding& finding : job.findings) json["findings"].push_back(finding_json(finding));
   if (!job.open.empty()) json["open"] = job.open;
+  if (!job.set_up.empty()) json["set_up"] = job.set_up;
   if (job.proof) json["proof"] = kept_proof_json(*job.proof);
   // Text typed somewhere else may hold bytes that are no UTF-8: they are written as the replacement sign.
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";

@@ -49,7 +49,7 @@ std::string evidence_text(const Job& job) {
   Job part = job;
   part.name.clear(), part.about.clear(), part.complaint.clear(), part.proof.reset();
   std::erase_if(part.findings, [](const JobFinding& finding) { return finding.in_words(); });
-  part.open.clear();
+  part.open.clear(), part.set_up.clear();
   for (JobFinding& finding : part.findings)  // which words they are is no evidence, that there are some is
     finding.text = finding.described() ? "described" : "", finding.done.clear();
   return job_text(part);

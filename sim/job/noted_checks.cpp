@@ -33,7 +33,7 @@ std::vector<std::string> noted_checks(const Job& job) {
 
 Shop shop_of(const Job& job, const Evidence& evidence) {
   Shop shop;
-  shop.open = job.open;
+  shop.open = job.open, shop.set_up = job.set_up;
   const Observations& told = evidence.observations;
   for (const Inspection& checked : told.checks)
     if (checked.bad && checked.described) shop.seen.push_back(checked);

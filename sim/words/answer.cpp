@@ -7,6 +7,7 @@
 #include <set>
 
 #include "circuit/place_names.hpp"
+#include "decide/wording.hpp"
 #include "match/look_alikes.hpp"
 #include "words/cost_words.hpp"
 
@@ -261,6 +262,13 @@ NextStep next_step(const Decision& decision) {
     if (!text.empty()) text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
     return text;
   };
+  if (decision.seen) {
+    const Inspection& look = decision.seen->look;
+    step.title = "You have seen it (" + (look.place.empty() ? look.check : look.place) + "): renew it, then prove it";
+    step.why = "What was seen and described is there in " + percent(decision.seen->probability) + " of cases";
+    step.cautions = {"opening", "hot oil"};
+    return step;
+  }
   if (decision.check_first && !decision.checks.empty()) {
     const RankedCheck& first = decision.checks.front();
     step.title = capital(first.check.name) + ": " + minutes_words(first.check.time) + ", " +
@@ -279,13 +287,17 @@ NextStep next_step(const Decision& decision) {
   }
   const OpeningStep& first = decision.plan.steps.front();
   const WorkGroup& group = decision.belief.groups[first.group];
-  step.title = std::string(group.opened ? "Open: " : "Look into: ") + group.name + ": " + hours_words(first.cost.time) +
-               ", " + money_words(first.cost.money) + " " + currency;
+  const std::string todo = !first.part.empty() ? "Renew on suspicion: " + first.part
+                           : group.opened      ? "Open: " + group.name
+                                               : "Look into: " + group.name;
+  step.title = todo + ": " + hours_words(first.cost.time) + ", " + money_words(first.cost.money) + " " + currency;
   step.why = "No check pays for itself now. A proved repair takes " + cost_words(decision.plan.expected, currency) +
              " on average";
   step.cautions = group.opened ? std::vector<std::string>{"opening", "hot oil"} : std::vector<std::string>{};
-  const std::string then = decision.plan.steps.size() > 1 ? decision.belief.groups[decision.plan.steps[1].group].name
-                                                          : "sync, injector drive and fuel";
+  const std::string then =
+      decision.plan.steps.size() > 1
+          ? step_words(decision.belief.groups[decision.plan.steps[1].group], decision.plan.steps[1].part)
+          : "sync, injector drive and fuel";
   for (const auto& [title, probability] : first.looks_for)
     if (probability >= worth_a_word || step.outcomes.empty())
       step.outcomes.push_back({title, "", "put it right, prove it by hot restarts", probability});
@@ -298,8 +310,8 @@ std::string opening_order(const Decision& decision) {
   std::string text;
   for (std::size_t i = 0; i < decision.plan.steps.size(); ++i) {
     const OpeningStep& step = decision.plan.steps[i];
-    text += (i == 0 ? "" : ", then ") + decision.belief.groups[step.group].name + " (" + hours_words(step.cost.time) +
-            ", " + money_words(step.cost.money) + ")";
+    text += (i == 0 ? "" : ", then ") + step_words(decision.belief.groups[step.group], step.part) + " (" +
+            hours_words(step.cost.time) + ", " + money_words(step.cost.money) + ")";
   }
   return text.empty() ? "nothing on the oil side" : text;
 }

@@ -17,8 +17,7 @@ void check_costs(const Costs& costs) {
   for (const double amount : {costs.hourly_rate, costs.opening_money, costs.looking_time, costs.proving_time,
                               costs.proving_money, costs.comeback_money, costs.comeback_time, costs.towing_money})
     if (!(amount >= 0 && std::isfinite(amount))) broken("costs are finite and not negative");
-  for (const double share : {costs.miss, costs.together_labour})
-    if (!(share >= 0 && share <= 1)) broken("shares of costs lie between 0 and 1");
+  if (!(costs.together_labour >= 0 && costs.together_labour <= 1)) broken("the share of labour lies between 0 and 1");
 }
 
 void check_checks(const Checks& checks) {
