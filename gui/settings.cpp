@@ -5,7 +5,7 @@
 
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
-#include "words/shop.hpp"
+#include "words/letterhead.hpp"
 
 namespace railseep::gui {
 

@@ -9,7 +9,7 @@
 #include "cli/match_details.hpp"
 #include "cli/plan_details.hpp"
 #include "job/noted_checks.hpp"
-#include "words/shop.hpp"
+#include "words/letterhead.hpp"
 
 namespace railseep {
 

@@ -38,8 +38,8 @@ int run_report(const ReportChoices& choices) {
   if (choices.html.empty() && choices.pdf.empty())
     throw Error("report", "nothing says where to write", "give --html FILE, --pdf FILE or both; - is standard output");
   ReportFacts facts;
-  facts.shop = read_shop(choices.shop.empty() ? settings_folder() / "shop.json"
-                                              : std::filesystem::path(data_file(choices.shop)));
+  facts.letterhead = read_shop(choices.shop.empty() ? settings_folder() / "shop.json"
+                                                    : std::filesystem::path(data_file(choices.shop)));
   facts.units = choices.answer.units();
   facts.date = choices.date;
   facts.program = program_name();
@@ -49,7 +49,7 @@ int run_report(const ReportChoices& choices) {
   if (has_evidence(read.evidence)) {
     found = answer(choices.answer, "report");
     facts.evidence = &found->matched.evidence, facts.result = &found->matched.result;
-    if (!facts.shop.currency.empty()) found->decision.costs.currency = facts.shop.currency;
+    if (!facts.letterhead.currency.empty()) found->decision.costs.currency = facts.letterhead.currency;
     facts.decision = &found->decision;
   }
   const auto find = [&](const std::string& name) { return data_file(job_path(read.job, name)); };

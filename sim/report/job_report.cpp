@@ -211,7 +211,8 @@ ReportPart file_part(const ReportFacts& facts) {
 }  // namespace
 
 Report job_report(const ReportFacts& facts) {
-  Report report{facts.job->name + (facts.circuit ? " (" + facts.circuit->name + ")" : ""), facts.shop, facts.date, {}};
+  Report report{
+      facts.job->name + (facts.circuit ? " (" + facts.circuit->name + ")" : ""), facts.letterhead, facts.date, {}};
   report.parts = {customer_part(facts), file_part(facts)};
   return report;
 }

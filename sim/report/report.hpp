@@ -8,7 +8,7 @@
 #include "decide/decide.hpp"
 #include "drawing/svg_plot.hpp"
 #include "job/job.hpp"
-#include "words/shop.hpp"
+#include "words/letterhead.hpp"
 
 namespace railseep {
 
@@ -35,7 +35,7 @@ struct ReportPart {
 /// What is handed over, without saying how it looks.
 struct Report {
   std::string title;
-  Shop shop;
+  Letterhead letterhead;
   std::string date;  // as it is told; may be empty
   std::vector<ReportPart> parts;
 };
@@ -47,7 +47,7 @@ struct ReportFacts {
   const Evidence* evidence = nullptr;
   const MatchResult* result = nullptr;
   const Decision* decision = nullptr;
-  Shop shop;
+  Letterhead letterhead;
   ShownUnits units;
   std::string date, program;                                      // "railseep 0.1.0"
   std::vector<std::pair<std::string, std::string>> fingerprints;  // name of a file, fingerprint of what it holds

@@ -77,8 +77,8 @@ std::string report_html(const Report& report) {
       "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" +
       escaped(report.title) + "</title>\n<style>" + std::string(style) + "</style>\n</head>\n<body>\n<header><div><b>" +
-      escaped(report.shop.name) + "</b><br>" + escaped(report.shop.address) + "</div>";
-  if (!report.shop.mark.empty()) html += "<div class=\"mark\">" + escaped(report.shop.mark) + "</div>";
+      escaped(report.letterhead.name) + "</b><br>" + escaped(report.letterhead.address) + "</div>";
+  if (!report.letterhead.mark.empty()) html += "<div class=\"mark\">" + escaped(report.letterhead.mark) + "</div>";
   html += "</header>\n<h1>" + escaped(report.title) + "</h1>\n";
   if (!report.date.empty()) html += "<p class=\"quiet\">" + escaped(report.date) + "</p>\n";
   for (const ReportPart& part : report.parts) {

@@ -107,10 +107,10 @@ class Sheets {
                   "check that there is memory");
   }
 
-  void header(const Shop& shop) {
-    if (!shop.mark.empty()) text(shop.mark, 16, true, 0, 1);
-    if (!shop.name.empty()) text(shop.name, 11, true, 0, 1);
-    if (!shop.address.empty()) text(shop.address, 9, false, 0, 8, 0.3);
+  void header(const Letterhead& letterhead) {
+    if (!letterhead.mark.empty()) text(letterhead.mark, 16, true, 0, 1);
+    if (!letterhead.name.empty()) text(letterhead.name, 11, true, 0, 1);
+    if (!letterhead.address.empty()) text(letterhead.address, 9, false, 0, 8, 0.3);
   }
 
  private:
@@ -238,7 +238,7 @@ void draw_block(Sheets& sheets, const ReportBlock& block) {
 std::string report_pdf(const Report& report) {
   std::string pdf;
   Sheets sheets(pdf, report);
-  sheets.header(report.shop);
+  sheets.header(report.letterhead);
   sheets.text(report.title, 16, true, 0, 2);
   if (!report.date.empty()) sheets.text(report.date, 9, false, 0, 4, 0.3);
   for (const ReportPart& part : report.parts) {

@@ -28,6 +28,15 @@ bool behind(const Belief& belief, const Hypothesis& hypothesis, const std::strin
                              [&](int g) { return belief.groups[static_cast<std::size_t>(g)].name == group; });
 }
 
+/// Probability that what is wrong by this hypothesis is not seen when the group is opened.
+double unseen(const FaultTable& table, const Hypothesis& hypothesis, const std::string& group) {
+  double missed = 1;
+  for (std::size_t i = 0; i < hypothesis.groups.size(); ++i)
+    if (table.belief.groups[static_cast<std::size_t>(hypothesis.groups[i])].name == group)
+      missed *= 1 - visibility(hypothesis.candidate.suspects[i].fault(0), table.circuit);
+  return missed;
+}
+
 }  // namespace
 
 Adviser::Adviser(const FaultTable& table) : table_(table), weights_(table.belief.weights()) { normalise(); }
@@ -58,7 +67,7 @@ void Adviser::looked(const std::string& group, const std::vector<Fault>& seen) {
   const Belief& belief = table_.belief;
   for (std::size_t i = 0; i < belief.possibilities.size(); ++i) {
     const Hypothesis& hypothesis = belief.hypotheses[belief.possibilities[i].hypothesis];
-    double factor = behind(belief, hypothesis, group) ? table_.costs.miss : 1;
+    double factor = unseen(table_, hypothesis, group);
     for (const Fault& fault : seen)
       factor = has_place(hypothesis, fault.place) && hypothesis.candidate.suspects.front().kind->word == fault.kind
                    ? 1
@@ -157,7 +166,7 @@ Advice Adviser::next(const std::set<std::string>& without, const std::set<std::s
   Belief now = belief;
   const std::vector<double> p = hypotheses();
   for (std::size_t h = 0; h < p.size(); ++h) now.hypotheses[h].probability = p[h];
-  OpeningProblem problem = opening_problem(now, table_.costs);
+  OpeningProblem problem = opening_problem(table_.circuit, now, table_.costs);
   for (std::size_t g = 0; g < belief.groups.size(); ++g)
     if (open.contains(belief.groups[g].name)) problem.groups[g] = table_.costs.work(table_.costs.looking_time);
   const Opening opening(problem);
@@ -188,8 +197,11 @@ Advice Adviser::next(const std::set<std::string>& without, const std::set<std::s
   const OpeningOrder order = opening.best(by_hypothesis(weights_));
   Advice advice;
   advice.expected = order.expected;
-  if (!order.groups.empty()) {
-    const WorkGroup& group = belief.groups[static_cast<std::size_t>(order.groups.front())];
+  if (!order.steps.empty()) {
+    // A part that is renewed on suspicion stands behind a group that is open by then.
+    const std::size_t step = static_cast<std::size_t>(order.steps.front()), groups = belief.groups.size();
+    const WorkGroup& group =
+        belief.groups[step < groups ? step : static_cast<std::size_t>(belief.parts[step - groups].group)];
     advice.kind = Advice::Kind::open, advice.what = group.name, advice.words = open_words(group);
   } else {
     advice.words = "open nothing: look at sync, injector drive and fuel";

@@ -142,7 +142,7 @@ CrankShown Bay::crank(double seconds, int number) {
   CrankShown shown;
   shown.log = railseep::crank(broken, now, options).trace;
   for (TraceChannel& channel : shown.log.channels)
-    if (channel.name == shown_pressure)
+    if (channel.name == signal::shown_pressure)
       for (double& p : channel.value)
         p = std::max(0.0, tool_step * std::round((p + tool_noise * dice.normal()) / tool_step));
   const CrankSummary summary = summarise(broken, shown.log);
@@ -204,7 +204,7 @@ std::vector<Fault> Bay::look_behind(const std::string& group, int number) const 
             return table_.belief.groups[static_cast<std::size_t>(hypothesis.groups[i])].name == group;
       return false;
     });
-    if (there && !dice.chance(table_.costs.miss)) seen.push_back(fault);
+    if (there && dice.chance(visibility(fault, table_.circuit))) seen.push_back(fault);
   }
   return seen;
 }

@@ -4,8 +4,8 @@
 #include <cmath>
 #include <map>
 
+#include "drawing/svg_plot.hpp"
 #include "procedure/crank.hpp"
-#include "report/svg_plot.hpp"
 #include "training/suspicion.hpp"
 
 namespace railseep {

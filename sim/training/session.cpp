@@ -380,8 +380,7 @@ void Session::look(Step& step) {
   seen_[name] = seen;
   for (const Fault& fault : seen) step.told.push_back("Seen: " + fault.kind + " at " + fault.place + ".");
   if (seen.empty()) {
-    step.told.push_back("Nothing wrong is to be seen. One fault in " + number(1 / table_.costs.miss) +
-                        " is overlooked.");
+    step.told.emplace_back("Nothing wrong is to be seen. Wear and slip need not show when a part is opened.");
     step.wasted = step.cost.money;
   }
   if (!step.move.expect.empty()) step.as_expected = (step.move.expect.find("no") == std::string::npos) == !seen.empty();

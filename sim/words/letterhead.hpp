@@ -8,7 +8,7 @@
 namespace railseep {
 
 /// Who hands a report over. Everything may be empty.
-struct Shop {
+struct Letterhead {
   std::string name, address, mark;  // the mark is a few letters
   std::string currency;             // in place of the costs file's
 };
@@ -21,7 +21,7 @@ std::filesystem::path settings_folder();
 ///     {"railseep": "shop", "name": "...", "address": "...", "mark": "...", "currency": "EUR"}
 ///
 /// A missing file: an empty shop. @throws Error with place, found, expected
-Shop read_shop(const std::filesystem::path& file);
+Letterhead read_shop(const std::filesystem::path& file);
 
 /// The units that the window's settings.json holds; a missing file: psi, degC and mm. @throws Error
 ShownUnits read_units(const std::filesystem::path& file);

@@ -1,4 +1,4 @@
-#include "words/shop.hpp"
+#include "words/letterhead.hpp"
 
 #include <cstdlib>
 
@@ -16,8 +16,8 @@ fs::path settings_folder() {
   return home && *home ? fs::path(home) / ".config" / "railseep" : fs::path();
 }
 
-Shop read_shop(const fs::path& file) {
-  Shop shop;
+Letterhead read_shop(const fs::path& file) {
+  Letterhead shop;
   std::error_code none;
   if (file.empty() || !fs::exists(file, none)) return shop;
   const Json json = read_json(file.string());
