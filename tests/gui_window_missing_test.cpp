@@ -63,7 +63,7 @@ TEST(GuiWindow, KeepsTheJobWhenTheDisplayGoesAway) {
     }
     ASSERT_EQ(std::system("timeout 30 xdotool search --sync --onlyvisible --name railseep windowfocus > /dev/null"), 0);
     // A few frames between the events, as with a hand.
-    for (const char* event : {"key F1", "mousemove 700 194", "mousedown 1", "mouseup 1", "type seeping"}) {
+    for (const char* event : {"key ctrl+n", "mousemove 200 147", "mousedown 1", "mouseup 1", "type seeping"}) {
       std::this_thread::sleep_for(std::chrono::milliseconds(400));
       ASSERT_EQ(std::system((std::string("xdotool ") + event).c_str()), 0);
     }

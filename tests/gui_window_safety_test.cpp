@@ -70,7 +70,7 @@ void expect_rescued(int signal, int patience, const std::string& name) {
   const fs::path home = empty_home(name);
   Program program(home);
   ASSERT_TRUE(program.do_all({"search --sync --onlyvisible --name railseep windowfocus", "key ctrl+n",
-                              "mousemove 200 162", "click 1", "type seeping"}));
+                              "mousemove 200 147", "click 1", "type seeping"}));
   pause(patience);
   program.end(signal);
   const fs::path copy = home / "railseep" / "rescued" / "job-1.json";
@@ -99,6 +99,7 @@ TEST(GuiWindow, SettingsAreOnTheDiskThoughTheProgramIsKilled) {
 TEST(GuiWindow, AnExceptionInAFrameBecomesTheMessageAndTheWindowGoesOn) {
   App app(true);
   start(app, "");
+  app.settings.answers = false;
   app.document.job.complaint = "not saved";
   Window window(app, 1280, 720);
   settle(app, window);
