@@ -2,6 +2,10 @@
 
 #include <algorithm>
 #include <cctype>
+#include <chrono>
+#include <cstdlib>
+#include <ctime>
+#include <optional>
 #include <utility>
 
 #include "look.hpp"
@@ -30,7 +34,37 @@ std::string listed(const std::vector<std::string>& words) {
   return text;
 }
 
+/// "2026-11-29 03:06, 12 kB"
+std::string about_file(const fs::directory_entry& entry) {
+  std::error_code none;
+  const auto changed = entry.last_write_time(none);
+  if (none) return "";
+  const std::time_t time = std::chrono::system_clock::to_time_t(
+      std::chrono::file_clock::to_sys(std::chrono::time_point_cast<std::chrono::file_clock::duration>(changed)));
+  std::tm local{};
+  localtime_r(&time, &local);
+  char text[64];
+  const std::size_t end = std::strftime(text, sizeof text, "%Y-%m-%d %H:%M", &local);
+  const auto size = entry.file_size(none);
+  if (none) return std::string(text, end);
+  return std::string(text, end) + ", " +
+         (size < 1000000 ? std::to_string(size / 1000 + 1) + " kB" : std::to_string(size / 1000000) + " MB");
+}
+
 }  // namespace
+
+std::vector<fs::path> usual_places() {
+  std::vector<fs::path> places;
+  std::error_code none;
+  if (const char* home = std::getenv("HOME"); home && fs::is_directory(home, none)) places.emplace_back(home);
+  const char* user = std::getenv("USER");
+  for (const fs::path& top : {fs::path("/media"), fs::path("/run/media")}) {
+    const fs::path sticks = user ? top / user : top;
+    for (auto at = fs::directory_iterator(sticks, none); at != fs::directory_iterator(); at.increment(none))
+      if (at->is_directory(none)) places.push_back(at->path());
+  }
+  return places;
+}
 
 bool has_ending(const std::string& name, const std::vector<std::string>& endings) {
   return endings.empty() || std::ranges::any_of(endings, [name = lower(name)](const std::string& ending) {
@@ -46,7 +80,7 @@ std::vector<FileBrowser::Entry> list_folder(const fs::path& folder, const std::v
     const std::string name = at->path().filename().string();
     if (name.starts_with(".")) continue;
     const bool is_folder = at->is_directory(none);
-    if (is_folder || has_ending(name, endings)) entries.push_back({name, is_folder});
+    if (is_folder || has_ending(name, endings)) entries.push_back({name, is_folder, is_folder ? "" : about_file(*at)});
   }
   std::sort(entries.begin(), entries.end(),
             [](const auto& a, const auto& b) { return a.folder != b.folder ? a.folder : a.name < b.name; });
@@ -56,7 +90,8 @@ std::vector<FileBrowser::Entry> list_folder(const fs::path& folder, const std::v
 void FileBrowser::open(std::string words, std::vector<std::string> file_endings, fs::path start, bool to_save,
                        std::function<void(const std::string&)> then) {
   title = std::move(words), endings = std::move(file_endings), saving = to_save, done = std::move(then), wanted = true;
-  recent.clear();
+  recent.clear(), new_folder.clear();
+  places = usual_places();
   std::error_code none;
   if (start.empty() || !fs::is_directory(start, none)) start = fs::current_path(none);
   enter(start);
@@ -95,7 +130,8 @@ void draw_entries(FileBrowser& browser, bool& chosen) {
   if (ImGui::Selectable("..  (folder above)", false, 0, {0, 1.3f * em()})) go = "..";
   note_widget("browser/..");
   for (const FileBrowser::Entry& entry : browser.entries) {
-    const std::string words = entry.folder ? entry.name + "/" : entry.name;
+    const std::string words =
+        entry.folder ? entry.name + "/" : entry.name + (entry.about.empty() ? "" : "     " + entry.about);
     if (ImGui::Selectable(words.c_str(), entry.name == browser.name, ImGuiSelectableFlags_AllowDoubleClick,
                           {0, 1.3f * em()})) {
       if (entry.folder)
@@ -111,6 +147,36 @@ void draw_entries(FileBrowser& browser, bool& chosen) {
                     : "No folders and no files ending in " + listed(browser.endings) + " are here.");
   ImGui::EndChild();
   if (!go.empty()) browser.enter(browser.folder / go);
+}
+
+/// Home, sticks, and a new folder here.
+void draw_places(FileBrowser& browser) {
+  std::optional<fs::path> go;
+  for (const fs::path& place : browser.places) {
+    const bool home = place == browser.places.front();
+    if (button((home ? std::string("Home") : place.filename().string()) + "##" + place.string())) go = place;
+    ImGui::SameLine(0, 0.3f * em());
+  }
+  if (button("New folder##file")) ImGui::OpenPopup("new folder");
+  if (ImGui::BeginPopup("new folder")) {
+    say("Its name");
+    if (ImGui::IsWindowAppearing()) ImGui::SetKeyboardFocusHere();
+    ImGui::Dummy({14 * em(), 0});
+    const bool done = edit_line("##new folder", browser.new_folder);
+    if ((button("Make it##folder", 0, !browser.new_folder.empty()) || done) && !browser.new_folder.empty()) {
+      std::error_code none;
+      const fs::path made = browser.folder / browser.new_folder;
+      fs::create_directory(made, none);
+      if (none)
+        browser.trouble = made.string() + " can not be made: " + none.message();
+      else
+        go = made;
+      browser.new_folder.clear();
+      ImGui::CloseCurrentPopup();
+    }
+    ImGui::EndPopup();
+  }
+  if (go) browser.enter(*go);
 }
 
 /// Where it is saved, with the ending that such files have.
@@ -142,6 +208,7 @@ void draw_file_browser(FileBrowser& browser) {
   if (!browser.shown) return;
   heading(browser.title);
   one_line(browser.folder.string(), ImGui::GetContentRegionAvail().x);
+  draw_places(browser);
   bool chosen = false;
   draw_entries(browser, chosen);
   if (opened && browser.saving) ImGui::SetKeyboardFocusHere();

@@ -11,7 +11,8 @@ namespace railseep::gui {
 struct FileBrowser {
   struct Entry {
     std::string name;
-    bool folder;
+    bool folder = false;
+    std::string about = {};  // of a file: when it was changed, and its size
   };
   bool wanted = false;  // to be opened in this frame
   bool shown = false;
@@ -22,6 +23,8 @@ struct FileBrowser {
   std::string name;  // chosen or typed
   std::vector<Entry> entries;
   std::vector<std::string> recent;  // files used lately, offered above the folder
+  std::vector<std::filesystem::path> places;
+  std::string new_folder;  // name of one to be made, while it is typed
   std::string trouble;
   std::function<void(const std::string& path)> done;
 
@@ -39,6 +42,9 @@ bool has_ending(const std::string& name, const std::vector<std::string>& endings
 /// Folders first, then files with one of the endings, each by name. Unreadable folders are empty.
 std::vector<FileBrowser::Entry> list_folder(const std::filesystem::path& folder,
                                             const std::vector<std::string>& endings);
+
+/// Folders to begin from: home, and what is plugged in.
+std::vector<std::filesystem::path> usual_places();
 
 void draw_file_browser(FileBrowser& browser);
 

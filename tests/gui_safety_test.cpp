@@ -452,6 +452,32 @@ TEST(Browser, LogsInCapitalsAndAsTextShowAndRecentJobsAreOffered) {
   EXPECT_EQ(app.document.path, fs::absolute(boat).lexically_normal().string());
 }
 
+TEST(Browser, HasHomeDatesSizesAndNewFolders) {
+  const fs::path folder = scratch("places");
+  fs::create_directories(folder / "start");
+  std::ofstream(folder / "start" / "log.csv") << std::string(12000, 'x');
+  setenv("HOME", folder.c_str(), 1);
+  App app(false);
+  start(app, "");
+  app.settings.log_folder = (folder / "start").string();
+  Driver driver(app);
+  ask_for_log(app);
+  driver.frames(3);
+  ASSERT_EQ(app.browser.entries.size(), 1u);
+  EXPECT_NE(app.browser.entries[0].about.find("13 kB"), std::string::npos) << app.browser.entries[0].about;
+  EXPECT_EQ(app.browser.entries[0].about.substr(0, 2), "20");  // of a year
+  driver.click("New folder##file");
+  driver.frames(3);
+  driver.type("of today");
+  driver.click("Make it##folder");
+  driver.frames(3);
+  EXPECT_TRUE(fs::is_directory(folder / "start" / "of today"));
+  EXPECT_EQ(app.browser.folder, folder / "start" / "of today");
+  driver.click("Home##" + folder.string());
+  driver.frames(3);
+  EXPECT_EQ(app.browser.folder, folder);
+}
+
 TEST(Browser, AJobWhoseCircuitIsBrokenStillShowsItself) {
   const fs::path folder = scratch("broken circuit");
   std::ofstream(folder / "circuit.json") << "{";

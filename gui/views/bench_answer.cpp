@@ -38,8 +38,7 @@ void draw_candidate(App& app, std::size_t i) {
   Matching& matching = app.matching;
   const FaultFit& fit = matching.result->fits[i];
   const Palette& p = palette();
-  const float bracket = 0.9f * em(), wide = ImGui::GetContentRegionAvail().x,
-              high = (!fit.candidate.healthy() ? 2.9f : 1.6f) * em() + 0.5f * em();
+  const float bracket = 0.9f * em(), wide = ImGui::GetContentRegionAvail().x, high = 3.4f * em();
   const ImVec2 at = ImGui::GetCursorScreenPos();
   ImGui::PushID(static_cast<int>(i));
   if (ImGui::InvisibleButton("candidate", {wide, high})) matching.chosen = static_cast<int>(i);
@@ -53,11 +52,11 @@ void draw_candidate(App& app, std::size_t i) {
                      {low.x + static_cast<float>(fit.probability) * (end.x - low.x), end.y}, p.good, 0.1f * em());
   if (hot || chosen) draw.AddRect(low, end, chosen ? p.computed : p.quiet, 0.3f * em(), 0, 2);
   ImGui::SetCursorScreenPos({low.x + 0.5f * em(), at.y + 0.3f * em()});
+  one_line(fit.candidate.title(), end.x - low.x - 0.8f * em());
+  ImGui::SetCursorScreenPos({low.x + 0.5f * em(), at.y + 1.65f * em()});
   one_line(percent(fit.probability), 3.2f * em());
-  const float words = low.x + 3.9f * em();
-  ImGui::SetCursorScreenPos({words, at.y + 0.3f * em()});
-  one_line(fit.candidate.title(), end.x - words - 0.3f * em());
   if (!fit.candidate.healthy()) {
+    const float words = low.x + 3.9f * em();
     ImGui::SetCursorScreenPos({words, at.y + 1.65f * em()});
     ImGui::PushStyleColor(ImGuiCol_Text, p.quiet);
     one_line(size_of(fit, app.settings.units), end.x - words - 0.3f * em());

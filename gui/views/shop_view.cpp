@@ -1,5 +1,6 @@
 // What the shop takes, units, size of the text, colours, keys and words.
 #include <algorithm>
+#include <cstdio>
 
 #include "data_files.hpp"
 #include "look.hpp"
@@ -45,7 +46,9 @@ void draw_rate(const char* words, const char* unit, std::optional<double>& rate,
                const ShownUnits& units) {
   bool own = rate.has_value();
   if (tick(words, own)) rate = own ? std::optional(usual) : std::nullopt;
-  if (!rate) return say_quietly(plain_number(usual / factor, 4) + " " + unit + ", as in models/costs.json");
+  char number[32];
+  std::snprintf(number, sizeof number, "%g", usual / factor);
+  if (!rate) return say_quietly(std::string(number) + " " + unit + ", as in models/costs.json");
   double shown = *rate / factor;
   if (edit_number(words, shown, Quantity::ratio, units, "x", 8 * em())) rate = std::max(0.0, shown * factor);
   ImGui::SameLine();
@@ -59,7 +62,7 @@ void draw_rates(App& app) {
   if (!attempt(app, [&] { costs = read_costs(data_file("models/costs.json")); })) return;
   ShopRates& rates = app.settings.rates;
   const std::string currency = rates.of(costs).currency;
-  edit_text("Currency, as it stands behind every sum", rates.currency);
+  edit_text("Own currency (else " + costs.currency + ")##currency", rates.currency);
   if (rates.currency.size() > longest_currency) rates.currency.resize(longest_currency);
   const ShownUnits& units = app.settings.units;
   draw_rate("Own rate for an hour's work", (currency + " an hour").c_str(), rates.hourly_rate, costs.hourly_rate, 1,
