@@ -1,0 +1,376 @@
+// Made-up engines, each played to a proved repair by the advice of `next` and by four other ways of working: what they
+// spend on average. Writes one table.
+//
+//     workshop_bench [CIRCUIT] [ENGINES] [SEED]
+//
+// The belief alone is simulated, no logs: an engine is one fault of one size drawn from the priors, of those with which
+// the engine does not start hot, and all begin with a hot crank that is logged. What checks show is computed by the
+// model and drawn with the errors of models/checks.json; the advice believes the same model and the same errors. So the
+// table says what the advice is worth where what it believes is right, and not how often it is.
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <functional>
+#include <iostream>
+#include <random>
+
+#include "circuit/circuit_file.hpp"
+#include "decide/forecast.hpp"
+#include "decide/policy.hpp"
+#include "match/unknown.hpp"
+#include "quantity/error.hpp"
+
+namespace railseep {
+namespace {
+
+constexpr std::size_t most_weighed = 5;  // checks that are looked ahead over: those that tell most for their money.
+                                         // Next weighs all, which takes ten times as long
+
+/// Every single fault at three sizes, before anything was measured.
+MatchResult before_anything(const Circuit& circuit, const std::string& priors) {
+  MatchResult result;
+  for (const Candidate& candidate : candidates(circuit, read_priors(priors))) {
+    FaultFit fit;
+    fit.candidate = candidate, fit.probability = candidate.prior;
+    for (const Suspect& suspect : candidate.suspects) {
+      const Unknown size = severity_unknown(suspect);
+      fit.severities.emplace_back(size.value(0), size.value(-1.645), size.value(1.645));
+    }
+    result.fits.push_back(std::move(fit));
+  }
+  return result;
+}
+
+struct Spent {
+  Cost cost;
+  int wrong_parts = 0;
+  bool comeback = false;
+};
+
+class Workshop {
+ public:
+  Workshop(const Circuit& circuit, const std::string& models)
+      : costs_(read_costs(models + "costs.json")), checks_(read_checks(models + "checks.json")) {
+    const MatchResult result = before_anything(circuit, models + "priors.json");
+    BeliefOptions all;
+    all.cover = 1, all.most_fits = result.fits.size(), all.worth_three = 0;
+    belief_ = belief(circuit, result, costs_, all);
+    problem_ = opening_problem(circuit, belief_, costs_);
+    const Showings shows = showings(circuit, result, belief_, needs_of(circuit, checks_.checks), 0, {});
+    forecasts_ = forecasts(circuit, belief_, shows, checks_.checks, false);
+    for (const SetUp& one : checks_.setups) setups_.push_back(costs_.work(one.time, one.money));
+    for (const Forecast& forecast : forecasts_) {
+      models_.push_back({costs_.work(forecast.check.time, forecast.check.money), forecast.likelihood});
+      for (std::size_t s = 0; s < setups_.size(); ++s)
+        if (std::ranges::find(forecast.check.setups, checks_.setups[s].name) != forecast.check.setups.end())
+          models_.back().setups.push_back(s);
+    }
+    weights_ = belief_.weights();
+    for (std::size_t i = 0; i < belief_.possibilities.size(); ++i) {
+      classes_.push_back(belief_.possibilities[i].hypothesis);
+      if (starts_hot(circuit, shows, i)) weights_[static_cast<Eigen::Index>(i)] = 0;
+    }
+    weights_ /= weights_.sum();
+  }
+
+  /// One engine on the yard. The same check shows the same to all who do it.
+  struct Engine {
+    std::size_t truth;  // index of the possibility
+    unsigned seed;
+  };
+
+  std::vector<Engine> draw(int count, unsigned seed) const {
+    std::mt19937 random(seed);
+    std::discrete_distribution<std::size_t> truth(weights_.begin(), weights_.end());
+    std::vector<Engine> all;
+    for (int i = 0; i < count; ++i) all.push_back({truth(random), static_cast<unsigned>(random())});
+    return all;
+  }
+
+  Spent by_advice(const Engine& engine) const {
+    State now = begin(engine);
+    while (!now.over) {
+      const OpeningProblem problem = left_to_do(now);
+      const Opening opening(problem);
+      const Worth worth = [&](const Eigen::VectorXd& w) { return opening.value(of_cases(w)); };
+      const int check = check_that_pays(now, worth);
+      if (check >= 0) {
+        do_check(now, engine, static_cast<std::size_t>(check));
+        continue;
+      }
+      const OpeningOrder order = opening.best(of_cases(now.weights));
+      if (order.steps.empty())
+        stop(now, engine);
+      else
+        do_step(now, engine, order.steps.front());
+    }
+    return now.spent;
+  }
+
+  Spent most_probable_first(const Engine& engine) const {
+    State now = begin(engine);
+    while (!now.over) open_most_probable(now, engine);
+    return now.spent;
+  }
+
+  Spent cheapest_first(const Engine& engine) const {
+    State now = begin(engine);
+    std::vector<int> steps(problem_.groups.size() + problem_.trials.size());
+    for (std::size_t i = 0; i < steps.size(); ++i) steps[i] = static_cast<int>(i);
+    std::ranges::stable_sort(steps, {}, [&](int step) { return cost_of(step).money; });
+    while (!now.over) {
+      const auto next = std::ranges::find_if(steps, [&](int step) { return possible(now, step); });
+      if (next == steps.end())
+        stop(now, engine);
+      else
+        do_step(now, engine, *next);
+    }
+    return now.spent;
+  }
+
+  /// The order of the manuals; what one cover holds with 80 % is opened at once (assumed).
+  Spent by_ladder(const Engine& engine) const {
+    State now = begin(engine);
+    for (const char* id : {"oil level", "codes", "sync", "sensor volts", "base oil gauge", "regulator screen",
+                           "air open", "air energised", "isolation", "one rail"}) {
+      if (surest(now).second >= 0.8) break;
+      for (std::size_t k = 0; k < forecasts_.size(); ++k)
+        if (forecasts_[k].check.id.starts_with(id) && !now.done[k]) do_check(now, engine, k);
+    }
+    while (!now.over) open_most_probable(now, engine);
+    return now.spent;
+  }
+
+  Spent with_perfect_knowledge(const Engine& engine) const {
+    const OpeningCase& one = case_of(engine);
+    if (one.finds.empty()) return {one.left};
+    const OpeningCase::Find& find = one.finds.front();
+    return {problem_.groups[static_cast<std::size_t>(find.group)] + find.repair};
+  }
+
+ private:
+  struct State {
+    Eigen::VectorXd weights;
+    std::vector<bool> done, ready, stepped;  // checks; set-ups; covers opened and parts tried
+    Spent spent;
+    bool over = false;
+  };
+
+  bool starts_hot(const Circuit& circuit, const Showings& shows, std::size_t i) const {
+    const Hypothesis& hypothesis = belief_.hypotheses[classes_[i]];
+    const bool of_oil = std::ranges::any_of(hypothesis.candidate.suspects, [](const Suspect& suspect) {
+      const std::string_view word = suspect.kind->word;
+      return word != "no sync" && word != "weak shots" && word != "driver dead";
+    });
+    return of_oil && !(shows.crank[i].plateau < circuit.control.enable_pressure);
+  }
+
+  const OpeningCase& case_of(const Engine& engine) const { return problem_.cases[classes_[engine.truth]]; }
+  const Cost& cost_of(int step) const {
+    const auto groups = static_cast<int>(problem_.groups.size());
+    return step < groups ? problem_.groups[static_cast<std::size_t>(step)]
+                         : problem_.trials[static_cast<std::size_t>(step - groups)].cost;
+  }
+
+  Eigen::VectorXd of_cases(const Eigen::VectorXd& weights) const {
+    Eigen::VectorXd all = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(problem_.cases.size()));
+    for (std::size_t i = 0; i < classes_.size(); ++i)
+      all[static_cast<Eigen::Index>(classes_[i])] += weights[static_cast<Eigen::Index>(i)];
+    return all;
+  }
+
+  /// With the hot crank logged, which costs everybody the same and is not counted.
+  State begin(const Engine& engine) const {
+    State now{weights_,
+              std::vector<bool>(forecasts_.size()),
+              std::vector<bool>(setups_.size()),
+              std::vector<bool>(problem_.groups.size() + problem_.trials.size()),
+              {},
+              false};
+    for (std::size_t k = 0; k < forecasts_.size(); ++k)
+      if (forecasts_[k].check.id == "hot crank") learn(now, engine, k);
+    return now;
+  }
+
+  void learn(State& now, const Engine& engine, std::size_t check) const {
+    const Eigen::MatrixXd& likelihood = models_[check].likelihood;
+    const Eigen::VectorXd row = likelihood.row(static_cast<Eigen::Index>(engine.truth));
+    std::mt19937 random(engine.seed + 7919 * static_cast<unsigned>(check));
+    std::discrete_distribution<Eigen::Index> outcome(row.begin(), row.end());
+    now.weights = now.weights.cwiseProduct(likelihood.col(outcome(random)));
+    now.weights /= now.weights.sum();
+    now.done[check] = true;
+  }
+
+  void do_check(State& now, const Engine& engine, std::size_t check) const {
+    now.spent.cost += models_[check].cost;
+    for (const std::size_t setup : models_[check].setups)
+      if (!now.ready[setup]) now.spent.cost += setups_[setup], now.ready[setup] = true;
+    learn(now, engine, check);
+  }
+
+  bool possible(const State& now, int step) const {
+    if (now.stepped[static_cast<std::size_t>(step)]) return false;
+    const auto groups = static_cast<int>(problem_.groups.size());
+    return step < groups ||
+           now.stepped[static_cast<std::size_t>(problem_.trials[static_cast<std::size_t>(step - groups)].group)];
+  }
+
+  /// Opens a cover or renews a part, as chance has it.
+  void do_step(State& now, const Engine& engine, int step) const {
+    const auto groups = static_cast<int>(problem_.groups.size());
+    now.spent.cost += cost_of(step);
+    now.stepped[static_cast<std::size_t>(step)] = true;
+    const OpeningCase& truth = case_of(engine);
+    const OpeningCase::Find* find = truth.finds.empty() ? nullptr : &truth.finds.front();
+    if (step >= groups) {
+      now.over = find && find->trial == step - groups;
+      now.spent.wrong_parts += now.over ? 0 : 1;
+    } else if (find && find->group == step) {
+      std::mt19937 random(engine.seed + 104729 * static_cast<unsigned>(step + 1));
+      now.over = std::uniform_real_distribution<double>()(random) < find->visible;
+      if (now.over) now.spent.cost += find->repair;
+    }
+    for (std::size_t i = 0; i < classes_.size() && !now.over; ++i)
+      for (const OpeningCase::Find& other : problem_.cases[classes_[i]].finds) {
+        if (step >= groups ? other.trial == step - groups : other.group == step)
+          now.weights[static_cast<Eigen::Index>(i)] *= step >= groups ? 0 : 1 - other.visible;
+      }
+    if (!now.over && now.weights.sum() > 0) now.weights /= now.weights.sum();
+  }
+
+  void stop(State& now, const Engine& engine) const {
+    now.spent.cost += case_of(engine).left;
+    now.spent.comeback = !case_of(engine).finds.empty();
+    now.over = true;
+  }
+
+  /// What is open is free to go through and shows no more.
+  OpeningProblem left_to_do(const State& now) const {
+    OpeningProblem problem = problem_;
+    for (std::size_t g = 0; g < problem.groups.size(); ++g)
+      if (now.stepped[g]) problem.groups[g] = {};
+    for (OpeningCase& one : problem.cases)
+      for (OpeningCase::Find& find : one.finds)
+        if (now.stepped[static_cast<std::size_t>(find.group)]) find.visible = 0;
+    return problem;
+  }
+
+  /// The check that `next` would name first: of those looked at that pay, the one of least expected cost; -1: none
+  /// pays.
+  int check_that_pays(const State& now, const Worth& worth) const {
+    std::vector<std::size_t> offered;
+    std::vector<CheckModel> models;
+    std::vector<Cost> setups = setups_;
+    for (std::size_t s = 0; s < setups.size(); ++s)
+      if (now.ready[s]) setups[s] = {};
+    for (std::size_t k = 0; k < models_.size(); ++k)
+      if (!now.done[k]) offered.push_back(k);
+    std::ranges::stable_sort(offered, std::greater{}, [&](std::size_t k) {
+      return information(now.weights, classes_, models_[k].likelihood) /
+             (models_[k].cost + setting_up(models_[k], nullptr, setups)).money;
+    });
+    offered.resize(std::min(offered.size(), most_weighed));
+    for (const std::size_t k : offered) models.push_back(models_[k]);
+    const std::vector<CheckValue> values = value_checks(now.weights, classes_, models, worth, 0, {}, setups);
+    const double open = worth(now.weights).money;
+    int best = -1;
+    double least = INFINITY;
+    for (std::size_t k = 0; k < values.size(); ++k) {
+      double without = open;
+      for (std::size_t j = 0; j < values.size(); ++j)
+        if (j != k) without = std::min(without, values[j].alone.money);
+      const bool pays = values[k].alone.money < open || values[k].expected.money < without;
+      if (pays && values[k].expected.money < least)
+        least = values[k].expected.money, best = static_cast<int>(offered[k]);
+    }
+    return best;
+  }
+
+  /// The cover that most probably hides it, or -1 for not the oil side; and that probability.
+  std::pair<int, double> surest(const State& now) const {
+    std::vector<double> mass(problem_.groups.size() + 1, 0);
+    const Eigen::VectorXd cases = of_cases(now.weights);
+    for (std::size_t c = 0; c < problem_.cases.size(); ++c) {
+      const auto& finds = problem_.cases[c].finds;
+      mass[finds.empty() ? problem_.groups.size() : static_cast<std::size_t>(finds.front().group)] +=
+          cases[static_cast<Eigen::Index>(c)];
+    }
+    const auto most = std::ranges::max_element(mass) - mass.begin();
+    return {most == static_cast<long>(problem_.groups.size()) ? -1 : static_cast<int>(most),
+            mass[static_cast<std::size_t>(most)]};
+  }
+
+  /// The most probable cover, and behind it the most probable part.
+  void open_most_probable(State& now, const Engine& engine) const {
+    const int group = surest(now).first;
+    if (group < 0 || now.weights.sum() == 0) return stop(now, engine);
+    if (!now.stepped[static_cast<std::size_t>(group)]) return do_step(now, engine, group);
+    const auto groups = static_cast<int>(problem_.groups.size());
+    std::vector<double> mass(problem_.trials.size(), 0);
+    const Eigen::VectorXd cases = of_cases(now.weights);
+    for (std::size_t c = 0; c < problem_.cases.size(); ++c)
+      for (const OpeningCase::Find& find : problem_.cases[c].finds)
+        if (find.group == group && find.trial >= 0)
+          mass[static_cast<std::size_t>(find.trial)] += cases[static_cast<Eigen::Index>(c)];
+    const auto most = std::ranges::max_element(mass);
+    if (most == mass.end() || *most == 0) return stop(now, engine);
+    do_step(now, engine, groups + static_cast<int>(most - mass.begin()));
+  }
+
+  Costs costs_;
+  Checks checks_;
+  Belief belief_;
+  OpeningProblem problem_;
+  std::vector<Forecast> forecasts_;
+  std::vector<CheckModel> models_;
+  std::vector<Cost> setups_;
+  std::vector<std::size_t> classes_;
+  Eigen::VectorXd weights_;
+};
+
+void print_row(const char* name, const std::vector<Spent>& all) {
+  const auto n = static_cast<double>(all.size());
+  double money = 0, hours = 0, squares = 0, wrong = 0, comebacks = 0;
+  for (const Spent& one : all) {
+    money += one.cost.money / n, hours += one.cost.time / 3600 / n, squares += one.cost.money * one.cost.money / n;
+    wrong += one.wrong_parts / n, comebacks += one.comeback ? 1 / n : 0;
+  }
+  std::printf("| %s | %.0f +- %.0f | %.1f | %.2f | %.1f %% |\n", name, money, std::sqrt((squares - money * money) / n),
+              hours, wrong, 100 * comebacks);
+  std::fflush(stdout);
+}
+
+int run(const std::string& circuit, int engines, unsigned seed) {
+  const std::string models = std::string(RAILSEEP_SOURCE_DIR) + "/models/";
+  const Workshop workshop(read_circuit(models + circuit + ".json"), models);
+  const std::vector<Workshop::Engine> all = workshop.draw(engines, seed);
+  std::printf(
+      "%d made-up engines, %s, seed %u; money and hours to a proved repair, mean and its standard error\n\n"
+      "| by | money | hours | wrong parts | comebacks |\n|---|---|---|---|---|\n",
+      engines, circuit.c_str(), seed);
+  const auto row = [&](const char* name, Spent (Workshop::*way)(const Workshop::Engine&) const) {
+    std::vector<Spent> spent;
+    for (const Workshop::Engine& engine : all) spent.push_back((workshop.*way)(engine));
+    print_row(name, spent);
+  };
+  row("perfect knowledge", &Workshop::with_perfect_knowledge);
+  row("most probable first", &Workshop::most_probable_first);
+  row("cheapest first", &Workshop::cheapest_first);
+  row("fixed ladder", &Workshop::by_ladder);
+  row("the program's advice", &Workshop::by_advice);
+  return 0;
+}
+
+}  // namespace
+}  // namespace railseep
+
+int main(int count, char** words) {
+  try {
+    return railseep::run(count > 1 ? words[1] : "valley_v8", count > 2 ? std::stoi(words[2]) : 200,
+                         count > 3 ? static_cast<unsigned>(std::stoul(words[3])) : 1);
+  } catch (const std::exception& error) {
+    std::cerr << error.what() << "\n";
+    return 1;
+  }
+}
