@@ -9,6 +9,8 @@ program=$1
 folder=$(mktemp -d)
 trap 'rm -rf "$folder"' EXIT
 cd "$folder"
+XDG_CONFIG_HOME=$folder/settings  # units and currency are those of the program
+export XDG_CONFIG_HOME
 
 fail() { echo "$1"; cat out; exit 1; }
 

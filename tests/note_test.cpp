@@ -43,6 +43,13 @@ TEST_F(NoteTest, GoodAndBadAreEvidenceAndPlacesAreSeen) {
   EXPECT_EQ(job.findings[1].bad, false);
 }
 
+TEST_F(NoteTest, ALogFromAfterTheRepairIsOne) {
+  take_note(job, circuit, {}, checks, "after: hot.csv", 363.15);
+  ASSERT_EQ(job.logs.size(), 1u);
+  EXPECT_EQ(job.logs[0].stage, Stage::after);
+  EXPECT_EQ(job.logs[0].condition.oil_temperature, 363.15);
+}
+
 TEST_F(NoteTest, WordsAloneAreKeptAndSaidToBeUnused) {
   EXPECT_NE(take("smell: of diesel").find("does not use it"), std::string::npos);
   EXPECT_TRUE(job.findings[0].in_words());

@@ -15,6 +15,12 @@ TEST(PlaceNames, NumbersAndSidesAreCountedAndTheRestKeepsItsName) {
             "rail end plug (3)");
 }
 
+TEST(PlaceNames, ASideThatAllShareIsKept) {
+  EXPECT_EQ(places_text({"left rail front end plug", "left rail rear end plug", "left injector 1 top seal",
+                         "left injector 2 top seal"}),
+            "left rail end plug (2), left injector top seal (2)");
+}
+
 TEST(PlaceNames, SealsAreCalledSealsAndAMixtureIsCalledPlaces) {
   EXPECT_EQ(what_places_are({"jumper tube 1 seal", "injector 2 top seal"}), "seals");
   EXPECT_EQ(what_places_are({"jumper tube 1 seal", "manifold rear end plug"}), "places");

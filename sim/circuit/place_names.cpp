@@ -28,12 +28,19 @@ std::string without(const std::string& name, const std::function<bool(std::strin
   return text.empty() ? name : text;
 }
 
+/// The words of one name that another has too: "left rail end plug" of left rail front and left rail rear end plug.
+std::string common(const std::string& name, const std::string& other) {
+  const std::string padded = " " + other + " ";
+  return without(
+      name, [&](std::string_view word) { return padded.find(" " + std::string(word) + " ") == std::string::npos; });
+}
+
 struct Together {
   std::string name;
   std::size_t count;
 };
 
-/// Names that are the same without some words stand together under the name without them; the others keep theirs.
+/// Names that are the same without some words stand together under the words they share; the others keep theirs.
 std::vector<Together> joined(const std::vector<Together>& all, const std::function<bool(std::string_view)>& left_out) {
   std::vector<Together> now;
   std::vector<std::string> bare;  // one each
@@ -44,7 +51,7 @@ std::vector<Together> joined(const std::vector<Together>& all, const std::functi
       now.push_back(one), bare.push_back(name);
     } else {
       Together& same = now[static_cast<std::size_t>(known - bare.begin())];
-      same.name = name, same.count += one.count;
+      same.name = common(same.name, one.name), same.count += one.count;
     }
   }
   return now;

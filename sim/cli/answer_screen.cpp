@@ -13,9 +13,9 @@ namespace railseep {
 
 namespace {
 
-// Lines of each part: with the title 30 at most.
-constexpr std::size_t log_lines = 3, short_lines = 5, place_lines = 7, most_places = 5, next_lines = 5, sure_lines = 3,
-                      caution_lines_most = 5;
+// Lines of a screen, and of each part at most: five are left for the next step.
+constexpr std::size_t screen_lines = 30, log_lines = 3, short_lines = 5, place_lines = 7, most_places = 5,
+                      sure_lines = 3, caution_lines_most = 5;
 
 std::string title(const Answer& answer) {
   const JobMatch& matched = answer.matched;
@@ -49,8 +49,7 @@ std::vector<std::string> outcome_lines(const NextStep& step, std::size_t most, b
     lines.push_back(std::to_string(i + 1) + ") " + outcome.seen + " (" + percent(outcome.probability) + ")" +
                     (with_meaning && !outcome.says.empty() ? ": " + outcome.says : "") + " -> " + outcome.then);
   }
-  if (step.outcomes.size() > most)
-    lines.push_back("and " + std::to_string(step.outcomes.size() - most) + " rarer outcomes (--plan)");
+  if (step.outcomes.size() > most) lines.emplace_back("and what is rarer (--plan)");
   return lines;
 }
 
@@ -72,20 +71,22 @@ void print_match_screen(const Answer& answer, const AnswerChoices& choices) {
   const JobMatch& matched = answer.matched;
   const ShownUnits units = choices.units();
   const NextStep step = next_step(answer.decision);
-  std::cout << page.strong(title(answer)) << "\n"
-            << page.section("LOGS USED", logs_used(matched.circuit, matched.evidence, units), log_lines, "--why")
-            << page.section("IN SHORT", in_short(matched.circuit, matched.result, matched.evidence.observations, units),
-                            short_lines, "--why")
-            << page.section("WHERE", place_paragraphs(answer.decision), place_lines, "--places", 6);
+  const Observations& seen = matched.evidence.observations;
+  const std::string above =
+      page.strong(title(answer)) + "\n" +
+      page.section("LOGS USED", logs_used(matched.circuit, matched.evidence, units), log_lines, "--why") +
+      page.section("IN SHORT", in_short(matched.circuit, matched.result, seen, units), short_lines, "--why") +
+      page.section("WHERE", place_paragraphs(answer.decision), place_lines, "--places", 6);
+  const std::string below =
+      page.section("HOW SURE", how_sure(matched.circuit, matched.result, seen), sure_lines, "--why") +
+      page.section("CAUTIONS", cautions_of(step), caution_lines_most, "railseep cautions") +
+      page.section("MORE", {"--why --places --balance --plan --all; railseep next (the step in full, order, money)"}, 1,
+                   "--help");
+  // The next step has the lines that are left.
+  const auto used = static_cast<std::size_t>(std::ranges::count(above + below, '\n'));
   std::vector<std::string> next{step.title + "."};
   for (const std::string& line : outcome_lines(step, 3, false)) next.push_back(line);
-  std::cout << page.section("DO NEXT", next, next_lines, "railseep next")
-            << page.section("HOW SURE", how_sure(matched.circuit, matched.result, matched.evidence.observations),
-                            sure_lines, "--why")
-            << page.section("CAUTIONS", cautions_of(step), caution_lines_most, "railseep cautions")
-            << page.section("MORE",
-                            {"--why --places --balance --plan --all; railseep next (the step in full, order, money)"},
-                            1, "--help");
+  std::cout << above << page.section("DO NEXT", next, screen_lines - used, "railseep next") << below;
 }
 
 void print_next_screen(const Answer& answer, const AnswerChoices& choices) {

@@ -151,15 +151,39 @@ bool ask_line(const std::string& question, std::string& answer) {
   return static_cast<bool>(std::getline(std::cin, answer));
 }
 
-/// Suspicion and expectation, where the move costs something and they were not typed with it.
+/// The suspicion that was typed, or the one that was meant; empty: none was.
+std::string named_suspicion(const Session& session, const std::string& typed) {
+  std::string found;
+  for (const std::string& suspicion : suspicions(session.table().belief)) {
+    if (suspicion == typed) return suspicion;
+    if (!typed.empty() && suspicion.find(typed) != std::string::npos) {
+      if (!found.empty()) return "";
+      found = suspicion;
+    }
+  }
+  return found;
+}
+
+/// Suspicion and expectation, where the move costs something and they were not typed with it. What names no suspicion
+/// is asked again, once; an empty line leaves it unsaid.
 void complete(const Session& session, Move& move) {
   const auto known = std::ranges::find(move_words(), move.verb, &MoveWord::word);
   if (known == move_words().end() || !known->paid) return;
   if (move.suspect.empty()) ask_line("  What do you suspect most? ", move.suspect);
+  if (!move.suspect.empty() && named_suspicion(session, move.suspect).empty()) {
+    std::cout << "  That names none of these, or more than one:";
+    for (const std::string& suspicion : suspicions(session.table().belief)) std::cout << " | " << suspicion;
+    std::cout << "\n";
+    ask_line("  What do you suspect most? ", move.suspect);
+  }
+  move.suspect = named_suspicion(session, move.suspect);
   if (!move.expect.empty()) return;
-  if (move.verb == "check" && session.table().find(move.what)) {
+  const Forecast* forecast = move.verb == "check" ? session.table().find(move.what) : nullptr;
+  if (forecast && forecast->ranges) {
+    std::cout << "  It is a number in " << forecast->ranges->unit << ".\n";
+  } else if (forecast) {
     std::cout << "  It can show:";
-    for (const std::string& outcome : session.table().find(move.what)->outcomes) std::cout << " | " << outcome;
+    for (const std::string& outcome : forecast->outcomes) std::cout << " | " << outcome;
     std::cout << "\n";
   }
   ask_line("  What do you expect? ", move.expect);

@@ -13,18 +13,14 @@ namespace {
 
 void print_catalogue() {
   for (const CatalogueFault& entry : fault_catalogue())
-    std::cout << entry.id
-              << (entry.id.size() < 3   ? "  "
-                  : entry.id.size() < 4 ? " "
-                                        : "")
-              << " " << entry.name << ": " << entry.explanation << "\n";
+    std::cout << wrapped(std::string(entry.name) + ": " + std::string(entry.explanation), "    ");
   std::cout << "\nName a circuit to see where it can have them, such as: railseep faults models/valley_v8.json\n";
 }
 
 /// Each fault of the catalogue as this circuit would have it, in the words that --fault takes.
 void print_catalogue_of(const Circuit& circuit) {
   for (const CatalogueFault& entry : fault_catalogue()) {
-    std::cout << entry.id << " " << entry.name << ": " << entry.explanation << "\n";
+    std::cout << entry.name << ": " << entry.explanation << "\n";
     const std::vector<Fault> mild = faults_of(entry, circuit, 0), severe = faults_of(entry, circuit, 1);
     if (mild.empty()) std::cout << "    this circuit has no such part\n";
     for (std::size_t i = 0; i < mild.size(); ++i)

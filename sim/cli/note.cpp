@@ -20,7 +20,7 @@ constexpr std::size_t most_steps = 50;  // that can be taken back
 
 struct NoteChoices {
   AnswerChoices answer;
-  std::string job, text, check;
+  std::string job, text, check, oil_temperature;
   bool quiet = false;
 };
 
@@ -103,7 +103,12 @@ int run_note(const NoteChoices& choices) {
     said = note_outcome(job, choices, number, way);
   } else {
     const ReadJob read = with_evidence(job);
-    said = take_note(job, read.circuit, read.evidence, read_checks(data_file(choices.answer.checks)), choices.text);
+    std::optional<double> temperature;
+    if (!choices.oil_temperature.empty())
+      temperature = read_option(choices.oil_temperature, condition_range::oil_temperature, "--oil-temperature");
+    said = take_note(job, read.circuit, read.evidence, read_checks(data_file(choices.answer.checks)), choices.text,
+                     temperature);
+    if (job.logs.size() > read.job.logs.size()) data_file(job_path(job, job.logs.back().file));  // it must be there
   }
   write_noted(choices.job, before, job, choices.text);
   if (!choices.quiet) std::cout << "Noted: " << said << ". Take it back: railseep undo " << choices.job << "\n";
@@ -140,10 +145,12 @@ void add_note(CLI::App& program, Run& run) {
   command
       ->add_option("what", choices->text,
                    "\"isolation: 1900 psi\", \"inlet screen: bad, felted over\", \"left rail front end plug: good\", "
-                   "\"started: no\"; or the number of an outcome as next lists it")
+                   "\"started: no\", \"after: repaired.csv\"; or the number of an outcome as next lists it")
       ->required();
   command->add_option("--check", choices->check,
                       "Id of the check that the number is an outcome of; otherwise the first");
+  command->add_option("--oil-temperature", choices->oil_temperature,
+                      "Of the oil when it was read or logged; otherwise that of the hottest log");
   command->add_option("--priors", choices->answer.priors, "How likely each kind of fault is beforehand")
       ->capture_default_str();
   command->add_option("--costs", choices->answer.costs, "What work costs in your shop")->capture_default_str();

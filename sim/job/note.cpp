@@ -1,6 +1,7 @@
 #include "job/note.hpp"
 
 #include <algorithm>
+#include <filesystem>
 
 #include "decide/check_reading.hpp"
 #include "decide/showing.hpp"
@@ -49,13 +50,15 @@ const Check* find_check(const Checks& checks, const std::string& id) {
 
 /// A reading that a check asks for, as a number with its unit.
 std::string take_reading(Job& job, const Circuit& circuit, const Evidence& evidence, const Check& check,
-                         const CheckReading& read, const std::string& id, const std::string& text) {
+                         const CheckReading& read, const std::string& id, const std::string& text,
+                         std::optional<double> oil_temperature) {
   JobReading reading;
   reading.kind = read.kind;
   reading.value = parse_quantity(text, kind_quantity(read.kind));
   reading.moment = read.done == Situation::Done::key_on ? Moment::key_on : Moment::cranking;
   reading.tolerance = read.tolerance(check, reading.value);
   reading.condition = condition_of(read, id, evidence);
+  if (oil_temperature) reading.condition.oil_temperature = oil_temperature;
   if (!reading.condition.block.empty()) blocked(circuit, reading.condition.block);
   if (read.done == Situation::Done::crank)
     reading.cranked = reading.condition.block.empty() ? check_crank : plugged_crank;
@@ -78,7 +81,7 @@ bool is_place(const Circuit& circuit, const std::string& name) {
 }  // namespace
 
 std::string take_note(Job& job, const Circuit& circuit, const Evidence& evidence, const Checks& checks,
-                      const std::string& line) {
+                      const std::string& line, std::optional<double> oil_temperature) {
   const std::size_t colon = line.rfind(": ");
   if (colon == std::string::npos || colon == 0) throw Error("note", "\"" + line + "\" has no \": \"", how_to);
   const std::string what = line.substr(0, colon);
@@ -87,11 +90,20 @@ std::string take_note(Job& job, const Circuit& circuit, const Evidence& evidence
     if (text != "yes" && text != "no") throw Error("note, started", "\"" + text + "\" is neither", "write yes or no");
     JobStart start;
     start.started = text == "yes";
+    start.condition.oil_temperature = oil_temperature;
     job.starts.push_back(start);
     return "that it " + std::string(start.started ? "started" : "did not start") + " is evidence now";
   }
+  if (what == "after") {
+    JobLog log;
+    log.file = text, log.stage = Stage::after;
+    log.condition.name = "after the repair: " + std::filesystem::path(text).stem().string();
+    log.condition.oil_temperature = oil_temperature;
+    job.logs.push_back(std::move(log));
+    return text + " is a log from after the repair; railseep proof says what it proves";
+  }
   if (const std::optional<CheckReading> read = reading_of_check(what); read && find_check(checks, what)) {
-    return take_reading(job, circuit, evidence, *find_check(checks, what), *read, what, text);
+    return take_reading(job, circuit, evidence, *find_check(checks, what), *read, what, text, oil_temperature);
   }
   bool bad = false;
   if (const std::optional<std::string> words = after_verdict(text, bad)) {

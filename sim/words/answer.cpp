@@ -319,7 +319,7 @@ std::string opening_order(const Decision& decision) {
 std::vector<std::string> how_sure(const Circuit& circuit, const MatchResult& result, const Observations& observations) {
   std::vector<std::string> lines;
   lines.emplace_back(result.badly_explained ? "Nothing that was tried explains the logs well."
-                                            : "The logs are explained within their noise.");
+                                            : "Logs explained within their noise.");
   if (!result.sets.empty()) {
     std::set<std::string> places;
     for (const std::size_t i : result.sets.front().fits)
@@ -334,8 +334,7 @@ std::vector<std::string> how_sure(const Circuit& circuit, const MatchResult& res
     if (!one.grave && told++ < most_mends)
       mends += (mends.empty() ? "Surer: " : "; ") + one.mend + " (" + one.missing + ")";
   if (!mends.empty()) lines.push_back(mends + ".");
-  lines.emplace_back(
-      "Chances rest on guessed priors and a model of an engine: a hint, not proof. Confirm before parts.");
+  lines.emplace_back("Chances rest on guessed priors and a model engine: confirm by test before parts.");
   return lines;
 }
 
