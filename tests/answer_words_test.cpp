@@ -23,10 +23,17 @@ const FaultKind& kind(std::string_view word) {
   return *std::ranges::find_if(fault_kinds(), [&](const FaultKind& one) { return one.word == word; });
 }
 
+WorkGroup group(const std::string& name, double labour) {
+  WorkGroup one;
+  one.name = name;
+  one.labour = labour;
+  return one;
+}
+
 // What is opened counts: two unlikely faults behind one cover come before a likelier one behind another.
 TEST(Whereabouts, ProbabilitiesAddUpByWhatIsOpened) {
   Belief belief;
-  belief.groups = {{.name = "left cover", .labour = 3600}, {.name = "pump", .labour = 7200}};
+  belief.groups = {group("left cover", 3600), group("pump", 7200)};
   belief.hypotheses = {leak(kind("hole"), {"pump outlet fitting"}, 1, 0.4), leak(kind("hole"), {"rail plug"}, 0, 0.35),
                        leak(kind("gap"), {"rail plug"}, 0, 0.25)};
   const std::vector<Whereabouts> rows = whereabouts(belief);
@@ -39,7 +46,7 @@ TEST(Whereabouts, ProbabilitiesAddUpByWhatIsOpened) {
 
 TEST(Whereabouts, ManySealsBehindACoverAreCounted) {
   Belief belief;
-  belief.groups = {{.name = "valve cover"}};
+  belief.groups = {group("valve cover", 0)};
   belief.hypotheses = {leak(kind("hole"), {"tube 1 seal", "tube 2 seal", "tube 3 seal"}, 0, 1)};
   EXPECT_EQ(whereabouts(belief).front().what, "any of 3 seals: tube seal (3)");
 }

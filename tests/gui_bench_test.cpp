@@ -177,8 +177,12 @@ TEST(Bench, BeginsWithANewJobTheLastOneOrOneFromBefore) {
     driver.frames(3);
     EXPECT_EQ(begun.bench.greeting, press == "open job") << press;
     EXPECT_EQ(begun.browser.shown, press == "open job");
-    if (press == "last job") EXPECT_EQ(begun.document.path, folder / "second.json");
-    if (press == "recent 2") EXPECT_EQ(begun.document.path, folder / "first.json");
+    if (press == "last job") {
+      EXPECT_EQ(begun.document.path, folder / "second.json");
+    }
+    if (press == "recent 2") {
+      EXPECT_EQ(begun.document.path, folder / "first.json");
+    }
   }
 }
 

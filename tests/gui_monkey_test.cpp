@@ -159,8 +159,9 @@ TEST(Monkey, EndsNoWindowAndTheCopyOnTheDiskIsNeverOlderThanTwoSeconds) {
       messages += app.message.has_value();
       lately.see(ImGui::GetTime(), app.document.text());
       ASSERT_TRUE(app.circuit) << "window " << window << ", event " << i;
-      if (app.document.unsaved() && !app.rescue.copied.empty() && !app.rescue.refused)
+      if (app.document.unsaved() && !app.rescue.copied.empty() && !app.rescue.refused) {
         ASSERT_TRUE(lately.was(app.rescue.copied)) << "window " << window << ", event " << i;
+      }
     }
     driver.wait(rescue_after + 0.5);
     if (app.document.unsaved()) {
