@@ -161,13 +161,15 @@ TEST(CandidateSearch, ATwinTakesAfterTheOtherWhatItWouldFindByItself) {
   const std::vector<Fault> leak{{"jumper tube 1 seal", "hole", 6e-4}};
   const Evidence evidence{{made_up_log(with_faults(circuit, leak), {.name = "hot", .seed = 4})}};
   const std::vector<Candidate> all = candidates(circuit, read_priors(source_file("models/priors.json")));
-  const auto titled = [&all](const std::string& title) {
-    return *std::ranges::find_if(all,
-                                 [&title](const Candidate& candidate) { return candidate.title().starts_with(title); });
+  const auto hole_at = [&all](const std::string& place) {
+    return *std::ranges::find_if(all, [&place](const Candidate& candidate) {
+      return !candidate.healthy() && candidate.suspects.front().kind->word == "hole" &&
+             std::ranges::find(candidate.suspects.front().places, place, &PossibleFault::place) !=
+                 candidate.suspects.front().places.end();
+    });
   };
-  CandidateFit one(circuit, evidence, titled("hole at jumper tube 1 seal")),
-      twin(circuit, evidence, titled("hole at injector 1 top seal")),
-      alone(circuit, evidence, titled("hole at injector 1 top seal"));
+  CandidateFit one(circuit, evidence, hole_at("jumper tube 1 seal")),
+      twin(circuit, evidence, hole_at("injector 1 top seal")), alone(circuit, evidence, hole_at("injector 1 top seal"));
   ASSERT_NE(one.fit().unknowns[0].mean, twin.fit().unknowns[0].mean);
   twin.follow_twin(one);
   for (CandidateFit* fit : {&one, &alone}) {

@@ -246,7 +246,7 @@ TEST(Inspection, PlaceSeenSoundClearsThatPlaceAlone) {
   Observations seen;
   seen.checks.push_back({"seen", false, "left valve cover", {}});
   EXPECT_NEAR(likelihood(seen, {{"right rail front end plug", "hole", 5e-4}}), std::log(0.95), 1e-12);
-  EXPECT_NEAR(likelihood(seen, {small_leak}), std::log(0.95 * 0.15), 1e-12);
+  EXPECT_NEAR(likelihood(seen, {small_leak}), std::log(0.95 * (1 - 0.9)), 1e-12);  // of a hole nine in ten are seen
   seen.checks[0].place = "left valve cove";
   EXPECT_THROW(likelihood(seen, {small_leak}), Error);
 }

@@ -16,7 +16,7 @@ sed -n 's/^build\/railseep \([^#]*\).*/\1/p' "$root/README.md" >commands
 [ "$(wc -l <commands)" -ge 5 ] || { echo "README.md shows fewer commands than it should"; exit 1; }
 while read -r command; do
   echo "railseep $command"
-  eval "\"$program\" $command" >output </dev/null || { cat output; exit 1; }
+  eval "\"$program\" $command" >output 2>&1 </dev/null || { cat output; exit 1; }
   [ -s output ] || { echo "it printed nothing"; exit 1; }
 done <commands
 

@@ -79,7 +79,9 @@ std::string file_kind(const std::string& path) {
 Job job_of(const JobChoices& choices, const char* command) {
   const std::string first = data_file(choices.files.front());
   const std::string kind = file_kind(first);
-  if (kind.empty() && fs::path(first).extension() != ".json") throw no_circuit(choices, command);
+  // What is no file that could be a log, a folder or a pipe, is told by the reader of jobs.
+  const bool may_be_log = fs::path(first).extension() != ".json" && (!fs::exists(first) || fs::is_regular_file(first));
+  if (kind.empty() && may_be_log) throw no_circuit(choices, command);
   if (kind != "circuit") {
     if (choices.files.size() > 1 || choices.told_beside())
       throw Error(choices.files.front(), "a job holds its own logs and what is told beside them",

@@ -54,17 +54,23 @@ Opening::Opening(OpeningProblem problem) : problem_(std::move(problem)) {
     signature_of_.push_back(static_cast<int>(twin - signatures_.begin()));
     if (twin == signatures_.end()) signatures_.push_back(std::move(chances));
   }
-  unfound_.resize(std::size_t{1} << steps());
-  reachable_.assign(unfound_.size(), true);
-  for (std::size_t subset = 0; subset < unfound_.size(); ++subset)
+  const std::size_t subsets = std::size_t{1} << steps();
+  row_of_.assign(subsets, -1);
+  int rows = 0;
+  for (std::size_t subset = 0; subset < subsets; ++subset) {
+    bool reachable = true;
     for (std::size_t t = 0; t < problem_.trials.size(); ++t)
       if (has(subset, problem_.groups.size() + t) && !has(subset, static_cast<std::size_t>(problem_.trials[t].group)))
-        reachable_[subset] = false;
-  for (std::size_t subset = 0; subset < unfound_.size(); ++subset)
-    for (const std::vector<Chance>& chances : signatures_) {
-      double found = chances.empty() ? 0 : 1;
-      for (const Chance& chance : chances) found *= chance.found(subset, problem_.groups.size());
-      unfound_[subset].push_back(1 - found);
+        reachable = false;
+    if (reachable) row_of_[subset] = rows++;
+  }
+  unfound_.setZero(rows, static_cast<Eigen::Index>(signatures_.size()));
+  for (std::size_t s = 0; s < signatures_.size(); ++s)
+    for (std::size_t subset = 0; subset < subsets; ++subset) {
+      if (row_of_[subset] < 0) continue;
+      double found = signatures_[s].empty() ? 0 : 1;
+      for (const Chance& chance : signatures_[s]) found *= chance.found(subset, problem_.groups.size());
+      unfound_(row_of_[subset], static_cast<Eigen::Index>(s)) = 1 - found;
     }
 }
 
@@ -76,26 +82,26 @@ Eigen::VectorXd Opening::probabilities() const {
 }
 
 Opening::Table Opening::solve(const Eigen::VectorXd& weights) const {
-  const std::size_t groups = problem_.groups.size(), subsets = unfound_.size();
+  const std::size_t groups = problem_.groups.size(), subsets = row_of_.size();
   const Cost nothing;
   // What does not depend on the order: mass and bill of each kind of case, and the repairs behind each group.
-  std::vector<double> mass(signatures_.size());
-  std::vector<Cost> left(signatures_.size()), repair(groups);
+  enum { mass, money, time, sums };  // still unfound: probability, and what is left to pay
+  Eigen::MatrixXd of_signature = Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(signatures_.size()), sums);
+  std::vector<Cost> repair(groups);
   for (std::size_t i = 0; i < problem_.cases.size(); ++i) {
     const double p = weights[static_cast<Eigen::Index>(i)];
-    const auto s = static_cast<std::size_t>(signature_of_[i]);
-    mass[s] += p, left[s] += p * problem_.cases[i].left;
+    of_signature.row(signature_of_[i]) +=
+        p * Eigen::RowVector3d(1, problem_.cases[i].left.money, problem_.cases[i].left.time);
     for (const OpeningCase::Find& find : problem_.cases[i].finds)
       repair[static_cast<std::size_t>(find.group)] += (p * find.visible) * find.repair;
   }
+  const Eigen::MatrixXd of_subset = unfound_ * of_signature;
   Table table{std::vector<Cost>(subsets), std::vector<int>(subsets, -1)};
   for (std::size_t subset = subsets; subset-- > 0;) {
-    if (!reachable_[subset]) continue;
-    double here = 0;
-    Cost stop;
-    for (std::size_t s = 0; s < signatures_.size(); ++s)
-      here += unfound_[subset][s] * mass[s], stop += unfound_[subset][s] * left[s];
-    Cost& best = table.value[subset] = stop;
+    const int row = row_of_[subset];
+    if (row < 0) continue;
+    const double here = of_subset(row, mass);
+    Cost& best = table.value[subset] = Cost{of_subset(row, money), of_subset(row, time)};
     for (std::size_t step = 0; step < steps(); ++step) {
       if (!possible(subset, step)) continue;
       const Cost cost = here * cost_of(step) + (step < groups ? repair[step] : nothing) +
@@ -114,8 +120,7 @@ OpeningOrder Opening::walk(const std::vector<int>& steps, const Eigen::VectorXd&
   const auto add = [&](std::size_t subset, bool with_left) {
     double mass = 0;
     for (std::size_t i = 0; i < problem_.cases.size(); ++i) {
-      const double unfound =
-          weights[static_cast<Eigen::Index>(i)] * unfound_[subset][static_cast<std::size_t>(signature_of_[i])];
+      const double unfound = weights[static_cast<Eigen::Index>(i)] * unfound_(row_of_[subset], signature_of_[i]);
       mass += unfound;
       if (!with_left) continue;
       walked.expected += unfound * problem_.cases[i].left;

@@ -92,8 +92,8 @@ class Opening {
   OpeningProblem problem_;
   std::vector<std::vector<Chance>> signatures_;  // of cases that are found alike
   std::vector<int> signature_of_;                // each case's
-  std::vector<std::vector<double>> unfound_;     // [subset][signature]: share that is still unfound
-  std::vector<bool> reachable_;                  // [subset]: no part in it is tried behind a closed cover
+  Eigen::MatrixXd unfound_;                      // (subset that is reachable, signature): share that is still unfound
+  std::vector<int> row_of_;  // in it, of each subset; -1: a part in it is tried behind a closed cover
 };
 
 }  // namespace railseep
