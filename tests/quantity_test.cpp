@@ -154,6 +154,8 @@ TEST(Quantity, WritesTheShortestText) {
   EXPECT_EQ(write_quantity(parse_quantity("92.5 degC", Quantity::temperature), Quantity::temperature, "degC"),
             "92.5 degC");
   EXPECT_EQ(write_quantity(0.65, Quantity::ratio, ""), "0.65");
+  EXPECT_EQ(write_quantity(1.0, Quantity::ratio, "%"), "100 %");  // a person reads the file: no 1e+02
+  EXPECT_EQ(write_quantity(289800, Quantity::time, "min"), "4830 min");
   EXPECT_THROW(write_quantity(std::nan(""), Quantity::length, "mm"), Error);
 }
 

@@ -83,7 +83,7 @@ configure() {
   shift
   if [ ! -f "$folder/CMakeCache.txt" ] && command -v ninja >/dev/null; then set -- -G Ninja "$@"; fi
   if command -v ccache >/dev/null; then
-    set -- "-DCMAKE_CXX_COMPILER_LAUNCHER=env;CCACHE_BASEDIR=$root;CCACHE_NOHASHDIR=1;ccache" "$@"
+    set -- "-DCMAKE_CXX_COMPILER_LAUNCHER=env;CCACHE_BASEDIR=$root;CCACHE_NOHASHDIR=1;CCACHE_SLOPPINESS=pch_defines,time_macros;ccache" "$@"
   fi
   cmake -S "$root" -B "$folder" "$@"
 }

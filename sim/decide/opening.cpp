@@ -29,6 +29,17 @@ bool Opening::possible(std::size_t subset, std::size_t step) const {
   return step < groups || has(subset, static_cast<std::size_t>(problem_.trials[step - groups].group));
 }
 
+std::size_t Opening::steps_of(const OpeningCase& one) const {
+  std::size_t steps = 0;
+  for (const OpeningCase::Find& find : one.finds) {
+    steps |= std::size_t{1} << find.group;
+    if (find.trial < 0) continue;
+    const auto trial = static_cast<std::size_t>(find.trial);
+    steps |= std::size_t{1} << (problem_.groups.size() + trial) | std::size_t{1} << problem_.trials[trial].group;
+  }
+  return steps;
+}
+
 const Cost& Opening::cost_of(std::size_t step) const {
   const std::size_t groups = problem_.groups.size();
   return step < groups ? problem_.groups[step] : problem_.trials[step - groups].cost;
@@ -84,30 +95,35 @@ Eigen::VectorXd Opening::probabilities() const {
 Opening::Table Opening::solve(const Eigen::VectorXd& weights) const {
   const std::size_t groups = problem_.groups.size(), subsets = row_of_.size();
   const Cost nothing;
-  // What does not depend on the order: mass and bill of each kind of case, and the repairs behind each group.
+  // What does not depend on the order: mass and bill of each kind of case, the repairs behind each group, and the steps
+  // that could find anything. (The others are never worth taking.)
   enum { mass, money, time, sums };  // still unfound: probability, and what is left to pay
   Eigen::MatrixXd of_signature = Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(signatures_.size()), sums);
   std::vector<Cost> repair(groups);
+  std::size_t useful = 0;
   for (std::size_t i = 0; i < problem_.cases.size(); ++i) {
     const double p = weights[static_cast<Eigen::Index>(i)];
+    if (p == 0) continue;
+    useful |= steps_of(problem_.cases[i]);
     of_signature.row(signature_of_[i]) +=
         p * Eigen::RowVector3d(1, problem_.cases[i].left.money, problem_.cases[i].left.time);
     for (const OpeningCase::Find& find : problem_.cases[i].finds)
       repair[static_cast<std::size_t>(find.group)] += (p * find.visible) * find.repair;
   }
-  const Eigen::MatrixXd of_subset = unfound_ * of_signature;
   Table table{std::vector<Cost>(subsets), std::vector<int>(subsets, -1)};
-  for (std::size_t subset = subsets; subset-- > 0;) {
-    const int row = row_of_[subset];
-    if (row < 0) continue;
-    const double here = of_subset(row, mass);
-    Cost& best = table.value[subset] = Cost{of_subset(row, money), of_subset(row, time)};
-    for (std::size_t step = 0; step < steps(); ++step) {
-      if (!possible(subset, step)) continue;
-      const Cost cost = here * cost_of(step) + (step < groups ? repair[step] : nothing) +
-                        table.value[subset | (std::size_t{1} << step)];
-      if (cost.money < best.money) best = cost, table.next[subset] = static_cast<int>(step);
+  // From all useful steps to none, over the subsets of `useful` alone.
+  for (std::size_t subset = useful;; subset = (subset - 1) & useful) {
+    if (const int row = row_of_[subset]; row >= 0) {
+      const Eigen::RowVector3d here = unfound_.row(row) * of_signature;
+      Cost& best = table.value[subset] = Cost{here[money], here[time]};
+      for (std::size_t step = 0; step < steps(); ++step) {
+        if (!has(useful, step) || !possible(subset, step)) continue;
+        const Cost cost = here[mass] * cost_of(step) + (step < groups ? repair[step] : nothing) +
+                          table.value[subset | (std::size_t{1} << step)];
+        if (cost.money < best.money) best = cost, table.next[subset] = static_cast<int>(step);
+      }
     }
+    if (subset == 0) break;
   }
   return table;
 }

@@ -82,6 +82,7 @@ class Opening {
   std::size_t steps() const { return problem_.groups.size() + problem_.trials.size(); }
   bool possible(std::size_t subset, std::size_t step) const;  // not yet done, and a trial's group is open
   const Cost& cost_of(std::size_t step) const;
+  std::size_t steps_of(const OpeningCase& one) const;  // that could find it, as a subset
 
   struct Chance {  // that one fault of a case is found
     int group, trial;
@@ -92,7 +93,8 @@ class Opening {
   OpeningProblem problem_;
   std::vector<std::vector<Chance>> signatures_;  // of cases that are found alike
   std::vector<int> signature_of_;                // each case's
-  Eigen::MatrixXd unfound_;                      // (subset that is reachable, signature): share that is still unfound
+  Eigen::Matrix<double, -1, -1, Eigen::RowMajor>
+      unfound_;              // (subset that is reachable, signature): share that is still unfound
   std::vector<int> row_of_;  // in it, of each subset; -1: a part in it is tried behind a closed cover
 };
 

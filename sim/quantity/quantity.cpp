@@ -154,6 +154,12 @@ std::string format_quantity(double si, Quantity quantity, std::string_view unit_
   return with_symbol(text, unit);
 }
 
+namespace {
+
+constexpr int most_plain_digits = 6;  // of a whole number that is not written with an exponent
+
+}  // namespace
+
 std::string write_quantity(double si, Quantity quantity, std::string_view unit_symbol) {
   const Unit& unit = find_unit(unit_symbol, quantity);
   if (!std::isfinite(si)) {
@@ -161,8 +167,15 @@ std::string write_quantity(double si, Quantity quantity, std::string_view unit_s
   }
   // Neighbouring doubles differ by 1.1e-16 of their size or more, texts of 17 digits by 1e-16 or less: one always fits.
   for (int digits = 1; digits <= 17; ++digits) {
-    std::string text = with_symbol(digits_of(written_in(si, unit), std::chars_format::general, digits), unit);
-    if (parse_quantity(text, quantity) == si) return text;
+    const auto written = [&](int with) {
+      return with_symbol(digits_of(written_in(si, unit), std::chars_format::general, with), unit);
+    };
+    if (parse_quantity(written(digits), quantity) != si) continue;
+    // "4830 min" and not "4.83e+03 min".
+    for (int plain = digits; plain <= most_plain_digits; ++plain)
+      if (written(plain).find("e+") == std::string::npos && parse_quantity(written(plain), quantity) == si)
+        return written(plain);
+    return written(digits);
   }
   return write_quantity(si, quantity, info(quantity).si_unit);
 }
