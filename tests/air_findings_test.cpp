@@ -5,11 +5,10 @@
 #include "circuit/circuit_file.hpp"
 #include "circuit/faults.hpp"
 #include "quantity/error.hpp"
+#include "shipped_circuits.hpp"
 
 namespace railseep {
 namespace {
-
-Circuit valley_v8() { return read_circuit(std::string(RAILSEEP_SOURCE_DIR) + "/models/valley_v8.json"); }
 
 Circuit with(const std::string& fault) {
   const Circuit healthy = valley_v8();

@@ -4,11 +4,12 @@
 #include "circuit/air/iso6358.hpp"
 #include "reference_table.hpp"
 #include "shipped_circuits.hpp"
+#include "units.hpp"
 
 namespace railseep {
 namespace {
 
-constexpr double psi = 6894.757293168, inch = 0.0254, cubic_foot_a_minute = 4.719474432e-4;
+constexpr double inch = 0.0254, cubic_foot_a_minute = 4.719474432e-4;
 
 AirPorts<double> ports(double from, double to, double temperature = 293.15) {
   return {from, to, temperature, temperature, 0};

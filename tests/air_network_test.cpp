@@ -5,11 +5,11 @@
 #include "procedure/air_run.hpp"
 #include "quantity/error.hpp"
 #include "reference_table.hpp"
+#include "shipped_circuits.hpp"
+#include "units.hpp"
 
 namespace railseep {
 namespace {
-
-constexpr double psi = 6894.757293168;
 
 /// One volume with one hole into the open.
 Circuit one_volume(double volume, double diameter) {
@@ -22,8 +22,6 @@ Circuit one_volume(double volume, double diameter) {
   circuit.links[0].element = Hole{diameter, 0.61};
   return circuit;
 }
-
-Circuit valley_v8() { return read_circuit(std::string(RAILSEEP_SOURCE_DIR) + "/models/valley_v8.json"); }
 
 // The worked example scaled by 1e4 in volume and area: the same times, with the hole's laminar part out of sight. A
 // gauge volume of 1e-9 of the rail's, behind an adapter as wide as the hole is small, shows the rail's pressure.

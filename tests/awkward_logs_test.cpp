@@ -8,6 +8,7 @@
 #include "log/log_reader.hpp"
 #include "log/log_unit.hpp"
 #include "quantity/error.hpp"
+#include "units.hpp"
 
 namespace railseep {
 namespace {
@@ -17,8 +18,6 @@ using enum ChannelKind;
 // All logs here are invented. What must come out follows from the text of the file and from the definitions of the
 // units: 1 psi = 6894.757293168 Pa, 1 kgf/cm2 = 98066.5 Pa, t/degC = T/K - 273.15, t/degF = 1.8*T/K - 459.67 (NIST SP
 // 811 (2008), App. B).
-constexpr double psi = 6894.757293168;
-constexpr double rpm = 3.14159265358979323846 / 30;
 constexpr double atmosphere = 101325;
 
 std::string rows(int count, const std::function<std::string(int)>& row) {

@@ -7,12 +7,11 @@
 
 #include "circuit/node_view.hpp"
 #include "reference_table.hpp"
+#include "units.hpp"
 
 using namespace railseep;
 
 namespace {
-
-constexpr double psi = 6894.757293168;  // [Pa]
 
 Oil stiff_oil(double bulk_modulus, double gas_exponent) {
   Oil oil;

@@ -7,16 +7,15 @@
 #include "made_up_log.hpp"
 #include "match/match.hpp"
 #include "quantity/error.hpp"
+#include "shipped_circuits.hpp"
 
 namespace railseep {
 namespace {
 
 constexpr double true_displacement = 1.05, true_slope = 0.9;  // times the circuit file's
 
-Circuit six() { return read_circuit(source_file("models/inline_six.json")); }
-
 Circuit engine() {
-  Circuit circuit = six();
+  Circuit circuit = inline_six();
   for (Link& link : circuit.links) {
     if (Pump* pump = std::get_if<Pump>(&link.element)) pump->displacement *= true_displacement;
     if (Regulator* regulator = std::get_if<Regulator>(&link.element)) regulator->pressure_slope *= true_slope;
@@ -37,7 +36,7 @@ const CalibratedNumber& number(const Calibration& calibration, const std::string
 
 TEST(Calibrate, FindsTheRegulatorOfAGoodEngineAndNarrows) {
   FULL_MATCH;
-  const Calibration calibration = calibrate(six(), good_logs());
+  const Calibration calibration = calibrate(inline_six(), good_logs());
   EXPECT_TRUE(calibration.believable);
   const CalibratedNumber& displacement = number(calibration, "displacement");
   EXPECT_LT(displacement.low, true_displacement * displacement.before);
@@ -58,7 +57,7 @@ TEST(Calibrate, FindsTheRegulatorOfAGoodEngineAndNarrows) {
 
 TEST(Calibrate, WritesACircuitThatReadsBackWithItsProvenance) {
   FULL_MATCH;
-  const Calibration calibration = calibrate(six(), good_logs());
+  const Calibration calibration = calibrate(inline_six(), good_logs());
   const Circuit back = parse_circuit(circuit_text(calibration.circuit), "calibrated.json");
   const int pump = back.only<Pump>();
   EXPECT_NEAR(std::get<Pump>(back.links[pump].element).displacement, number(calibration, "displacement").after,
@@ -84,7 +83,7 @@ TEST(Calibrate, NarrowsTheNextMatch) {
         result.fits, [](const FaultFit& f) { return f.candidate.title().find("jumper tube") != std::string::npos; });
     return fit.severities.front();
   };
-  const Severity before = interval(six()), after = interval(calibrate(six(), good_logs()).circuit);
+  const Severity before = interval(inline_six()), after = interval(calibrate(inline_six(), good_logs()).circuit);
   // By a tenth at least; how much it can be depends on what the pump's displacement has to do with a hole's flow.
   EXPECT_LT(after.high - after.low, 0.9 * (before.high - before.low));
   EXPECT_LT(after.low, 0.7e-3);
@@ -93,10 +92,10 @@ TEST(Calibrate, NarrowsTheNextMatch) {
 
 TEST(Calibrate, DoesNotBelieveThatALeakyEngineIsGood) {
   const Circuit leaky = with_faults(engine(), std::vector{parse_fault("jumper tube 4 seal: hole 1.2 mm", engine())});
-  EXPECT_FALSE(calibrate(six(), {made_up_log(leaky, {.name = "hot", .seed = 2})}).believable);
+  EXPECT_FALSE(calibrate(inline_six(), {made_up_log(leaky, {.name = "hot", .seed = 2})}).believable);
 }
 
-TEST(Calibrate, SaysWhatIsMissing) { EXPECT_THROW(calibrate(six(), {}), Error); }
+TEST(Calibrate, SaysWhatIsMissing) { EXPECT_THROW(calibrate(inline_six(), {}), Error); }
 
 }  // namespace
 }  // namespace railseep

@@ -7,12 +7,11 @@
 
 #include "made_up_log.hpp"
 #include "match/candidate_fit.hpp"
+#include "shipped_circuits.hpp"
 #include "study/made_up_job.hpp"
 
 namespace railseep {
 namespace {
-
-Circuit six() { return read_circuit(source_file("models/inline_six.json")); }
 
 Eigen::Index index_of(const std::vector<Unknown>& unknowns, Unknown::Where where) {
   return std::ranges::find(unknowns, where, &Unknown::where) - unknowns.begin();
@@ -21,7 +20,7 @@ Eigen::Index index_of(const std::vector<Unknown>& unknowns, Unknown::Where where
 // Truth known by construction. Half a sample interval of the rise is what is left to the clock: 5 % of some 1 to 3 s of
 // filling.
 TEST(Filling, AirIsFoundFromWhenThePressureRose) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   for (const double times : {0.4, 3.0, 5.0}) {
     const double air = times * Condition{}.rest_air;
     const std::vector<CrankEvidence> logs{
@@ -40,7 +39,7 @@ TEST(Filling, AirIsFoundFromWhenThePressureRose) {
 // pump as worn as is typical no likely air makes the rise as late as it was: then as much counts as comes nearest, and
 // not the usual share.
 TEST(Filling, WhereNoLikelyAirWouldDoTheNearestCounts) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const MadeUpJob job = draw_job(circuit, read_priors(source_file("models/priors.json")), 3, 356, {});
   const Evidence evidence = made_up_evidence(circuit, job, 3);
   Predictor predictor(circuit, job.candidate, evidence.logs);
@@ -58,7 +57,7 @@ TEST(Filling, WhereNoLikelyAirWouldDoTheNearestCounts) {
 // Truth known by construction: four times the usual air, and a starter that is let go soon after the pressure rose, so
 // that most of the log says nothing.
 TEST(Filling, ARiseThatComesAtTheEndOfALogIsTimedToo) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const double air = 4 * Condition{}.rest_air;
   const std::vector<CrankEvidence> longer{
       made_up_log(circuit, {.name = "hot", .rate = 8, .seconds = 12, .seed = 2, .rest_air = air})};
@@ -85,7 +84,7 @@ TEST(Filling, ARiseThatComesAtTheEndOfALogIsTimedToo) {
 // Reference: nested sampling of the same likelihood (tests/nested_sampler.hpp, 60 live points, run once), -9.30 +- 0.25
 // and -8.26 +- 0.21.
 TEST(CandidateSearch, EvidenceBesideACliffIsThatOfNestedSampling) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const Priors priors = read_priors(source_file("models/priors.json"));
   const Evidence evidence = made_up_evidence(circuit, draw_job(circuit, priors, 1, 2, {}), 1);
   struct Case {
@@ -108,7 +107,7 @@ TEST(CandidateSearch, EvidenceBesideACliffIsThatOfNestedSampling) {
 // Truth known by construction, with single samples far off in the logs: who starts from the truth must not end worse. A
 // sum of squares, and even Huber's loss, led away from it, by 6 to 30 of cost.
 TEST(CandidateSearch, ASearchFromTheTruthEndsNoWorse) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const Priors priors = read_priors(source_file("models/priors.json"));
   for (const auto& [seed, number] : {std::pair(5, 29), std::pair(3, 389), std::pair(3, 492)}) {
     const MadeUpJob job =
@@ -131,7 +130,7 @@ TEST(CandidateSearch, ASearchFromTheTruthEndsNoWorse) {
 }
 
 TEST(CandidateSearch, AFaultThatTheLogsDoNotFeelFollowsTheSoundEngine) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const Evidence evidence{{made_up_log(circuit, {.name = "hot", .seed = 4})}};
   CandidateFit sound(circuit, evidence, Candidate{});
   sound.scan_severities();
@@ -157,7 +156,7 @@ TEST(CandidateSearch, AFaultThatTheLogsDoNotFeelFollowsTheSoundEngine) {
 // Two holes at the manifold: pressure and duty see one and the same, but one is likely to be larger. The second takes
 // after the first, and must come to what it finds by itself (here within the searches' own scatter).
 TEST(CandidateSearch, ATwinTakesAfterTheOtherWhatItWouldFindByItself) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const std::vector<Fault> leak{{"jumper tube 1 seal", "hole", 6e-4}};
   const Evidence evidence{{made_up_log(with_faults(circuit, leak), {.name = "hot", .seed = 4})}};
   const std::vector<Candidate> all = candidates(circuit, read_priors(source_file("models/priors.json")));
@@ -190,7 +189,7 @@ TEST(CandidateSearch, ATwinTakesAfterTheOtherWhatItWouldFindByItself) {
 // Where the log leaves the severity to its prior, that of a sound engine, the twin's must stand in its posterior and
 // not the other's: here holes of 0.1 to 0.2 mm against 0.3 to 0.6 mm.
 TEST(CandidateSearch, ATwinHasAPriorOfItsOwn) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const Evidence evidence{{made_up_log(circuit, {.name = "hot", .seed = 4})}};
   const auto likely = [&circuit](double least, double most) {
     const std::vector<PossibleFault> all = possible_faults(circuit);
@@ -215,7 +214,7 @@ TEST(CandidateSearch, ATwinHasAPriorOfItsOwn) {
 // Typical sizes are the middle 90 % of the prior: a normal distribution has its 5 and 95 % points 1.645 deviations from
 // its mean.
 TEST(SeverityUnknown, MiddleOfItsPriorIsTheTypicalRange) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   for (const PossibleFault& fault : possible_faults(circuit)) {
     if (fault.kind->change == FaultKind::Change::adds) continue;
     const Unknown unknown = severity_unknown(Suspect{fault.kind, {fault}});

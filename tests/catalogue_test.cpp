@@ -12,11 +12,12 @@
 #include "procedure/isolate.hpp"
 #include "reference_table.hpp"
 #include "shipped_circuits.hpp"
+#include "units.hpp"
 
 namespace railseep {
 namespace {
 
-constexpr double rpm = 2 * M_PI / 60, psi = 6894.757293168, longest = 8;  // [s]
+constexpr double longest = 8;  // [s]
 
 struct Gauges {
   double shown = 0, actual = 0, duty = 0, time = longest;

@@ -20,7 +20,7 @@ constexpr double noise = 3e4;  // of the made-up samples [Pa]
 
 using Curve = std::function<double(double)>;
 
-double steady(double) { return 2e6; }
+double constant(double) { return 2e6; }
 
 /// Nothing for two seconds, a rise within 0.15 s, an overshoot that leaks off.
 double rising(double t) {
@@ -84,7 +84,7 @@ TEST(Condense, LeavesLogsOfFewSamplesAsTheyAre) {
 
 // However many samples there are and whatever they do, no more is left than can be matched quickly; and a note says so.
 TEST(Condense, NeverLeavesMoreThanCanBeMatched) {
-  for (const Curve& curve : {Curve(steady), Curve(rising), Curve(hunting)})
+  for (const Curve& curve : {Curve(constant), Curve(rising), Curve(hunting)})
     for (const auto& [seconds, rate] : {std::pair(600.0, 100.0), std::pair(600.0, 4.0), std::pair(20.0, 100.0),
                                         std::pair(1.0, 1000.0), std::pair(40.0, 4.0)}) {
       const CrankEvidence log = condensed(log_of(curve, seconds, rate));
@@ -103,7 +103,7 @@ TEST(Condense, NeverLeavesMoreThanCanBeMatched) {
 TEST(Condense, MeansLieOnTheCurve) {
   for (const auto& [seconds, rate] :
        {std::pair(600.0, 100.0), std::pair(600.0, 4.0), std::pair(20.0, 100.0), std::pair(60.0, 50.0)}) {
-    expect_means_on(steady, condensed(log_of(steady, seconds, rate)));
+    expect_means_on(constant, condensed(log_of(constant, seconds, rate)));
     expect_means_on(rising, condensed(log_of(rising, seconds, rate)));
     if (seconds < 100)
       expect_means_on(hunting,
@@ -149,13 +149,13 @@ TEST(Condense, RepeatedValuesCountOnce) {
   const auto samples = [](const CrankEvidence& log) {
     return std::accumulate(log.averages.samples.begin(), log.averages.samples.end(), 0.0);
   };
-  EXPECT_NEAR(samples(condensed(log_of(steady, 60, 100))), 6000, 30);
-  EXPECT_NEAR(samples(condensed(log_of(steady, 60, 100, 0.1))), 600, static_cast<double>(stretches_kept));
+  EXPECT_NEAR(samples(condensed(log_of(constant, 60, 100))), 6000, 30);
+  EXPECT_NEAR(samples(condensed(log_of(constant, 60, 100, 0.1))), 600, static_cast<double>(stretches_kept));
 }
 
 // Nothing was measured in a dropout, so no mean stands in it.
 TEST(Condense, DropoutsStayEmpty) {
-  CrankEvidence log = log_of(steady, 100, 100);
+  CrankEvidence log = log_of(constant, 100, 100);
   const auto from = std::ranges::lower_bound(log.time, 30.0) - log.time.begin(),
              to = std::ranges::lower_bound(log.time, 50.0) - log.time.begin();
   log.time.erase(log.time.begin() + from, log.time.begin() + to),
@@ -168,7 +168,7 @@ TEST(Condense, DropoutsStayEmpty) {
 // The solver stops at each corner of a signal that drives the model: few are left, and none of them moves the signal by
 // more than what is granted.
 TEST(Condense, DrivingSignalsKeepTheirSteps) {
-  const CrankEvidence log = condensed(log_of(steady, 600, 100));
+  const CrankEvidence log = condensed(log_of(constant, 600, 100));
   EXPECT_LT(log.duty->corners().size(), 20);
   EXPECT_LT(log.condition.speed.corners().size(), 20);
   for (double t = 0.2; t < 600; t += 0.05) {

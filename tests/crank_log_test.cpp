@@ -7,14 +7,13 @@
 #include "evidence/evidence.hpp"
 #include "log/log_reader.hpp"
 #include "quantity/error.hpp"
+#include "units.hpp"
 
 namespace railseep {
 namespace {
 
 // From a log to what drives the model and what is fitted. All logs are invented; what must come out follows from their
 // text.
-constexpr double psi = 6894.757293168;
-constexpr double rpm = std::numbers::pi / 30;
 
 struct Row {
   double pressure = 500, duty = 60, speed = 150, battery = 10.5, oil = 90;  // psi, %, rpm, V, degC

@@ -14,11 +14,11 @@
 #include "log/trace_csv.hpp"
 #include "procedure/cranking.hpp"
 #include "shipped_circuits.hpp"
+#include "units.hpp"
 
 namespace railseep {
 namespace {
 
-constexpr double psi = 6894.757293168, rpm = 2 * std::numbers::pi / 60;
 constexpr double hot = 363.15, cold = 293.15;  // [K]
 
 struct Outcome {

@@ -12,12 +12,12 @@
 namespace railseep {
 namespace {
 
-const Costs& costs() {
+const Costs& shipped_costs() {
   static const Costs shipped = read_costs(models_folder() + "costs.json");
   return shipped;
 }
 
-double binary_entropy(double p) { return -p * std::log2(p) - (1 - p) * std::log2(1 - p); }
+double entropy_of_two(double p) { return -p * std::log2(p) - (1 - p) * std::log2(1 - p); }
 
 /// Two look-alikes of even probability behind different covers, and a third candidate outside the set that is likelier
 /// than both.
@@ -48,7 +48,7 @@ struct Three {
     forecasts.push_back(forecast);
   }
 
-  Telling telling() const { return tellings(result, belief, forecasts, costs()).at(0); }
+  Telling telling() const { return tellings(result, belief, forecasts, shipped_costs()).at(0); }
 };
 
 // The binary symmetric channel carries 1 - H(e) with equal inputs. Source: Cover and Thomas, Elements of Information
@@ -63,7 +63,7 @@ TEST(Telling, IsTheCheapestCheckThatSeparatesTheMembers) {
   ASSERT_TRUE(telling.check);
   EXPECT_EQ(telling.check->name, "cheaper");
   EXPECT_NEAR(telling.unknown_bits, 1, 1e-12) << "what is outside does not count";
-  EXPECT_NEAR(telling.bits, 1 - binary_entropy(0.1), 1e-12);
+  EXPECT_NEAR(telling.bits, 1 - entropy_of_two(0.1), 1e-12);
   EXPECT_NE(telling.words.find("30 min"), std::string::npos) << telling.words;
 }
 
@@ -97,7 +97,7 @@ Telling between(const std::vector<std::pair<std::string, double>>& faults) {
   MatchResult result;
   CrankEvidence hot;
   hot.condition.oil_temperature = 363.15;
-  hot.condition.speed = Profile(rpm(180));
+  hot.condition.speed = Profile(from_rpm(180));
   hot.duration = 6;
   result.logs = {hot};
   result.sets = {{{}, ""}};
@@ -112,7 +112,7 @@ Telling between(const std::vector<std::pair<std::string, double>>& faults) {
     result.sets.front().fits.push_back(result.fits.size());
     result.fits.push_back(fit);
   }
-  return what_would_tell(circuit, result, costs(), read_checks(models_folder() + "checks.json"), {}).at(0);
+  return what_would_tell(circuit, result, shipped_costs(), read_checks(models_folder() + "checks.json"), {}).at(0);
 }
 
 // Which bank leaks is heard with shop air or seen with one rail blocked; gauges and sensors show the same for both.

@@ -8,6 +8,7 @@
 #include "fluid/oil.hpp"
 #include "quantity/error.hpp"
 #include "reference_table.hpp"
+#include "units.hpp"
 
 using namespace railseep;
 
@@ -15,7 +16,6 @@ namespace {
 
 constexpr double zero_celsius = 273.15;  // [K]
 constexpr double sixty_degF = zero_celsius + 28 / 1.8;
-constexpr double psi = 6894.757293168;  // [Pa]
 
 }  // namespace
 

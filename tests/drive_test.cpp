@@ -10,11 +10,10 @@
 #include "fluid/grade.hpp"
 #include "reference_table.hpp"
 #include "shipped_circuits.hpp"
+#include "units.hpp"
 
 namespace railseep {
 namespace {
-
-constexpr double rpm = 2 * M_PI / 60, psi = 6894.757293168;
 
 // Row 10f: 10 W into 8 K/W and 20 J/K.
 TEST(WarmingCoil, WarmsLikeOneThermalNode) {

@@ -16,13 +16,13 @@ namespace {
 
 constexpr double p0 = atmospheric_pressure;
 
-Oil hot_oil() {
+Oil oil_when_hot() {
   Oil oil;
   oil.viscosity = 0.012, oil.density = 830, oil.bulk_modulus_slope = 10, oil.pressure_viscosity = 1.5e-8;
   return oil;
 }
-Oil cold_oil() {
-  Oil oil = hot_oil();
+Oil oil_when_cold() {
+  Oil oil = oil_when_hot();
   oil.viscosity = 0.28, oil.density = 870;
   return oil;
 }
@@ -79,7 +79,7 @@ const double drops[] = {1e-3, 1,     1e2, 1e4,   2e4, 6e4, 1e5,
 
 TEST(Elements, PassiveOnesNeverAddPower) {
   for (const Passive& passive : passive_elements())
-    for (const Oil& oil : {hot_oil(), cold_oil()})
+    for (const Oil& oil : {oil_when_hot(), oil_when_cold()})
       for (const double dp : drops) {
         EXPECT_GE(flow(passive.element, p0 + dp, p0, oil), 0) << passive.name << " at " << dp;
         EXPECT_LE(flow(passive.element, p0, p0 + dp, oil), 0) << passive.name << " at " << -dp;
@@ -94,7 +94,7 @@ TEST(Elements, AreNumbersWithFiniteSlopesForOwnStatesNextToNothing) {
   std::vector<Element> elements = each_element();
   for (const Passive& passive : passive_elements()) elements.push_back(passive.element);
   for (const double edge_law : {0.0, 0.5, 1.0})
-    for (Oil oil : {hot_oil(), cold_oil()})
+    for (Oil oil : {oil_when_hot(), oil_when_cold()})
       for (const Element& element : elements)
         for (const double dp : {0.0, 1e-3, 1e4, 1.4e7, -1.4e7})
           for (int exponent = 0; exponent <= 300; exponent += 5)
@@ -129,7 +129,7 @@ TEST(Elements, AreNumbersWithFiniteSlopesForOwnStatesNextToNothing) {
 // the share to the power 3/2.
 TEST(Elements, AHoleNextToShutPassesCreepingFlow) {
   for (const double edge_law : {0.0, 1.0}) {
-    Oil oil = hot_oil();
+    Oil oil = oil_when_hot();
     oil.edge_law = edge_law;
     const Hole hole{2.6e-3};
     for (double open = 1e-12; open > 1e-180; open *= 1e-20)
@@ -141,7 +141,7 @@ TEST(Elements, AHoleNextToShutPassesCreepingFlow) {
 
 TEST(Elements, SwappedPortsReverseTheFlowUnlessItIsAValve) {
   for (const Passive& passive : passive_elements())
-    for (const Oil& oil : {hot_oil(), cold_oil()})
+    for (const Oil& oil : {oil_when_hot(), oil_when_cold()})
       for (const double dp : drops) {
         const double forward = flow(passive.element, p0 + dp, p0, oil),
                      backward = -flow(passive.element, p0, p0 + dp, oil);
@@ -155,7 +155,7 @@ TEST(Elements, SwappedPortsReverseTheFlowUnlessItIsAValve) {
 
 TEST(Elements, FlowRisesWithThePressureDrop) {
   for (const Passive& passive : passive_elements())
-    for (const Oil& oil : {hot_oil(), cold_oil()}) {
+    for (const Oil& oil : {oil_when_hot(), oil_when_cold()}) {
       double before = -INFINITY;
       for (double dp = -3e7; dp <= 3e7; dp += 1.25e4) {
         const double q = flow(passive.element, std::max(p0, p0 + dp), std::max(p0, p0 - dp), oil);
@@ -183,8 +183,8 @@ TEST(Elements, FlowRisesWithEverySizeThatOpensIt) {
         Element larger = passive.element;
         set_parameter(larger, key, 1.1 * get_parameter(larger, key));
         for (const double dp : {5e4, 1e5, 3e6, 2e7})
-          if (const double q = flow(passive.element, p0 + dp, p0, hot_oil()); q > 0) {
-            EXPECT_GT(flow(larger, p0 + dp, p0, hot_oil()), q) << name << ", " << key << " at " << dp;
+          if (const double q = flow(passive.element, p0 + dp, p0, oil_when_hot()); q > 0) {
+            EXPECT_GT(flow(larger, p0 + dp, p0, oil_when_hot()), q) << name << ", " << key << " at " << dp;
           }
       }
     }
@@ -192,7 +192,7 @@ TEST(Elements, FlowRisesWithEverySizeThatOpensIt) {
 
 /// Slope of the flow over the pressure drop, from one side.
 double slope(const Element& element, double dp, double step) {
-  const auto q = [&](double d) { return flow(element, std::max(p0, p0 + d), std::max(p0, p0 - d), hot_oil()); };
+  const auto q = [&](double d) { return flow(element, std::max(p0, p0 + d), std::max(p0, p0 - d), oil_when_hot()); };
   return (q(dp + step) - q(dp)) / step;
 }
 
@@ -220,8 +220,8 @@ TEST(Elements, StateOfTheRegulatorStaysBetweenShutAndOpen) {
   const Regulator regulator;
   const Signals<double> off{0, 0};
   for (const double dp : {0.0, 1e5, 1e6, 5e7}) {
-    EXPECT_GE(regulator.own_rates(Ports<double>{p0 + dp, p0, {0, 0}}, off, hot_oil())[1], 0);
-    EXPECT_LE(regulator.own_rates(Ports<double>{p0 + dp, p0, {0, 1}}, off, hot_oil())[1], 0);
+    EXPECT_GE(regulator.own_rates(Ports<double>{p0 + dp, p0, {0, 0}}, off, oil_when_hot())[1], 0);
+    EXPECT_LE(regulator.own_rates(Ports<double>{p0 + dp, p0, {0, 1}}, off, oil_when_hot())[1], 0);
   }
 }
 
@@ -240,7 +240,7 @@ TEST(Hole, FollowsSampsonWhenLaminar) { EXPECT_NEAR(flow(Hole{1e-4}, p0 + 1e5, p
 // A part of the area is a smaller hole: Sampson's and Torricelli's losses of the diameter d*sqrt(open), in one
 // another's neighbourhood too.
 TEST(Hole, OfWhichAPartIsOpenIsASmallerHole) {
-  for (const Oil& oil : {hot_oil(), cold_oil(), light(0.1), thin(850)})
+  for (const Oil& oil : {oil_when_hot(), oil_when_cold(), light(0.1), thin(850)})
     for (const double open : {1e-4, 0.02, 0.3, 1.0})
       for (const double dp : {1e3, 1e6, 2e7}) {
         const double whole = flow(Hole{2.5e-3 * std::sqrt(open)}, p0 + dp, p0, oil);
@@ -370,7 +370,8 @@ TEST(Pump, DeliversLessWhenWornOrWithPistonsLost) {
   const Ports<double> port{p0, p0 + 3e6, {0, 0}};
   Pump pump, worn, lame;
   worn.wear = 4, lame.lost_capacity = 0.25;
-  EXPECT_NEAR(worn.slipped(port, hot_oil()), 4 * pump.slipped(port, hot_oil()), 1e-12 * worn.slipped(port, hot_oil()));
+  EXPECT_NEAR(worn.slipped(port, oil_when_hot()), 4 * pump.slipped(port, oil_when_hot()),
+              1e-12 * worn.slipped(port, oil_when_hot()));
   EXPECT_NEAR(lame.displaced(turning), 0.75 * pump.displaced(turning), 1e-12 * pump.displaced(turning));
 }
 
@@ -390,7 +391,7 @@ TEST(Coil, CurrentRisesExponentially) {
   const double tau = regulator.inductance / regulator.resistance, end = 12 / regulator.resistance;
   for (const ReferenceRow& row : reference_table("coil_step.csv")) {
     const auto rates =
-        regulator.own_rates(Ports<double>{p0, p0, {row["share"] * end, 0}}, Signals<double>{0, 12}, hot_oil());
+        regulator.own_rates(Ports<double>{p0, p0, {row["share"] * end, 0}}, Signals<double>{0, 12}, oil_when_hot());
     EXPECT_NEAR(rates[0] * tau / end, std::exp(-row["time"]), 1e-6);
   }
 }
@@ -402,20 +403,21 @@ TEST(Injector, TakesOneShotInTwoTurns) {
   Injector injector;
   injector.clearance = 0, injector.count = 4, injector.valve_volume = 5e-8, injector.stroke_volume = 1.2e-6;
   const Signals<double> firing{1200 * 2 * std::numbers::pi / 60, 0, 0, false, 0.1};
-  EXPECT_NEAR(injector.volume_flow(Ports<double>{p0 + 2e7, p0, {0, 0}}, firing, hot_oil()), 4 * 10 * 1.25e-6, 1e-9);
+  EXPECT_NEAR(injector.volume_flow(Ports<double>{p0 + 2e7, p0, {0, 0}}, firing, oil_when_hot()), 4 * 10 * 1.25e-6,
+              1e-9);
 }
 
 TEST(LiftingSeal, IsShutBelowItsOpeningPressureAndAHoleAboveItsFull) {
   const LiftingSeal seal{1e-3, 1.7e6, 4.1e6};
-  EXPECT_EQ(flow(seal, p0 + 1.7e6, p0, hot_oil()), 0);
-  EXPECT_GT(flow(seal, p0 + 1.8e6, p0, hot_oil()), 0);
-  EXPECT_EQ(flow(seal, p0 + 4.1e6, p0, hot_oil()), flow(Hole{1e-3}, p0 + 4.1e6, p0, hot_oil()));
+  EXPECT_EQ(flow(seal, p0 + 1.7e6, p0, oil_when_hot()), 0);
+  EXPECT_GT(flow(seal, p0 + 1.8e6, p0, oil_when_hot()), 0);
+  EXPECT_EQ(flow(seal, p0 + 4.1e6, p0, oil_when_hot()), flow(Hole{1e-3}, p0 + 4.1e6, p0, oil_when_hot()));
 }
 
 TEST(CheckValve, LeaksBackThroughItsSeatAlone) {
   const CheckValve valve{8e-3, 2e4, 1e5, 5e-5, 0.7};
-  EXPECT_EQ(flow(valve, p0, p0 + 1e6, hot_oil()), flow(Hole{5e-5}, p0, p0 + 1e6, hot_oil()));
-  EXPECT_EQ(flow(CheckValve{}, p0, p0 + 1e6, hot_oil()), 0);
+  EXPECT_EQ(flow(valve, p0, p0 + 1e6, oil_when_hot()), flow(Hole{5e-5}, p0, p0 + 1e6, oil_when_hot()));
+  EXPECT_EQ(flow(CheckValve{}, p0, p0 + 1e6, oil_when_hot()), 0);
 }
 
 // 0.24 V at rest and 0.80 V near 500 psi: workshop forms, read (trade).
@@ -424,7 +426,7 @@ TEST(Sensor, LagsByItsTimeConstant) {
   Sensor sensor;
   sensor.lag = 8e-3;
   const auto rate = [&](double pressure, double lagged) {
-    return sensor.own_rates(Ports<double>{p0 + pressure, p0, {lagged, 0}}, Signals<double>{0, 0}, hot_oil())[0];
+    return sensor.own_rates(Ports<double>{p0 + pressure, p0, {lagged, 0}}, Signals<double>{0, 0}, oil_when_hot())[0];
   };
   EXPECT_NEAR(rate(4e6, 0), 4e6 / 8e-3, 1);
   EXPECT_NEAR(rate(4e6, 5e6), -1e6 / 8e-3, 1);
@@ -445,7 +447,7 @@ TEST(Regulator, SetsItsPressureByTheCurrentBeyondTheDeadOne) {
 TEST(Regulator, MovesAsFastAsItsScreenLetsIt) {
   Regulator regulator;
   const auto rate = [&] {
-    return regulator.own_rates(Ports<double>{p0 + 2e7, p0, {0.2, 0.3}}, Signals<double>{0, 6}, hot_oil())[1];
+    return regulator.own_rates(Ports<double>{p0 + 2e7, p0, {0.2, 0.3}}, Signals<double>{0, 6}, oil_when_hot())[1];
   };
   const double free = rate();
   regulator.screen_blocked = 0.99;

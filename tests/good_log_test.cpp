@@ -8,15 +8,14 @@
 #include "full_match.hpp"
 #include "made_up_log.hpp"
 #include "match/match.hpp"
+#include "shipped_circuits.hpp"
 
 namespace railseep {
 namespace {
 
-Circuit six() { return read_circuit(source_file("models/inline_six.json")); }
-
 /// The engine that was logged: more displacement and slip, a softer regulator.
 Circuit engine() {
-  Circuit circuit = six();
+  Circuit circuit = inline_six();
   for (Link& link : circuit.links) {
     if (Pump* pump = std::get_if<Pump>(&link.element)) pump->displacement *= 1.08, pump->slip *= 1.3;
     if (Regulator* regulator = std::get_if<Regulator>(&link.element)) regulator->pressure_slope *= 0.92;
@@ -72,7 +71,8 @@ Severity severity(const MatchResult& result, const std::string& title) {
 TEST(GoodLog, TellsTheSensorsBiasFromTheRegulatorsSlope) {
   FULL_MATCH;
   const std::string bias = "pressure sensor: bias -150 psi";
-  const MatchResult alone = match(six(), trouble(bias), some()), beside = match(six(), trouble_and_good(bias), some());
+  const MatchResult alone = match(inline_six(), trouble(bias), some()),
+                    beside = match(inline_six(), trouble_and_good(bias), some());
   const Severity wide = severity(alone, "bias"), narrow = severity(beside, "bias");
   EXPECT_LT(narrow.high - narrow.low, 0.6 * (wide.high - wide.low));
   EXPECT_LT(narrow.low, -150 * 6894.757);
@@ -85,8 +85,8 @@ TEST(GoodLog, TellsTheSensorsBiasFromTheRegulatorsSlope) {
 TEST(GoodLog, NarrowsTheSizeOfAHoleALittle) {
   FULL_MATCH;
   const std::string hole = "jumper tube 4 seal: hole 0.7 mm";
-  const Severity wide = severity(match(six(), trouble(hole), some()), "hole at any of 8"),
-                 narrow = severity(match(six(), trouble_and_good(hole), some()), "hole at any of 8");
+  const Severity wide = severity(match(inline_six(), trouble(hole), some()), "hole at any of 8"),
+                 narrow = severity(match(inline_six(), trouble_and_good(hole), some()), "hole at any of 8");
   EXPECT_LT(narrow.high - narrow.low, wide.high - wide.low);
   EXPECT_LT(narrow.low, 0.7e-3);
   EXPECT_GT(narrow.high, 0.7e-3);
@@ -98,7 +98,7 @@ TEST(GoodLog, NoFaultStandsInIt) {
   Priors holes = some();  // wear explains one hot crank as well: it is not the question here
   for (auto& [kind, weight] : holes)
     if (kind != "hole") weight = 0;
-  const MatchResult result = match(six(), trouble_and_good("jumper tube 4 seal: hole 0.7 mm"), holes);
+  const MatchResult result = match(inline_six(), trouble_and_good("jumper tube 4 seal: hole 0.7 mm"), holes);
   ASSERT_EQ(result.logs.size(), 3u);
   const auto leaks = [](const OilBalance& oil) {
     return std::ranges::any_of(oil.uses, [](const OilBalance::Share& use) { return use.name.ends_with(": hole"); });
@@ -106,7 +106,7 @@ TEST(GoodLog, NoFaultStandsInIt) {
   EXPECT_TRUE(leaks(result.balances[0]));
   EXPECT_FALSE(leaks(result.balances[1]));
   EXPECT_FALSE(leaks(result.balances[2]));
-  for (const Shortfall& one : shortfalls(six(), result)) {
+  for (const Shortfall& one : shortfalls(inline_six(), result)) {
     EXPECT_EQ(one.missing.find("last"), std::string::npos)
         << one.missing;  // slow and cold as they are, nothing is missing in them
   }
@@ -117,7 +117,7 @@ TEST(GoodLog, ThatIsNotOfAGoodEngineIsToldOf) {
   Evidence evidence = trouble("jumper tube 4 seal: hole 0.7 mm");
   evidence.logs.push_back(good(with("jumper tube 4 seal: hole 0.9 mm"),
                                {.name = "last year", .celsius = 86, .rpm = 170, .rate = 4, .seed = 4}));
-  const std::vector<Shortfall> all = shortfalls(six(), match(six(), evidence, some()));
+  const std::vector<Shortfall> all = shortfalls(inline_six(), match(inline_six(), evidence, some()));
   EXPECT_TRUE(std::ranges::any_of(all, [](const Shortfall& one) {
     return one.grave && one.missing.find("said to be of the good engine") != std::string::npos;
   }));

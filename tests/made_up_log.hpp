@@ -27,7 +27,7 @@ struct MadeUpCrank {
   double begins = 0;  // the starter engages so long after the first sweep [s]
 };
 
-inline double rpm(double turns) { return turns * 2 * std::numbers::pi / 60; }
+inline double from_rpm(double turns) { return turns * 2 * std::numbers::pi / 60; }
 
 /// As CSV, read back by the log reader: the evidence takes the road a real log takes.
 inline CrankEvidence made_up_log(const Circuit& faulty, const MadeUpCrank& wanted) {
@@ -37,9 +37,10 @@ inline CrankEvidence made_up_log(const Circuit& faulty, const MadeUpCrank& wante
   condition.oil_temperature = 273.15 + wanted.celsius;
   condition.rest_air = wanted.rest_air;
   if (wanted.begins > 0)
-    condition.speed = Profile({0, wanted.begins, wanted.begins + 0.4, 60}, {0, 0, rpm(wanted.rpm), rpm(wanted.rpm)});
+    condition.speed =
+        Profile({0, wanted.begins, wanted.begins + 0.4, 60}, {0, 0, from_rpm(wanted.rpm), from_rpm(wanted.rpm)});
   else
-    condition.speed = Profile({0, 0.4, 60}, {0, rpm(wanted.rpm), rpm(wanted.rpm)});
+    condition.speed = Profile({0, 0.4, 60}, {0, from_rpm(wanted.rpm), from_rpm(wanted.rpm)});
   CrankOptions options;
   options.duration = wanted.seconds;
   for (int i = 0; i <= static_cast<int>(wanted.rate * wanted.seconds); ++i)

@@ -42,7 +42,7 @@ inline MatchResult matched(std::vector<FaultFit> fits, double rpm_now = 180) {
   CrankEvidence hot;
   hot.name = "hot";
   hot.condition.oil_temperature = 363.15;
-  hot.condition.speed = Profile(rpm(rpm_now));
+  hot.condition.speed = Profile(from_rpm(rpm_now));
   hot.duration = 6;
   result.logs = {hot};
   result.fits = std::move(fits);

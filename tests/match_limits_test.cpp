@@ -64,9 +64,9 @@ TEST(Pairs, HoldATenthOfThePriorBesideTheSingleFaults) {
 }
 
 /// A crank at a steady pressure, ten samples a second for so long.
-CrankEvidence steady(double pressure, double seconds, NoiseModel noise = {}) {
+CrankEvidence steady_log(double pressure, double seconds, NoiseModel noise = {}) {
   CrankEvidence log;
-  log.name = "hot", log.sample_interval = 0.1, log.condition.speed = Profile(rpm(180));
+  log.name = "hot", log.sample_interval = 0.1, log.condition.speed = Profile(from_rpm(180));
   for (int i = 0; i <= static_cast<int>(seconds * 10); ++i)
     log.time.push_back(0.1 * i), log.measured.push_back(pressure);
   weigh_samples(log, noise, 0);
@@ -76,7 +76,7 @@ CrankEvidence steady(double pressure, double seconds, NoiseModel noise = {}) {
 // At a residual of 0 the normal density is at its peak: what is left of -ln p is what the usual width (70 of 100 logs)
 // and good samples (99 of 100) cost.
 TEST(NoiseOfALog, SeventyLogsInAHundredAreAsUsualAndOneSampleInAHundredIsWild) {
-  const CrankEvidence log = steady(5e6, 4);
+  const CrankEvidence log = steady_log(5e6, 4);
   const auto n = static_cast<Eigen::Index>(log.time.size());
   EXPECT_NEAR(tolerances_of({log}).loss(Eigen::VectorXd::Zero(n)),
               -std::log(0.7) - static_cast<double>(n) * std::log(0.99), 1e-9);
@@ -84,7 +84,7 @@ TEST(NoiseOfALog, SeventyLogsInAHundredAreAsUsualAndOneSampleInAHundredIsWild) {
 
 /// What the model is off all along, in usual deviations of it: the width that explains it best.
 double width_for(double deviations) {
-  const CrankEvidence log = steady(5e6, 4);
+  const CrankEvidence log = steady_log(5e6, 4);
   const double usual = std::hypot(3e4, 0.03 * 5e6);
   std::vector<double> computed = log.measured;
   for (double& value : computed) value += deviations * usual;
@@ -115,7 +115,7 @@ TEST(NoiseOfALog, IsWiderTheFurtherTheModelIsOff) {
 // One wild sample among good ones counts the odds of 99 to 1 and the width of its own doubt, and hardly grows with how
 // wild it is.
 TEST(NoiseOfALog, AWildSampleCostsItsOddsHoweverWildItIs) {
-  const CrankEvidence log = steady(5e6, 4);
+  const CrankEvidence log = steady_log(5e6, 4);
   const Tolerances tolerances = tolerances_of({log});
   const auto loss = [&](double off) {
     std::vector<double> computed = log.measured;

@@ -10,12 +10,12 @@
 #include "made_up_log.hpp"
 #include "match/self_doubt.hpp"
 #include "quantity/error.hpp"
+#include "shipped_circuits.hpp"
 #include "study/made_up_job.hpp"
 
 namespace railseep {
 namespace {
 
-Circuit six() { return read_circuit(source_file("models/inline_six.json")); }
 Circuit v8() { return read_circuit(source_file("models/valley_v8.json")); }
 
 Priors only(const std::string& wanted) {
@@ -49,7 +49,7 @@ void PrintTo(const FaultCase& c, std::ostream* out) { *out << c.fault; }
 class FoundAgain : public testing::TestWithParam<FaultCase> {};
 
 TEST_P(FoundAgain, SeverityIsInsideItsInterval) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const Fault truth = parse_fault(GetParam().fault, circuit);
   const MatchResult result =
       match(circuit, cold_and_hot(with_faults(individual(circuit), std::vector{truth}), 7), only(GetParam().prior));
@@ -93,7 +93,7 @@ double probability(const MatchResult& result, const std::string& kind) {
 bool builds_pressure_hot(const Circuit& circuit, const FaultFit& fit) {
   Condition hot;
   hot.oil_temperature = 363.15;
-  hot.speed = Profile(rpm(172));
+  hot.speed = Profile(from_rpm(172));
   const Circuit faulty = with_faults(circuit, fit.faults());
   return summarise(faulty, crank(faulty, hot).trace).time_to_enable.has_value();
 }
@@ -103,15 +103,15 @@ bool builds_pressure_hot(const Circuit& circuit, const FaultFit& fit) {
 TEST(Match, WhatCanNotBeExcludedOnAHealthyEngineDoesNotStopIt) {
   FULL_MATCH;
   const MatchResult result =
-      match(six(), cold_and_hot(individual(six()), 21), read_priors(source_file("models/priors.json")));
+      match(inline_six(), cold_and_hot(individual(inline_six()), 21), read_priors(source_file("models/priors.json")));
   for (const FaultFit& fit : result.fits)
     if (!fit.candidate.healthy() && fit.probability > 0.05) {
-      EXPECT_TRUE(builds_pressure_hot(individual(six()), fit)) << fit.candidate.title();
+      EXPECT_TRUE(builds_pressure_hot(individual(inline_six()), fit)) << fit.candidate.title();
     }
   // By their typical sizes at least half of the catalogue's prior weight would have shown (no current, a wide hole, a
   // pump that delivers half ...): what is left shares its weight, so that a sound engine must come out at twice its
   // prior at least, and ahead of every single fault.
-  const std::vector<Candidate> all = candidates(six(), read_priors(source_file("models/priors.json")));
+  const std::vector<Candidate> all = candidates(inline_six(), read_priors(source_file("models/priors.json")));
   const double prior = std::ranges::find_if(all, &Candidate::healthy)->prior;
   EXPECT_GT(probability(result, "none"), 2 * prior);
   EXPECT_TRUE(result.fits.front().candidate.healthy());
@@ -119,7 +119,7 @@ TEST(Match, WhatCanNotBeExcludedOnAHealthyEngineDoesNotStopIt) {
 
 TEST(Match, AHotOnlyGapIsNotTakenForAHole) {
   FULL_MATCH;
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const MatchResult result = match(
       circuit,
       cold_and_hot(with_faults(individual(circuit), std::vector{parse_fault("jumper tube 1 seal: gap 50 um", circuit)}),
@@ -139,7 +139,7 @@ TEST(Match, AHotOnlyGapIsNotTakenForAHole) {
 // slowly, and how slow the starter is stays as unsure as it was. (Scaled once more by the fault, the pump would turn at
 // a third.)
 TEST(Match, AMeasuredSpeedHoldsTheSlowStarterAlready) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const Circuit slow = with_faults(circuit, std::vector{parse_fault("engine: slow cranking 60 %", circuit)});
   Priors priors = only("slow cranking (engine)");
   priors["healthy"] = 1;
@@ -177,7 +177,7 @@ TEST(Match, LeftAndRightRailAreReportedAsLookAlikes) {
 
 TEST(Match, ProbabilitiesAddUpAndTheSameAnswerComesFromAnyNumberOfThreads) {
   FULL_MATCH;
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const Evidence logs{
       {made_up_log(with_faults(circuit, std::vector{parse_fault("high-pressure pump: wear 8 x", circuit)}),
                    {.name = "hot", .seconds = 5, .seed = 5})}};
@@ -200,7 +200,7 @@ TEST(Match, ProbabilitiesAddUpAndTheSameAnswerComesFromAnyNumberOfThreads) {
 // usual share of air it seems hopelessly far behind, and a place along a severity where it would not is what it does
 // not have.
 TEST(Match, ASoundEngineIsNeverGivenUpAtAGlance) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const Priors priors = read_priors(source_file("models/priors.json"));
   const MadeUpJob job = draw_job(circuit, priors, 4, 178, {});
   ASSERT_TRUE(job.candidate.healthy());
@@ -218,7 +218,7 @@ TEST(Match, ASoundEngineIsNeverGivenUpAtAGlance) {
 }
 
 TEST(Match, OilBalanceOfTheBestCandidateCloses) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const Evidence logs{
       {made_up_log(with_faults(circuit, std::vector{parse_fault("jumper tube 5 seal: hole 0.8 mm", circuit)}),
                    {.name = "hot", .seed = 9})}};
@@ -313,7 +313,7 @@ TEST(Evidence, ANoteTellsOfAnOilTemperatureThatNobodyMeasured) {
 TEST(Priors, AreRefusedWithAPlace) {
   const auto refused = [](Priors priors) {
     priors.erase("hole");
-    candidates(six(), priors);
+    candidates(inline_six(), priors);
   };
   EXPECT_THROW(refused(read_priors(source_file("models/priors.json"))), Error);
 }
@@ -322,7 +322,7 @@ TEST(Priors, AreRefusedWithAPlace) {
 // through the valve while the engine stands, a leaking seat does more than that; where it leaks from the start, so much
 // more is not so much.
 TEST(Candidates, OfTheSameEffectAreHolesBetweenTheSameNodes) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const std::vector<PossibleFault> all = possible_faults(circuit);
   const auto fault = [&all](const std::string& place, const std::string& word) -> const PossibleFault& {
     return *std::ranges::find_if(all, [&](const PossibleFault& f) { return f.place == place && f.kind->word == word; });
@@ -352,7 +352,7 @@ TEST(Candidates, PlacesOfAKindShareItsWeight) {
   for (auto& [kind, weight] : priors)
     weight = kind == "healthy" ? 1 : kind == "hole" ? 5 : kind == "wear (pump)" ? 4 : 0;
   double holes = 0, wear = 0, healthy = 0;
-  for (const Candidate& candidate : candidates(six(), priors))
+  for (const Candidate& candidate : candidates(inline_six(), priors))
     (candidate.healthy() ? healthy : candidate.suspects.front().kind->word == "hole" ? holes : wear) += candidate.prior;
   EXPECT_NEAR(holes, 0.5, 1e-12);
   EXPECT_NEAR(wear, 0.4, 1e-12);

@@ -12,11 +12,10 @@
 #include "procedure/start_warm_restart.hpp"
 #include "procedure/step_test.hpp"
 #include "shipped_circuits.hpp"
+#include "units.hpp"
 
 namespace railseep {
 namespace {
-
-constexpr double rpm = 2 * M_PI / 60, psi = 6894.757293168;
 
 Circuit with(const Circuit& circuit, const char* fault) {
   return with_faults(circuit, std::vector{parse_fault(fault, circuit)});
@@ -107,7 +106,7 @@ TEST(Story, StallsWhenThePressureIsLost) {
   EXPECT_FALSE(EngineRun(circuit, Condition{}, {}).crank(5));
 }
 
-Condition hot_crank() {
+Condition hot_situation() {
   Condition hot;
   hot.oil_temperature = 363.15, hot.speed = Profile(190 * rpm);
   return hot;
@@ -118,7 +117,7 @@ Condition hot_crank() {
 // time of 0.3 s (assumed), and no longer.
 TEST(Story, AnEngineStallsAsSoonAsItHasBeenWithoutPressure) {
   const Circuit circuit = valley_v8();
-  EngineRun engine(circuit, hot_crank(), {});
+  EngineRun engine(circuit, hot_situation(), {});
   ASSERT_TRUE(engine.crank(10));
   ASSERT_TRUE(engine.run(3));
   engine.command(0);
@@ -131,7 +130,9 @@ TEST(Story, AnEngineStallsAsSoonAsItHasBeenWithoutPressure) {
 
 TEST(KeyOffHold, FallsFasterWithALeakOrABadCheckValve) {
   const Circuit circuit = valley_v8();
-  const auto decay = [&](const Circuit& c) { return decay_time(key_off_hold(c, hot_crank(), 4, 30), 4).value_or(30); };
+  const auto decay = [&](const Circuit& c) {
+    return decay_time(key_off_hold(c, hot_situation(), 4, 30), 4).value_or(30);
+  };
   const double good = decay(circuit);
   EXPECT_LT(decay(with(circuit, "left rail front end plug: hole 0.3 mm")), 0.8 * good);
   EXPECT_LT(decay(with(circuit, "outlet check valve: seat leak 1 mm")), 0.5 * good);
@@ -151,7 +152,7 @@ TEST(KeyOffHold, TimesTheFallToItsShare) {
 }
 
 TEST(KeyOffHold, PressureOnlyFallsOnceTheEngineStands) {
-  const Trace trace = key_off_hold(valley_v8(), hot_crank(), 4, 20);
+  const Trace trace = key_off_hold(valley_v8(), hot_situation(), 4, 20);
   const std::vector<double>& p = trace.find(signal::rail_pressure).value;
   for (std::size_t i = 1; i < p.size(); ++i)
     if (trace.time[i - 1] > 5.5) {
@@ -165,7 +166,7 @@ TEST(Isolation, OfTheLeakingRailBringsThePressureBack) {
   for (const Circuit& circuit : {valley_v8(), head_rail_v8()}) {
     const Circuit leaking = with(circuit, "left rail front end plug: hole 0.8 mm");
     const auto shown = [&](std::string_view block) {
-      return summarise(circuit, isolate(leaking, hot_crank(), block).trace).plateau;
+      return summarise(circuit, isolate(leaking, hot_situation(), block).trace).plateau;
     };
     EXPECT_GT(shown("left rail"), 1500 * psi) << circuit.name;
     EXPECT_LT(shown("right rail"), 500 * psi) << circuit.name;
@@ -244,7 +245,7 @@ TEST(Standing, TimeToBuildIsTheMissingVolumeOverThePumpsFlow) {
   double total = 0;
   for (const Node& node : circuit.nodes)
     if (!node.tank) total += node.volume;
-  Condition condition = hot_crank();
+  Condition condition = hot_situation();
   condition.oil_temperature = 293.15;
   const auto time = [&](double air) {
     condition.rest_air = air;

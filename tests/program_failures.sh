@@ -68,7 +68,7 @@ expect "an unknown node" 2 "--feed: there is no node" "$program" air "$circuit" 
 
 # Options have ranges.
 range() { expect "$*" 2 "is out of range; write" "$program" "$@"; }
-for speed in "-100 rpm" "1e6 rpm"; do
+for speed in "-100 rpm" "0 rpm" "1e6 rpm"; do
   range crank "$circuit" --speed="$speed"
   range limit "$circuit" "pressure regulator: stuck open" --speed="$speed"
 done

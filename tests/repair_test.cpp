@@ -8,15 +8,14 @@
 #include "hypothesis/fault_flow.hpp"
 #include "made_up_log.hpp"
 #include "quantity/error.hpp"
+#include "shipped_circuits.hpp"
 
 namespace railseep {
 namespace {
 
-Circuit six() { return read_circuit(source_file("models/inline_six.json")); }
-
 /// An engine of its own, within the spreads of the circuit file.
 Circuit engine(std::vector<const char*> faults) {
-  Circuit circuit = six();
+  Circuit circuit = inline_six();
   for (Link& link : circuit.links)
     if (Pump* pump = std::get_if<Pump>(&link.element)) pump->displacement *= 0.96, pump->slip *= 1.2;
   std::vector<Fault> parsed;
@@ -34,7 +33,7 @@ RepairProof proof_of(std::vector<const char*> before, std::vector<const char*> a
   Priors priors = read_priors(source_file("models/priors.json"));
   for (auto& [kind, weight] : priors)
     if (kind != "hole" && kind != "wear (pump)" && kind != "gap" && kind != "healthy") weight = 0;
-  return prove_repair(six(), cranks(before, 88, 5), cranks(after, celsius_after, 6), priors);
+  return prove_repair(inline_six(), cranks(before, 88, 5), cranks(after, celsius_after, 6), priors);
 }
 
 TEST(Repair, IsProvedWhenTheHoleIsGone) {
@@ -60,7 +59,7 @@ TEST(Repair, IsNotProvedWhenNothingChanged) {
                                        {proof.flow_before->high, size.high}}) {
     FaultFit one = proof.fault;
     one.severities = {{severity, severity, severity}};
-    EXPECT_NEAR(told / *fault_flow(six(), proof.before.logs, one), 1, 1e-9);
+    EXPECT_NEAR(told / *fault_flow(inline_six(), proof.before.logs, one), 1, 1e-9);
   }
 }
 
@@ -85,7 +84,7 @@ TEST(Repair, NeedsLogsOfBothStages) {
   const Priors priors = read_priors(source_file("models/priors.json"));
   const auto refusal = [&](const Evidence& before, const Evidence& after) {
     try {
-      prove_repair(six(), before, after, priors);
+      prove_repair(inline_six(), before, after, priors);
     } catch (const Error& error) {
       return std::string(error.what());
     }

@@ -76,7 +76,8 @@ ensure_packages() {
     fail "apt-get could not install: $*" "The lines above say why (network? sources list? password?). By hand, as root:" "$by_hand"
 }
 
-# configure FOLDER [option of cmake ...]: makes or refreshes a build folder. Ninja and ccache are used where they exist;
+# configure FOLDER [option of cmake ...]: makes or refreshes a build folder. Several sources are compiled at a time, which
+# takes half as long when everything is compiled. Ninja and ccache are used where they exist;
 # ccache sees paths relative to the tree, so that another clone finds what this one compiled.
 configure() {
   folder=$1
@@ -85,7 +86,7 @@ configure() {
   if command -v ccache >/dev/null; then
     set -- "-DCMAKE_CXX_COMPILER_LAUNCHER=env;CCACHE_BASEDIR=$root;CCACHE_NOHASHDIR=1;CCACHE_SLOPPINESS=pch_defines,time_macros;ccache" "$@"
   fi
-  cmake -S "$root" -B "$folder" "$@"
+  cmake -S "$root" -B "$folder" -DCMAKE_UNITY_BUILD=ON -DCMAKE_UNITY_BUILD_BATCH_SIZE=6 "$@"
 }
 
 # build FOLDER [target]: compiles, everything unless a target is named.

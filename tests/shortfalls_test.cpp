@@ -9,11 +9,10 @@
 #include "made_up_log.hpp"
 #include "made_up_match.hpp"
 #include "procedure/isolate.hpp"
+#include "shipped_circuits.hpp"
 
 namespace railseep {
 namespace {
-
-Circuit six() { return read_circuit(source_file("models/inline_six.json")); }
 
 Priors few() {
   Priors priors = read_priors(source_file("models/priors.json"));
@@ -23,7 +22,9 @@ Priors few() {
 }
 
 MatchResult matched(const MadeUpCrank& crank, const char* fault = "jumper tube 4 seal: hole 0.7 mm") {
-  return match(six(), {{made_up_log(with_faults(six(), std::vector{parse_fault(fault, six())}), crank)}, {}}, few());
+  return match(inline_six(),
+               {{made_up_log(with_faults(inline_six(), std::vector{parse_fault(fault, inline_six())}), crank)}, {}},
+               few());
 }
 
 bool told(const std::vector<Shortfall>& all, const std::string& part, bool grave) {
@@ -34,8 +35,8 @@ bool told(const std::vector<Shortfall>& all, const std::string& part, bool grave
 // 130 rpm is the least cranking speed of workshop forms (trade).
 TEST(Shortfalls, SlowCrankingIsNoEvidenceToActUpon) {
   FULL_MATCH;
-  EXPECT_TRUE(told(shortfalls(six(), matched({.name = "hot", .rpm = 105})), "cranked at", true));
-  EXPECT_FALSE(told(shortfalls(six(), matched({.name = "hot", .rpm = 170})), "cranked at", true));
+  EXPECT_TRUE(told(shortfalls(inline_six(), matched({.name = "hot", .rpm = 105})), "cranked at", true));
+  EXPECT_FALSE(told(shortfalls(inline_six(), matched({.name = "hot", .rpm = 170})), "cranked at", true));
 }
 
 /// A match of cranks in which nothing is wrong: degC and rpm of each.
@@ -49,7 +50,7 @@ MatchResult of_logs(const std::vector<std::pair<double, double>>& celsius_and_rp
     for (int i = 0; i < 20; ++i) log.time.push_back(0.5 * i), log.measured.push_back(4e6);
     log.duration = 10;
     log.condition.oil_temperature = 273.15 + celsius;
-    log.condition.speed = Profile(rpm(turns));
+    log.condition.speed = Profile(from_rpm(turns));
     log.duty = Profile(0.6);
     result.logs.push_back(log);
   }
@@ -59,60 +60,61 @@ MatchResult of_logs(const std::vector<std::pair<double, double>>& celsius_and_rp
 // Three standard deviations (assumed): the pump of 16 times the clearance makes some 400 psi with the rails plugged.
 TEST(Shortfalls, AReadingThatTheFirstCandidateDoesNotExplainIsToldLoudly) {
   MatchResult result = of_logs({{90, 170}});
-  result.fits.front() = fit(suspect(six(), {"high-pressure pump"}, "wear"), 16, 1);
+  result.fits.front() = fit(suspect(inline_six(), {"high-pressure pump"}, "wear"), 16, 1);
   Observations seen;
   Reading& reading = seen.readings.emplace_back();
   reading.name = "isolation";
   reading.situation.oil_temperature = 363.15;
-  reading.situation.speed = rpm(170);
+  reading.situation.speed = from_rpm(170);
   reading.situation.block = both_rails;
   reading.value = 1900 * 6894.757293168;
-  EXPECT_TRUE(told(shortfalls(six(), result, seen), "1900 psi", true));
-  const Circuit worn = with_faults(six(), result.fits.front().faults());
+  EXPECT_TRUE(told(shortfalls(inline_six(), result, seen), "1900 psi", true));
+  const Circuit worn = with_faults(inline_six(), result.fits.front().faults());
   Procedures procedures(worn);
   reading.value = predicted(reading, procedures);
-  EXPECT_FALSE(told(shortfalls(six(), result, seen), "isolation", true));
+  EXPECT_FALSE(told(shortfalls(inline_six(), result, seen), "isolation", true));
 }
 
 // 130 rpm is the least cranking speed of workshop forms (trade).
 TEST(Shortfalls, SpeedIsSlowBelowThatOfTheWorkshopForms) {
-  EXPECT_TRUE(told(shortfalls(six(), of_logs({{90, 125}})), "cranked at", true));
-  EXPECT_FALSE(told(shortfalls(six(), of_logs({{90, 135}})), "cranked at", true));
+  EXPECT_TRUE(told(shortfalls(inline_six(), of_logs({{90, 125}})), "cranked at", true));
+  EXPECT_FALSE(told(shortfalls(inline_six(), of_logs({{90, 135}})), "cranked at", true));
 }
 
 TEST(Shortfalls, TwoTemperaturesAreFarApart) {
-  EXPECT_TRUE(told(shortfalls(six(), of_logs({{90, 170}, {70, 170}})), "all logs are from", false));
-  EXPECT_FALSE(told(shortfalls(six(), of_logs({{90, 170}, {50, 170}})), "all logs are from", false));
+  EXPECT_TRUE(told(shortfalls(inline_six(), of_logs({{90, 170}, {70, 170}})), "all logs are from", false));
+  EXPECT_FALSE(told(shortfalls(inline_six(), of_logs({{90, 170}, {50, 170}})), "all logs are from", false));
 }
 
 TEST(Shortfalls, ASensorThatMayWellBeWrongIsTold) {
   for (const auto& [probability, is_told] : {std::pair(0.5, true), {0.02, false}}) {
     MatchResult result = of_logs({{90, 170}, {20, 170}});
     FaultFit biased;
-    for (const PossibleFault& fault : possible_faults(six()))
+    for (const PossibleFault& fault : possible_faults(inline_six()))
       if (fault.kind->applies_to == Sensor::kind && fault.kind->word == "bias")
         biased.candidate.suspects = {Suspect{fault.kind, {fault}}};
     biased.probability = probability;
     result.fits.front().probability = 1 - probability;
     result.fits.push_back(biased);
-    EXPECT_EQ(told(shortfalls(six(), result), "sensor itself is in doubt", false), is_told) << probability;
+    EXPECT_EQ(told(shortfalls(inline_six(), result), "sensor itself is in doubt", false), is_told) << probability;
   }
 }
 
 TEST(Shortfalls, OneTemperatureAndFewSamplesAreTold) {
   FULL_MATCH;
-  const std::vector<Shortfall> all = shortfalls(six(), matched({.name = "hot", .rate = 1, .seconds = 6}));
+  const std::vector<Shortfall> all = shortfalls(inline_six(), matched({.name = "hot", .rate = 1, .seconds = 6}));
   EXPECT_TRUE(told(all, "hot oil", false));
   EXPECT_TRUE(told(all, "only 7 pressures", false));
 }
 
 TEST(Shortfalls, ATemperatureThatNobodyMeasuredIsToldWithWhatItCosts) {
   FULL_MATCH;
-  CrankEvidence log = made_up_log(with_faults(six(), std::vector{parse_fault("high-pressure pump: wear 14 x", six())}),
-                                  {.name = "warm", .celsius = 92});
+  CrankEvidence log =
+      made_up_log(with_faults(inline_six(), std::vector{parse_fault("high-pressure pump: wear 14 x", inline_six())}),
+                  {.name = "warm", .celsius = 92});
   log.temperature_doubt = 25;
-  const MatchResult result = match(six(), {{log}, {}}, few());
-  const std::vector<Shortfall> all = shortfalls(six(), result);
+  const MatchResult result = match(inline_six(), {{log}, {}}, few());
+  const std::vector<Shortfall> all = shortfalls(inline_six(), result);
   EXPECT_TRUE(told(all, "nobody measured the oil temperature", false));
   // Wear goes with viscosity, which is what an unknown temperature leaves open: it must be what narrows the size most.
   const auto wear =
@@ -148,15 +150,16 @@ TEST(Shortfalls, NarrowingIsThatOfAConditionalNormal) {
 // hot, cold and fast alike.
 TEST(Pairs, AreTriedWhenNoSingleFaultExplainsTheLogs) {
   FULL_MATCH;
-  const Circuit faulty = with_faults(six(), std::vector{parse_fault("high-pressure pump: wear 9 x", six()),
-                                                        parse_fault("jumper tube 4 seal: hole 0.55 mm", six())});
+  const Circuit faulty =
+      with_faults(inline_six(), std::vector{parse_fault("high-pressure pump: wear 9 x", inline_six()),
+                                            parse_fault("jumper tube 4 seal: hole 0.55 mm", inline_six())});
   const Evidence evidence{{made_up_log(faulty, {.name = "cold", .celsius = 12, .rpm = 150, .rate = 6, .seed = 1}),
                            made_up_log(faulty, {.name = "hot", .celsius = 92, .rpm = 175, .rate = 6, .seed = 2}),
                            made_up_log(faulty, {.name = "warm fast", .celsius = 60, .rpm = 210, .rate = 6, .seed = 3})},
                           {}};
   MatchOptions options;
   options.pairs = Pairs::always;
-  const MatchResult result = match(six(), evidence, few(), options);
+  const MatchResult result = match(inline_six(), evidence, few(), options);
   EXPECT_TRUE(result.pairs_tried);
   const auto pair =
       std::ranges::find_if(result.fits, [](const FaultFit& fit) { return fit.candidate.suspects.size() == 2; });

@@ -97,21 +97,21 @@ Untransformed untransformed() {
   return m;
 }
 
-constexpr double rounding = 1e-12;  // 16 printed digits, coefficients up to 40
+constexpr double table_rounding = 1e-12;  // 16 printed digits, coefficients up to 40
 
 // Conditions: Hairer & Wanner, Solving ODEs II, 2nd ed. (1996), sec. IV.7, table 7.1 (order 1 to 4) and eq. (7.2').
 template <class Method>
 void expect_order_three_and_sums() {
   const Untransformed m = untransformed<Method>();
   for (int i = 0; i < Method::stages; ++i) {
-    EXPECT_NEAR(m.alpha[i], Method::alpha[i], rounding) << i;
-    EXPECT_NEAR(m.Gamma.row(i).sum(), Method::gamma_sum[i], rounding) << i;
+    EXPECT_NEAR(m.alpha[i], Method::alpha[i], table_rounding) << i;
+    EXPECT_NEAR(m.Gamma.row(i).sum(), Method::gamma_sum[i], table_rounding) << i;
   }
-  EXPECT_NEAR(m.b.sum(), 1, rounding);
-  EXPECT_NEAR(m.b.dot(m.beta), 1. / 2, rounding);
-  EXPECT_NEAR(m.b.dot(m.alpha.cwiseAbs2()), 1. / 3, rounding);
-  EXPECT_NEAR(m.b.dot(m.Beta * m.beta), 1. / 6, rounding);
-  EXPECT_LT((m.b.transpose() - m.Beta.row(Method::stages - 1)).norm(), rounding) << "stiffly accurate";
+  EXPECT_NEAR(m.b.sum(), 1, table_rounding);
+  EXPECT_NEAR(m.b.dot(m.beta), 1. / 2, table_rounding);
+  EXPECT_NEAR(m.b.dot(m.alpha.cwiseAbs2()), 1. / 3, table_rounding);
+  EXPECT_NEAR(m.b.dot(m.Beta * m.beta), 1. / 6, table_rounding);
+  EXPECT_LT((m.b.transpose() - m.Beta.row(Method::stages - 1)).norm(), table_rounding) << "stiffly accurate";
 }
 
 // They fix the sign of gamma_4.
@@ -119,10 +119,10 @@ TEST(Rodas, CoefficientsMeetTheConditionsOfOrderFour) {
   expect_order_three_and_sums<Rodas>();
   const Untransformed m = untransformed<Rodas>();
   const VectorXd alpha2 = m.alpha.cwiseAbs2();
-  EXPECT_NEAR(m.b.dot(m.alpha.cwiseProduct(alpha2)), 1. / 4, rounding);
-  EXPECT_NEAR(m.b.dot(m.alpha.cwiseProduct(m.Alpha * m.beta)), 1. / 8, rounding);
-  EXPECT_NEAR(m.b.dot(m.Beta * alpha2), 1. / 12, rounding);
-  EXPECT_NEAR(m.b.dot(m.Beta * (m.Beta * m.beta)), 1. / 24, rounding);
+  EXPECT_NEAR(m.b.dot(m.alpha.cwiseProduct(alpha2)), 1. / 4, table_rounding);
+  EXPECT_NEAR(m.b.dot(m.alpha.cwiseProduct(m.Alpha * m.beta)), 1. / 8, table_rounding);
+  EXPECT_NEAR(m.b.dot(m.Beta * alpha2), 1. / 12, table_rounding);
+  EXPECT_NEAR(m.b.dot(m.Beta * (m.Beta * m.beta)), 1. / 24, table_rounding);
 }
 
 // The embedded result leaves out the last stage's correction: sec. IV.10. Its order is 2 and no more, or it would say
@@ -131,8 +131,8 @@ TEST(Rodas3, CoefficientsMeetTheConditionsOfOrderThreeAndTheEmbeddedOnesOfTwo) {
   expect_order_three_and_sums<Rodas3>();
   const Untransformed m = untransformed<Rodas3>();
   const VectorXd embedded = m.b - m.Gamma.row(Rodas3::stages - 1).transpose();
-  EXPECT_NEAR(embedded.sum(), 1, rounding);
-  EXPECT_NEAR(embedded.dot(m.beta), 1. / 2, rounding);
+  EXPECT_NEAR(embedded.sum(), 1, table_rounding);
+  EXPECT_NEAR(embedded.dot(m.beta), 1. / 2, table_rounding);
   EXPECT_GT(std::abs(embedded.dot(m.alpha.cwiseAbs2()) - 1. / 3) + std::abs(embedded.dot(m.Beta * m.beta) - 1. / 6),
             0.01);
 }

@@ -10,12 +10,12 @@
 #include "made_up_log.hpp"
 #include "quantity/error.hpp"
 #include "quantity/fingerprint.hpp"
+#include "shipped_circuits.hpp"
 #include "study/study_report.hpp"
 
 namespace railseep {
 namespace {
 
-Circuit six() { return read_circuit(source_file("models/inline_six.json")); }
 Priors shipped_priors() { return read_priors(source_file("models/priors.json")); }
 
 // Clopper & Pearson (1934), closed form where nothing was hit: (1 - p)^n = 0.025.
@@ -97,7 +97,7 @@ double furthest_apart(const std::string& one, const std::string& other) {
 // of the file, which rounding does not make. Most change it by far more; of the pump's ripple the volumes leave next to
 // nothing.
 TEST(Deviations, EachChangesTheLogOfAHotCrank) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   std::uint64_t number = 0;  // a job with a leak through a hole, with overshoot and at a fine rate
   MadeUpJob job;
   do job = draw_job(circuit, shipped_priors(), 1, number++, Deviations{});
@@ -114,7 +114,7 @@ TEST(Deviations, EachChangesTheLogOfAHotCrank) {
 // Without noise and deviations a finely sampled log is what the model computes at the truth: the generator adds nothing
 // of its own.
 TEST(MadeUpJob, WithoutNoiseAndDeviationsItsPlateauIsTheModels) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   int logs = 0;
   for (std::uint64_t number = 0; number < 20; ++number) {
     MadeUpJob job = draw_job(circuit, shipped_priors(), 1, number, Deviations{});
@@ -136,7 +136,7 @@ TEST(MadeUpJob, WithoutNoiseAndDeviationsItsPlateauIsTheModels) {
 }
 
 TEST(MadeUpJob, IsDrawnFromThePriors) {
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const Priors priors = shipped_priors();
   int holes = 0, below = 0;
   constexpr int n = 400;
@@ -163,7 +163,7 @@ Json without_time(JobOutcome outcome) {
 
 TEST(Study, SameOutcomesForAnyNumberOfThreadsAndWhenResumed) {
   FULL_MATCH;
-  const Circuit circuit = six();
+  const Circuit circuit = inline_six();
   const Priors priors = shipped_priors();
   const std::vector<JobOutcome> one = run_study(circuit, priors, {2, 2, {}, 1});
   const std::vector<JobOutcome> resumed = run_study(circuit, priors, {2, 2, {}, 3}, {outcome_of(outcome_json(one[1]))});
@@ -176,7 +176,7 @@ TEST(Study, SameOutcomesForAnyNumberOfThreadsAndWhenResumed) {
 // whose intervals never hold falls below them, one that covers half of the time in 11 of 100 runs.
 TEST(Study, SixJobsAreNotAllMissed) {
   FULL_MATCH;
-  const std::vector<JobOutcome> outcomes = run_study(six(), shipped_priors(), {6, 11, {}, 0});
+  const std::vector<JobOutcome> outcomes = run_study(inline_six(), shipped_priors(), {6, 11, {}, 0});
   const Score all = score("all", outcomes);
   const auto fewest = [](const Share& share, double p) {
     return quantile(boost::math::binomial_distribution<>(share.of, p), 1e-3);

@@ -18,7 +18,7 @@
 namespace railseep {
 namespace {
 
-std::string below_source(const std::string& file) { return std::string(RAILSEEP_SOURCE_DIR) + "/" + file; }
+std::string file_of(const std::string& file) { return std::string(RAILSEEP_SOURCE_DIR) + "/" + file; }
 
 /// A job of scenarios/ and, made when first asked for, its match.
 struct Asked {
@@ -27,14 +27,14 @@ struct Asked {
   Evidence evidence, after;
   std::optional<MatchResult> matched;
 
-  explicit Asked(const std::string& folder) : job(read_job(below_source("scenarios/" + folder + "/job.json"))) {
-    circuit = read_circuit(below_source(job.circuit));
+  explicit Asked(const std::string& folder) : job(read_job(file_of("scenarios/" + folder + "/job.json"))) {
+    circuit = read_circuit(file_of(job.circuit));
     const FindFile find = [this](const std::string& file) { return job_path(job, file); };
     evidence = evidence_of(job, find), after = evidence_of(job, find, Stage::after);
   }
 
   const MatchResult& match() {
-    if (!matched) matched = railseep::match(circuit, evidence, read_priors(below_source("models/priors.json")));
+    if (!matched) matched = railseep::match(circuit, evidence, read_priors(file_of("models/priors.json")));
     return *matched;
   }
 
@@ -71,7 +71,7 @@ Asked& asked(const std::string& folder) {
   return all.try_emplace(folder, folder).first->second;
 }
 
-Condition hot_at(double rpm) {
+Condition hot_log_at(double rpm) {
   Condition hot;
   hot.oil_temperature = 363.15;
   if (rpm > 0) hot.speed = Profile(rpm * 2 * std::numbers::pi / 60);
@@ -105,7 +105,7 @@ TEST(TenQuestions, TheGravelTrucksHoleIsFoundAndLiesAboveItsHotEdge) {
   const double same_flow = 0.64e-3 * std::sqrt(0.65 / 0.62);  // another leak coefficient made the log
   EXPECT_NEAR(found->severities[0].best, same_flow, 0.06 * same_flow) << truck.ranking();
   EXPECT_GT(found->severities[0].best,
-            *limit_of(truck.circuit, {"left rail front end plug", "hole", 0}, {}, hot_at(171)).edge);
+            *limit_of(truck.circuit, {"left rail front end plug", "hole", 0}, {}, hot_log_at(171)).edge);
 }
 
 TEST(TenQuestions, ReadingZeroIsNoDeliveryRatherThanALeak) {
@@ -231,7 +231,7 @@ TEST(TenQuestions, OneRailAtATimeNamesTheSideToOpen) {
 TEST(TenQuestions, NothingChangedMeansTheWrongPart) {
   FULL_MATCH;
   Asked& tanker = asked("milk-tanker");
-  const Priors priors = read_priors(below_source("models/priors.json"));
+  const Priors priors = read_priors(file_of("models/priors.json"));
   const auto hole_in = [&](const Evidence& evidence) {
     const MatchResult result = match(tanker.circuit, evidence, priors);
     return *std::ranges::find_if(result.fits, [](const FaultFit& fit) {

@@ -211,7 +211,7 @@ void draw_opening(App& app, const Decision& decision) {
 }
 
 /// Why there is nothing to do yet.
-void draw_state(App& app) {
+void draw_next_state(App& app) {
   const Deciding& deciding = app.deciding;
   if (deciding.running()) {
     if (draw_progress(*deciding.progress, "decide")) app.deciding.stop(app.thinking);
@@ -230,7 +230,7 @@ void draw_state(App& app) {
 void draw_next(App& app) {
   const std::shared_ptr<const Decision> decision = app.deciding.result;
   heading("Do this now");
-  draw_state(app);
+  draw_next_state(app);
   if (!decision) return;
   if (std::ranges::any_of(app.matching.missing, &Shortfall::grave)) {
     ImGui::PushStyleColor(ImGuiCol_Text, palette().leak);

@@ -17,7 +17,7 @@ bool has_log(const Job& job, railseep::Stage stage) {
 }
 
 /// What is computed now, or what is missing.
-void draw_state(App& app) {
+void draw_proof_state(App& app) {
   Proving& proving = app.proving;
   if (proving.running()) {
     if (draw_progress(*proving.progress, "proof")) proving.stop(app.comparing);
@@ -124,7 +124,7 @@ int choose_log(const char* id, const char* words, std::span<const CrankEvidence>
 }
 
 /// Both stages over each other, with what the fitted engine computes for them.
-void draw_curves(App& app, float height) {
+void draw_proof_curves(App& app, float height) {
   Proving& proving = app.proving;
   const RepairProof& proof = *proving.result;
   const std::span<const CrankEvidence> first = of_its_stage(proof.before), second = of_its_stage(proof.after);
@@ -174,9 +174,9 @@ void draw_proof(App& app) {
   // What was computed is shown with the answer that the job keeps of it: undo may have brought back another, or none.
   const std::shared_ptr<const RepairProof> proof = kept && app.proving.said == kept ? app.proving.result : nullptr;
   heading("Is the repair proved?");
-  draw_state(app);
+  draw_proof_state(app);
   if (kept) draw_answer_of(*kept, proof.get(), proof_is_up_to_date(app.proving, app.document.job), app.settings.units);
-  if (proof) return draw_curves(app, 26 * em());
+  if (proof) return draw_proof_curves(app, 26 * em());
   if (!kept)
     say_quietly(
         "Logs from before and after the repair are laid over each other: is the fault gone, is it there as it was, or "

@@ -13,9 +13,9 @@ namespace railseep {
 namespace {
 
 constexpr double meter = 0.05,
-                 coil_spread = 0.08;    // of ln(ohm): reading and leads, coils from one to the next; assumed
-constexpr double blunder_share = 0.03;  // share of resistances that are simply wrong
-constexpr double decades = 14;          // ln of the range that those fall in: 0.1 ohm to 100 kohm
+                 coil_spread = 0.08;       // of ln(ohm): reading and leads, coils from one to the next; assumed
+constexpr double wrong_ohms_share = 0.03;  // share of resistances that are simply wrong
+constexpr double decades = 14;             // ln of the range that those fall in: 0.1 ohm to 100 kohm
 
 double read_share(JsonFields& fields, const char* key) {
   const double share = fields.quantity(key, Quantity::ratio);
@@ -107,8 +107,8 @@ double resistance_log_likelihood(double measured, const Circuit& circuit) {
   if (link < 0) return 0;
   const double computed = std::get<Regulator>(circuit.links[link].element).hot_resistance();
   const double sd = std::hypot(meter, coil_spread), z = std::log(measured / computed) / sd;
-  return std::log((1 - blunder_share) * std::exp(-0.5 * z * z) / (sd * std::sqrt(2 * std::numbers::pi)) +
-                  blunder_share / decades);
+  return std::log((1 - wrong_ohms_share) * std::exp(-0.5 * z * z) / (sd * std::sqrt(2 * std::numbers::pi)) +
+                  wrong_ohms_share / decades);
 }
 
 }  // namespace

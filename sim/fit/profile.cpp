@@ -24,7 +24,7 @@ constexpr double better =
 constexpr std::size_t most_looks = 4;  // for other valleys
 constexpr double worth_a_look = 25;    // of cost above the best, by the linear guess
 constexpr int first_look_steps = 4, look_steps = 10;
-constexpr double far_off = 20;        // of cost above the best after the first steps: nothing that matters is near
+constexpr double out_of_reach = 20;   // of cost above the best after the first steps: nothing that matters is near
 constexpr double other_valley = 0.5;  // of cost below what is known there
 
 class Side {
@@ -206,7 +206,7 @@ MultimodalProfile multimodal_profile(const LeastSquaresProblem& problem, const L
     const double at = place->u[0];
     quick.most_steps = first_look_steps;
     LeastSquaresFit there = least_squares(held_at(quick, at), place->u, whole.best.jacobian);
-    if (there.cost > whole.best.cost + far_off) continue;
+    if (there.cost > whole.best.cost + out_of_reach) continue;
     quick.most_steps = look_steps - first_look_steps;
     if (!there.converged) there = least_squares(held_at(quick, at), there.u, there.jacobian);
     const bool known = at >= whole.points.front().at && at <= whole.points.back().at;

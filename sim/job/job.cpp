@@ -85,8 +85,6 @@ LogCondition read_condition(JsonFields& fields) {
   condition.oil = fields.text("oil", "");
   condition.oil_temperature = maybe(fields, "oil_temperature", condition_range::oil_temperature);
   condition.speed = maybe(fields, "speed", condition_range::speed);
-  if (condition.speed && !(*condition.speed > 0))
-    throw Error(fields.place_of("speed"), "an engine that stands is not cranked", "write such as \"170 rpm\"");
   condition.battery = maybe(fields, "battery", condition_range::battery);
   condition.rest_air = maybe(fields, "rest_air", condition_range::rest_air);
   condition.rest_time = maybe(fields, "rest_time", condition_range::rest_time).value_or(0);

@@ -12,7 +12,6 @@ namespace railseep {
 namespace {
 
 constexpr std::size_t searched_rows = 60;  // a preamble is 0 to 20 lines long; more is searched at no cost
-constexpr std::size_t notes_a_kind = 5;    // of rows of one kind, before they are only counted
 
 std::size_t filled(const Cells& row) {
   return static_cast<std::size_t>(std::ranges::count_if(row.text, [](std::string_view c) { return !c.empty(); }));

@@ -29,8 +29,6 @@ constexpr double dropout_intervals = 3;    // a longer pause is a dropout
 constexpr double spike_over_noise = 10;    // times the usual step from sample to sample
 constexpr double spike_over_value = 0.05;  // and this part of the value, and the floor below
 
-using enum ChannelKind;
-
 // As the file writes it.
 std::string shown(const Channel& channel, double si) { return in_unit(si, *find_log_unit(channel.unit)); }
 
@@ -57,24 +55,25 @@ Extent extent_between(const Channel& channel, double from, double to) {
 
 // Why a flat stretch cannot be a measurement; empty if it can.
 std::string flat_reason(const Log& log, const Channel& channel, double from, double to, double value) {
-  if (const Channel* desired = log.find(desired_pressure); desired && channel.kind == rail_pressure) {
+  if (const Channel* desired = log.find(ChannelKind::desired_pressure);
+      desired && channel.kind == ChannelKind::rail_pressure) {
     const Extent extent = extent_between(*desired, from, to);
     const double near = 1e-6 * std::fabs(value);
     if (extent.samples >= 3 && extent.span() <= near && std::fabs(extent.least - value) <= near) {
       return "equal to the desired pressure";
     }
   }
-  if (const Channel* engine = log.find(engine_speed)) {
+  if (const Channel* engine = log.find(ChannelKind::engine_speed)) {
     if (extent_between(*engine, from, to).span() > 1.0) return "while engine speed moves";  // [rad/s], 10 rpm
   }
-  if (const Channel* duty = log.find(regulator_duty)) {
+  if (const Channel* duty = log.find(ChannelKind::regulator_duty)) {
     if (extent_between(*duty, from, to).span() > 0.02) return "while duty moves";
   }
   return "";
 }
 
 void flag_flat(const Log& log, Channel& channel) {
-  if (channel.kind != rail_pressure && channel.kind != rail_pressure_volts) return;
+  if (channel.kind != ChannelKind::rail_pressure && channel.kind != ChannelKind::rail_pressure_volts) return;
   for (std::size_t first = 0, next; first < channel.value.size(); first = next) {
     const double value = channel.value[first];
     for (next = first + 1; next < channel.value.size() && channel.value[next] == value; ++next) {

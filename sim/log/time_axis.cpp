@@ -10,9 +10,8 @@
 namespace railseep {
 namespace {
 
-constexpr double none = std::numeric_limits<double>::quiet_NaN();
-constexpr double day = 86400;  // [s]
-constexpr std::size_t notes_a_kind = 5;
+constexpr double no_time = std::numeric_limits<double>::quiet_NaN();
+constexpr double day = 86400;                 // [s]
 constexpr double odd_length[] = {0.3, 3600};  // a log shorter or longer than that is questioned [s] (assumed)
 constexpr std::size_t enough_times = 5;
 
@@ -36,7 +35,7 @@ WrittenTimes take_times(NumberColumn& column, const LineNumbers& lines, std::vec
   for (std::size_t i = 0; i < written.seconds.size(); ++i) {
     // Clock times and plain numbers do not mix: the rarer ones cannot be placed.
     const bool is_clock = !column.clock.empty() && column.clock[i];
-    if (is_clock != written.clock) written.seconds[i] = none;
+    if (is_clock != written.clock) written.seconds[i] = no_time;
     if (std::isfinite(written.seconds[i])) continue;
     if (unreadable++ == 0) first_line = lines.at(i);
   }
@@ -46,7 +45,7 @@ WrittenTimes take_times(NumberColumn& column, const LineNumbers& lines, std::vec
 
 double first_finite(const std::vector<double>& times) {
   const auto first = std::find_if(times.begin(), times.end(), [](double t) { return std::isfinite(t); });
-  return first == times.end() ? none : *first;
+  return first == times.end() ? no_time : *first;
 }
 
 double span_of(const std::vector<double>& times) {
@@ -74,13 +73,13 @@ void scale_to_seconds(WrittenTimes& written, InterpretedLog& log, ColumnLayout& 
   }
   const double scale = find_log_unit(layout.unit)->factor;
   constexpr double longest = 1e12;  // [s]; beyond it steps are lost to rounding, it is no time
-  for (double& t : written.seconds) t = std::fabs(t * scale) < longest ? t * scale : none;
+  for (double& t : written.seconds) t = std::fabs(t * scale) < longest ? t * scale : no_time;
 }
 
 // Rows from the newest to the oldest are turned round before anything else is looked at.
 bool turn_round(std::vector<double>& times) {
   std::size_t forward = 0, back = 0;
-  double before = none;
+  double before = no_time;
   for (const double t : times) {
     if (!std::isfinite(t)) continue;
     forward += t > before, back += t < before;
@@ -113,7 +112,7 @@ class CoarseClock {
     for (std::size_t r = 0; r < runs_.size(); ++r) {
       const Run& run = runs_[r];
       const double start = times[run.first];
-      const double next = r + 1 < runs_.size() ? times[runs_[r + 1].first] : none;
+      const double next = r + 1 < runs_.size() ? times[runs_[r + 1].first] : no_time;
       const double lasts = next > start && next - start < 1.5 * tick ? next - start : tick;
       const bool partial = run.count < usual && (r == 0 || r + 1 == runs_.size());
       const double step = partial ? lasts / static_cast<double>(usual) : lasts / static_cast<double>(run.count);
@@ -170,7 +169,7 @@ class Walk {
   void step(std::size_t i) {
     const double raw = written_.seconds[i];
     if (!std::isfinite(raw)) {
-      axis_.at_sweep.push_back(none);
+      axis_.at_sweep.push_back(no_time);
       return;
     }
     const int line = log_.raw.lines.at(i);
@@ -245,7 +244,7 @@ void question_length(const TimeAxis& axis, InterpretedLog& log, const ColumnLayo
 
 Steps steps_of(const std::vector<double>& times) {
   std::vector<double> steps;
-  double before = none, sum = 0;
+  double before = no_time, sum = 0;
   std::size_t repeats = 0;
   for (const double t : times) {
     if (!std::isfinite(t)) continue;

@@ -8,8 +8,6 @@
 namespace railseep {
 namespace {
 
-constexpr std::size_t notes_a_kind = 5;
-
 // Of many flags of one kind the first ones are told, and how many there are. A pause takes no sample away: it is told
 // of the pressure alone.
 void tell_flags(const Channel& channel, std::vector<std::string>& notes) {

@@ -31,7 +31,7 @@ constexpr double other_valley = 0.5;  // prior standard deviations, of all unkno
 constexpr double rough_tolerance = 1e-3, fine_tolerance = 1e-4,
                  exact_tolerance = 1e-5;  // of the solver: on the way, for the search, for what is weighed
 constexpr double slope_width = 0.1;       // prior standard deviations of a severity
-constexpr double better = 0.1;            // ln evidence that a search beside must promise
+constexpr double least_gain = 0.1;        // ln evidence that a search beside must promise
 
 constexpr double beside_again = 0.3;  // of cost below where it was looked for: looked for again
 
@@ -366,7 +366,7 @@ void CandidateSearch::restart_from(const MatrixXd& others, const VectorXd& at, d
     const MatrixXd jacobian = with_slope(others, begin);
     const LinearFit linear =
         linear_fit(begin, problem_.residuals(begin), jacobian, problem_.tolerances, problem_.least, problem_.most);
-    if (linear.cost + 0.5 * linear.log_determinant > std::min(neg_log_evidence() - better, limit)) return;
+    if (linear.cost + 0.5 * linear.log_determinant > std::min(neg_log_evidence() - least_gain, limit)) return;
     LeastSquaresFit found = least_squares(problem_, begin, jacobian);
     if (-found.log_evidence > neg_log_evidence()) return;
     take(std::move(found));

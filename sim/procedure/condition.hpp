@@ -14,8 +14,8 @@ namespace railseep {
 /// the laws of the oil bear.
 namespace condition_range {
 inline constexpr QuantityRange oil_temperature{Quantity::temperature, 223.15, 453.15, "degC"};
-inline constexpr QuantityRange speed{Quantity::speed, 0, 418.88,
-                                     "rpm"};  // of the crankshaft, of a reading at high idle too: up to 4000 rpm
+// Of the crankshaft: from 10 rpm, for an engine that stands is not cranked, to 4000 rpm, a reading at high idle.
+inline constexpr QuantityRange speed{Quantity::speed, 1.0472, 418.88, "rpm"};
 inline constexpr QuantityRange battery{Quantity::voltage, 0, 36, "V"};
 inline constexpr QuantityRange rest_air{Quantity::ratio, 0, 0.9, "%"};
 inline constexpr QuantityRange rest_time{Quantity::time, 0, 3.6e7, "h"};

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "circuit/faults.hpp"
+#include "study/median.hpp"
 
 namespace railseep {
 
@@ -13,13 +14,6 @@ namespace {
 
 constexpr double tail = 0.025;  // of a 95 % interval, either side
 const std::vector<double> edges{0, 0.01, 0.03, 0.1, 0.2, 0.35, 0.5, 0.65, 0.8, 0.9, 1.0000001};
-
-double median(std::vector<double> values) {
-  if (values.empty()) return 0;
-  std::ranges::sort(values);
-  const std::size_t half = values.size() / 2;
-  return values.size() % 2 ? values[half] : 0.5 * (values[half - 1] + values[half]);
-}
 
 struct Prediction {
   double probability;

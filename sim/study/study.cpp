@@ -7,6 +7,7 @@
 
 #include "fit/in_parallel.hpp"
 #include "hypothesis/predictor.hpp"
+#include "study/median.hpp"
 
 namespace railseep {
 
@@ -39,11 +40,6 @@ Residuals residuals_of(const CrankEvidence& log, const std::vector<double>& comp
   const double correlation = std::clamp(product / std::max(square, 1.0), 0.01, 0.99);
   result.memory = -log.sample_interval / std::log(correlation);
   return result;
-}
-
-double median(std::vector<double> values) {
-  std::sort(values.begin(), values.end());
-  return values.empty() ? 0 : values[values.size() / 2];
 }
 
 Departure summary(const std::string& deviations, const std::string& conditions, const std::vector<Residuals>& all) {
