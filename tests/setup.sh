@@ -76,8 +76,8 @@ ensure_packages() {
     fail "apt-get could not install: $*" "The lines above say why (network? sources list? password?). By hand, as root:" "$by_hand"
 }
 
-# configure FOLDER [option of cmake ...]: makes or refreshes a build folder. Several sources are compiled at a time, which
-# takes half as long when everything is compiled. Ninja and ccache are used where they exist;
+# configure FOLDER [option of cmake ...]: makes or refreshes a build folder. Six sources are compiled at a time, so that
+# their headers are read once. Ninja and ccache are used where they exist;
 # ccache sees paths relative to the tree, so that another clone finds what this one compiled.
 configure() {
   folder=$1

@@ -254,8 +254,8 @@ TEST_F(WholeFile, AWriterThatIsKilledLeavesTheOldOrTheNewFileAndTheNextOneCleans
     write_text(at("settings.json"), first, true);
     ASSERT_EQ(names(), (std::set<std::string>{"job.json", "settings.json"})) << "after kill " << i;
   }
-  // Some kills came in the midst of writing: otherwise this shows nothing. (How many depends on the disk and the load.)
-  EXPECT_GT(left_behind, 0);
+  // The kills came in the midst of writing: otherwise this shows nothing.
+  EXPECT_GT(left_behind, kills() / 10);
   EXPECT_GT(changed, 0);
   RecordProperty("left_behind_until_the_next_write", left_behind);
   std::printf("%d kills: nothing torn; %d left a half file until the next write\n", kills(), left_behind);

@@ -79,7 +79,7 @@ std::string file_kind(const std::string& path) {
 Job job_of(const JobChoices& choices, const char* command) {
   const std::string first = data_file(choices.files.front());
   const std::string kind = file_kind(first);
-  // What is no file that could be a log, a folder or a pipe, is told by the reader of jobs.
+  // A folder or a pipe is no log: the reader of jobs says so.
   const bool may_be_log = fs::path(first).extension() != ".json" && (!fs::exists(first) || fs::is_regular_file(first));
   if (kind.empty() && may_be_log) throw no_circuit(choices, command);
   if (kind != "circuit") {
