@@ -55,7 +55,7 @@ struct Answering {
   std::string proved;                          // evidence that the proof was begun for
   std::shared_ptr<const MatchResult> decided;  // match that the decision was begun for
   std::vector<std::string> decided_without;    // checks that were done then
-  bool decided_metric = false;
+  std::string decided_unit;                    // of pressure, in its words
   ShopRates decided_rates;
 };
 

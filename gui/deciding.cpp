@@ -31,7 +31,7 @@ void start_deciding(Deciding& deciding, const Matching& matching, const Job& job
                     const std::shared_ptr<const Circuit>& circuit, const Settings& settings, Worker& worker) {
   if (!matching.result || !circuit) return deciding.stop(worker);
   DecideOptions options;
-  options.done = checks_done(job, matching), options.metric = Deciding::is_metric(settings);
+  options.done = checks_done(job, matching), options.pressure_unit = settings.units.pressure;
   options.shop = matching.shop;
   options.shop.open = job.open;
   options.shop.set_up = job.set_up;
@@ -41,9 +41,9 @@ void start_deciding(Deciding& deciding, const Matching& matching, const Job& job
       [circuit, match = matching.result, rates, options](Progress& progress, const Worker::Cancelled& cancelled) {
         return std::make_shared<const Decision>(run_decide(*circuit, *match, rates, options, progress, cancelled));
       },
-      [&deciding, match = matching.result, done = options.done, metric = options.metric,
+      [&deciding, match = matching.result, done = options.done, unit = options.pressure_unit,
        rates](const std::shared_ptr<const Decision>& result) {
-        deciding.result = result, deciding.of = match, deciding.made_without = done, deciding.metric = metric;
+        deciding.result = result, deciding.of = match, deciding.made_without = done, deciding.pressure_unit = unit;
         deciding.rates = rates;
         deciding.chosen = Deciding::as_advised;
       });

@@ -16,16 +16,15 @@ struct Deciding : LongWork {
   std::shared_ptr<const Decision> result;
   std::shared_ptr<const MatchResult> of;  // the match it was made from
   std::vector<std::string> made_without;  // checks that were done when the result was made
-  bool metric = false;                    // its words tell MPa and bar
+  std::string pressure_unit;              // of its words
   ShopRates rates;                        // that it was made with
   int chosen = as_advised;                // check looked at
   static constexpr int as_advised = -1;   // the first check, or what is to be opened
 
   bool up_to_date(const Matching& matching, const std::vector<std::string>& done, const Settings& settings) const {
-    return result && of == matching.result && made_without == done && metric == is_metric(settings) &&
+    return result && of == matching.result && made_without == done && pressure_unit == settings.units.pressure &&
            rates == settings.rates;
   }
-  static bool is_metric(const Settings& settings) { return settings.units.pressure != "psi"; }
 };
 
 /// Ids of the checks that are not offered again: the evidence of the match holds them, or the job's findings name them.

@@ -158,9 +158,10 @@ std::string debrief_text(const Debrief& debrief) {
     if (const std::string remark = remarks(step); !remark.empty()) text += "     ! " + remark + "\n";
     text += "       belief: " + belief_words(step) + "\n";
   }
-  text += "\nYou: " + whole(session.spent()) + " money, " + minutes(session.clock()) + ", of it wasted " +
-          whole(wasted(session)) + "\n";
-  text += "The program's own way: " + whole(debrief.par.spent()) + " money, " + minutes(debrief.par.clock()) + "\n";
+  text += "\nYou: " + whole(session.spent()) + " " + session.table().costs.currency + ", " + minutes(session.clock()) +
+          ", of it wasted " + whole(wasted(session)) + "\n";
+  text += "The program's own way: " + whole(debrief.par.spent()) + " " + session.table().costs.currency + ", " +
+          minutes(debrief.par.clock()) + "\n";
   for (const Step& step : debrief.par.steps()) {
     text += "  " + move_text({step.move.verb, step.move.what, "", ""}) + " (" + minutes(step.cost.time) + "): ";
     for (std::size_t k = 0; k < step.told.size(); ++k) text += (k == 0 ? "" : " ") + step.told[k];
@@ -206,7 +207,7 @@ std::string crank_picture(const Session& session) {
     const Trace log = bay.crank(6, 0).log;
     PlotCurve curve{label, log.time, {}, mark};
     for (const double p : log.find(signal::shown_pressure).value)
-      curve.y.push_back(to_unit(p, Quantity::pressure, "psi"));
+      curve.y.push_back(table.units.number(p, Quantity::pressure));
     curves.push_back(std::move(curve));
   };
   add("as it came", session.first_faults(), PlotCurve::Mark::line);
@@ -214,9 +215,9 @@ std::string crank_picture(const Session& session) {
   PlotCurve read{"read by the learner", {}, {}, PlotCurve::Mark::dots};
   for (const Step& step : session.steps())
     if (step.value && (step.check == "hot crank" || step.check == "read again"))
-      read.x.push_back(6), read.y.push_back(to_unit(*step.value, Quantity::pressure, "psi"));
+      read.x.push_back(6), read.y.push_back(table.units.number(*step.value, Quantity::pressure));
   if (!read.x.empty()) curves.push_back(std::move(read));
-  return svg_plot("Hot crank, as the sensor shows it", "s", "psi", curves);
+  return svg_plot("Hot crank, as the sensor shows it", "s", table.units.pressure, curves);
 }
 
 std::string row(const std::vector<std::string>& cells, const char* tag = "td") {

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "circuit/circuit.hpp"
+#include "words/shown_units.hpp"
 
 namespace railseep {
 
@@ -29,6 +30,6 @@ struct Lesson {
 Lesson read_lesson(const std::string& path);
 
 /// What the model shows of a state, line by line. @throws Error for a fault that the circuit can not have
-std::vector<std::string> what_happens(const Circuit& circuit, const LessonState& state);
+std::vector<std::string> what_happens(const Circuit& circuit, const LessonState& state, const ShownUnits& units = {});
 
 }  // namespace railseep

@@ -57,7 +57,7 @@ class Workshop {
     belief_ = belief(circuit, result, costs_, all);
     problem_ = opening_problem(circuit, belief_, costs_);
     const Showings shows = showings(circuit, result, belief_, needs_of(circuit, checks_.checks), 0, {});
-    forecasts_ = forecasts(circuit, belief_, shows, checks_.checks, false);
+    forecasts_ = forecasts(circuit, belief_, shows, checks_.checks, "psi");
     for (const SetUp& one : checks_.setups) setups_.push_back(costs_.work(one.time, one.money));
     for (const Forecast& forecast : forecasts_) {
       models_.push_back({costs_.work(forecast.check.time, forecast.check.money), forecast.likelihood});
