@@ -114,6 +114,17 @@ void one_line(std::string_view text, float room) {
   if (shown != text) tooltip(text);
 }
 
+std::string end_of_path(std::string_view path, float room) {
+  std::string shown(path);
+  while (width_of(shown) > room) {
+    const std::size_t slash = path.find('/', 1);
+    if (slash == std::string_view::npos) break;  // the last folder stays, whatever its length
+    path.remove_prefix(slash);
+    shown = "…" + std::string(path);
+  }
+  return shown;
+}
+
 bool button(std::string_view label, float width, bool enabled, bool chosen) {
   const std::string text(label);
   const float needed = width_of(shown_part(label)) + 2 * ImGui::GetStyle().FramePadding.x;
@@ -372,8 +383,16 @@ void draw_share(std::string_view words, double share) {
   ImGui::Dummy({0, 0});
 }
 
+namespace {
+float large_button_pad() { return 0.55f * em(); }
+}  // namespace
+
+float large_button_room() { return std::min(room_right() - 2 * large_button_pad(), 46 * em()); }
+
 bool large_button(std::string_view id, std::string_view words, std::string_view meaning, double share) {
-  const float wide = room_right(), pad = 0.55f * em(), room = std::min(wide - 2 * pad, 46 * em());
+  const float wide = room_right();
+  const float pad = large_button_pad();
+  const float room = large_button_room();
   const auto high_of = [&](std::string_view text) {
     return ImGui::CalcTextSize(text.data(), text.data() + text.size(), false, room).y;
   };
