@@ -171,7 +171,11 @@ void leave_open(const Circuit& circuit, const std::vector<std::string>& open, Be
                   near.empty() ? "write an access group of the circuit" : "did you mean \"" + near + "\"");
     }
     for (WorkGroup& group : belief.groups)
-      if (group.opened && group.name == name) group.cost = {}, group.labour = 0;
+      if (group.opened && group.name == name) {
+        group.cost = {};
+        group.labour = 0;
+        group.stands_open = true;
+      }
   }
 }
 
@@ -323,8 +327,8 @@ OpeningProblem opening_problem(const Circuit& circuit, const Belief& belief, con
   for (const Hypothesis& h : belief.hypotheses) {
     OpeningCase one;
     one.probability = h.probability;
-    one.left = h.candidate.healthy() || h.harmless ? costs.work(costs.elsewhere_time, costs.elsewhere_money)
-                                                   : comeback(costs) + everything;
+    one.left = costs.work(costs.elsewhere_time, costs.elsewhere_money);  // in vain where the fault is left here
+    if (!h.candidate.healthy() && !h.harmless) one.left += comeback(costs) + everything;
     for (std::size_t i = 0; i < h.groups.size() && !h.harmless; ++i) {
       const WorkGroup& group = belief.groups[static_cast<std::size_t>(h.groups[i])];
       const Suspect& suspect = h.candidate.suspects[i];

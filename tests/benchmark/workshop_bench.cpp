@@ -4,9 +4,10 @@
 //     workshop_bench [CIRCUIT] [ENGINES] [SEED]
 //
 // The belief alone is simulated, no logs: an engine is one fault of one size drawn from the priors, of those with which
-// the engine does not start hot, and all begin with a hot crank that is logged. What checks show is computed by the
-// model and drawn with the errors of models/checks.json; the advice believes the same model and the same errors. So the
-// table says what the advice is worth where what it believes is right, and not how often it is.
+// the engine does not start hot, and all begin with a hot crank whose log tells the plateau. What checks show is
+// computed by the model and drawn with the errors of models/checks.json; the advice believes the same model and the
+// same errors. So the table says what the advice is worth where what it believes is right, and not how often it is.
+// After every act the advice is asked anew, of the hypotheses that `next` would consider by then, with all checks.
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
@@ -25,8 +26,8 @@
 namespace railseep {
 namespace {
 
-constexpr std::size_t most_weighed = 5;  // checks that are looked ahead over: those that tell most for their money.
-                                         // Next weighs all, which takes ten times as long
+constexpr double log_error = 0.05;  // of the plateau that a match reads from a log of a crank, engine's spread
+                                    // included, a share of it (assumed)
 
 /// Every single fault at three sizes, before anything was measured.
 MatchResult before_anything(const Circuit& circuit, const std::string& priors) {
@@ -99,15 +100,21 @@ class Workshop {
         belief_(whole_belief(circuit, prior_, costs_)),
         problem_(opening_problem(circuit, belief_, costs_)) {
     const Showings shows = showings(circuit, prior_, belief_, needs_of(circuit, checks_.checks), 0, {});
-    forecasts_ = forecasts(circuit, belief_, shows, checks_.checks, false);
+    Belief all_open = belief_;
+    for (WorkGroup& group : all_open.groups) group.stands_open = group.opened;
+    forecasts_ = forecasts(circuit, all_open, shows, checks_.checks, false);
     for (const SetUp& one : checks_.setups) setups_.push_back(costs_.work(one.time, one.money));
     for (const Forecast& forecast : forecasts_) {
+      behind_.push_back(-1);
+      for (std::size_t g = 0; g < belief_.groups.size() && forecast.check.where == Check::Where::open_cover; ++g)
+        if (place_of_check(forecast.check.id) == belief_.groups[g].name) behind_.back() = static_cast<int>(g);
       models_.push_back({costs_.work(forecast.check.time, forecast.check.money), forecast.likelihood});
       for (std::size_t s = 0; s < setups_.size(); ++s)
         if (std::ranges::find(forecast.check.setups, checks_.setups[s].name) != forecast.check.setups.end())
           models_.back().setups.push_back(s);
     }
     weights_ = belief_.weights();
+    for (const CrankShowing& crank : shows.crank) log_plateaus_.push_back(std::log(std::max(crank.plateau, 1e4)));
     for (std::size_t i = 0; i < belief_.possibilities.size(); ++i) {
       classes_.push_back(belief_.possibilities[i].hypothesis);
       if (starts_hot(circuit, shows, i)) weights_[static_cast<Eigen::Index>(i)] = 0;
@@ -202,7 +209,7 @@ class Workshop {
 
   /// What `next` would reckon with: the hypotheses that matter now, and the search among their covers and parts.
   struct Considered {
-    Eigen::VectorXd weights;  // of the possibilities of the whole belief; 0: not considered
+    Eigen::VectorXd weights;   // of the possibilities of the whole belief; 0: not considered
     std::vector<int> case_of;  // of each hypothesis of the whole belief; -1: not considered
     Belief belief;
     OpeningProblem problem;
@@ -306,9 +313,8 @@ class Workshop {
     const auto groups = static_cast<int>(now.groups.size());
     if (step < groups) return named(step);
     const SuspectedPart& part = now.parts[static_cast<std::size_t>(step - groups)];
-    const auto found = std::ranges::find_if(belief_.parts, [&](const SuspectedPart& p) {
-      return p.group == named(part.group) && p.name == part.name;
-    });
+    const auto found = std::ranges::find_if(
+        belief_.parts, [&](const SuspectedPart& p) { return p.group == named(part.group) && p.name == part.name; });
     return static_cast<int>(belief_.groups.size()) + static_cast<int>(found - belief_.parts.begin());
   }
 
@@ -344,8 +350,17 @@ class Workshop {
               {},
               false,
               {}};
+    std::mt19937 random(engine.seed);
+    const double logged =
+        std::round((log_plateaus_[engine.truth] + log_error * std::normal_distribution<double>()(random)) / log_error) *
+        log_error;
+    for (std::size_t i = 0; i < log_plateaus_.size(); ++i)
+      now.weights[static_cast<Eigen::Index>(i)] *=
+          std::exp(-0.5 * std::pow((logged - log_plateaus_[i]) / log_error, 2));
+    now.weights /= now.weights.sum();
+    now.history = "logged " + std::to_string(logged) + "; ";
     for (std::size_t k = 0; k < forecasts_.size(); ++k)
-      if (forecasts_[k].check.id == "hot crank") learn(now, engine, k);
+      if (forecasts_[k].check.id == "hot crank" || forecasts_[k].check.id == "read again") now.done[k] = true;
     return now;
   }
 
@@ -405,8 +420,7 @@ class Workshop {
     now.over = true;
   }
 
-  /// The check that `next` would name first: of those looked at that pay, the one of least expected cost; -1: none
-  /// pays.
+  /// The check that `next` would name first: of those that pay, the one of least expected cost; -1: none pays.
   int check_that_pays(const State& now, const Worth& worth) const {
     std::vector<std::size_t> offered;
     std::vector<CheckModel> models;
@@ -414,12 +428,7 @@ class Workshop {
     for (std::size_t s = 0; s < setups.size(); ++s)
       if (now.ready[s]) setups[s] = {};
     for (std::size_t k = 0; k < models_.size(); ++k)
-      if (!now.done[k]) offered.push_back(k);
-    std::ranges::stable_sort(offered, std::greater{}, [&](std::size_t k) {
-      return information(now.weights, classes_, models_[k].likelihood) /
-             (models_[k].cost + setting_up(models_[k], nullptr, setups)).money;
-    });
-    offered.resize(std::min(offered.size(), most_weighed));
+      if (!now.done[k] && (behind_[k] < 0 || now.stepped[static_cast<std::size_t>(behind_[k])])) offered.push_back(k);
     for (const std::size_t k : offered) models.push_back(models_[k]);
     const std::vector<CheckValue> values = value_checks(now.weights, classes_, models, worth, 0, {}, setups);
     const double open = worth(now.weights).money;
@@ -475,7 +484,9 @@ class Workshop {
   OpeningProblem problem_;
   std::vector<Forecast> forecasts_;
   std::vector<CheckModel> models_;
+  std::vector<int> behind_;  // cover that must be off for each check; -1: none
   std::vector<Cost> setups_;
+  std::vector<double> log_plateaus_;  // ln of what each possibility shows [Pa]
   std::vector<std::size_t> classes_;
   Eigen::VectorXd weights_;
   mutable std::map<std::string, Advice> advised_;  // by history: engines that showed the same are advised the same
