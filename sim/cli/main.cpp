@@ -96,6 +96,7 @@ int main(int argc, char** argv) {
   add_new(program, run);
   add_match(program, run);
   add_next(program, run);
+  add_repaired(program, run);
   add_note(program, run);
   add_undo(program, run);
   add_report(program, run);
