@@ -214,6 +214,12 @@ class Workshop {
     Belief belief;
     OpeningProblem problem;
 
+    double time_of(int step) const {
+      const auto groups = static_cast<int>(problem.groups.size());
+      return step < groups ? problem.groups[static_cast<std::size_t>(step)].time
+                           : problem.trials[static_cast<std::size_t>(step - groups)].cost.time;
+    }
+
     Eigen::VectorXd of_cases(const Eigen::VectorXd& all, const std::vector<std::size_t>& classes) const {
       Eigen::VectorXd sums = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(problem.cases.size()));
       for (std::size_t i = 0; i < classes.size(); ++i)
@@ -229,8 +235,10 @@ class Workshop {
     const Worth worth = [&](const Eigen::VectorXd& w) { return opening.value(of_cases(w)); };
     State seen = now;
     seen.weights = considered.weights;
-    if (const int check = check_that_pays(seen, worth); check >= 0) return {check, -1};
-    for (const int step : opening.best(of_cases(seen.weights)).steps)
+    const std::vector<int> steps = opening.best(of_cases(seen.weights)).steps;
+    const double first_opening = steps.empty() ? 0 : considered.time_of(steps.front());
+    if (const int check = check_that_pays(seen, worth, first_opening); check >= 0) return {check, -1};
+    for (const int step : steps)
       if (const int whole = step_of(considered.belief, step); !now.stepped[static_cast<std::size_t>(whole)])
         return {-1, whole};
     return {};
@@ -420,8 +428,8 @@ class Workshop {
     now.over = true;
   }
 
-  /// The check that `next` would name first: of those that pay, the one of least expected cost; -1: none pays.
-  int check_that_pays(const State& now, const Worth& worth) const {
+  /// The check that `next` would name first; -1: none pays.
+  int check_that_pays(const State& now, const Worth& worth, double first_opening) const {
     std::vector<std::size_t> offered;
     std::vector<CheckModel> models;
     std::vector<Cost> setups = setups_;
@@ -431,18 +439,12 @@ class Workshop {
       if (!now.done[k] && (behind_[k] < 0 || now.stepped[static_cast<std::size_t>(behind_[k])])) offered.push_back(k);
     for (const std::size_t k : offered) models.push_back(models_[k]);
     const std::vector<CheckValue> values = value_checks(now.weights, classes_, models, worth, 0, {}, setups);
-    const double open = worth(now.weights).money;
-    int best = -1;
-    double least = INFINITY;
-    for (std::size_t k = 0; k < values.size(); ++k) {
-      double without = open;
-      for (std::size_t j = 0; j < values.size(); ++j)
-        if (j != k) without = std::min(without, values[j].alone.money);
-      const bool pays = values[k].alone.money < open || values[k].expected.money < without;
-      if (pays && values[k].expected.money < least)
-        least = values[k].expected.money, best = static_cast<int>(offered[k]);
-    }
-    return best;
+    std::vector<Cost> own;
+    for (const CheckModel& model : models) own.push_back(model.cost + setting_up(model, nullptr, setups));
+    const std::vector<CheckStanding> standing =
+        standings(values, own, worth(now.weights), first_opening, entropy(now.weights, classes_));
+    const std::vector<std::size_t> order = ranking(values, own, standing);
+    return order.empty() || !standing[order.front()].pays ? -1 : static_cast<int>(offered[order.front()]);
   }
 
   /// The cover that most probably hides it, or -1 for not the oil side; and that probability.
