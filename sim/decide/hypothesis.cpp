@@ -49,14 +49,13 @@ void decide_together(const Circuit& circuit, const Costs& costs, WorkGroup& grou
 int group_for(const Circuit& circuit, const Costs& costs, const PossibleFault& place, std::vector<WorkGroup>& groups) {
   WorkGroup group;
   group.name = place.access;
-  const auto named = std::ranges::find_if(costs.outside, [&](const OutsideWork& work) {
-    return std::ranges::find(work.kinds, place.kind->word) != work.kinds.end();
-  });
-  if (place.access.empty() || named != costs.outside.end()) {
-    const OutsideWork& work = named != costs.outside.end() ? *named : costs.outside.back();
-    group.name = work.name;
-    group.opened = false;
-    group.cost = costs.work(work.time, work.money);
+  if (place.access.empty()) {
+    const auto named = std::find_if(costs.outside.begin(), costs.outside.end(), [&](const OutsideWork& work) {
+      return work.kinds.empty() ||
+             std::find(work.kinds.begin(), work.kinds.end(), place.kind->word) != work.kinds.end();
+    });
+    group.name = named->name, group.opened = false;
+    group.cost = costs.work(named->time, named->money);
   }
   const auto known = std::find_if(groups.begin(), groups.end(),
                                   [&](const WorkGroup& g) { return g.name == group.name && g.opened == group.opened; });
@@ -328,8 +327,8 @@ OpeningProblem opening_problem(const Circuit& circuit, const Belief& belief, con
   for (const Hypothesis& h : belief.hypotheses) {
     OpeningCase one;
     one.probability = h.probability;
-    one.left = costs.work(costs.elsewhere_time, costs.elsewhere_money);  // in vain where the fault is left here
-    if (!h.candidate.healthy() && !h.harmless) one.left += comeback(costs) + everything;
+    one.left = h.candidate.healthy() || h.harmless ? costs.work(costs.elsewhere_time, costs.elsewhere_money)
+                                                   : comeback(costs) + everything;
     for (std::size_t i = 0; i < h.groups.size() && !h.harmless; ++i) {
       const WorkGroup& group = belief.groups[static_cast<std::size_t>(h.groups[i])];
       const Suspect& suspect = h.candidate.suspects[i];
