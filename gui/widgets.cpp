@@ -396,7 +396,8 @@ bool large_button(std::string_view id, std::string_view words, std::string_view 
   const auto high_of = [&](std::string_view text) {
     return ImGui::CalcTextSize(text.data(), text.data() + text.size(), false, room).y;
   };
-  const float first = high_of(words), high = first + high_of(meaning) + 2.6f * pad;
+  const float first = high_of(words), second = meaning.empty() ? 0 : high_of(meaning) + 0.3f * pad,
+              high = first + second + 2.3f * pad;
   const ImVec2 at = ImGui::GetCursorScreenPos(), end(at.x + wide, at.y + high);
   ImGui::PushID(id.data(), id.data() + id.size());
   ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 1.5f), ImGui::PushStyleColor(ImGuiCol_Border, palette().quiet);
@@ -404,7 +405,8 @@ bool large_button(std::string_view id, std::string_view words, std::string_view 
   ImGui::PopStyleColor(), ImGui::PopStyleVar();
   ImGui::PopID();
   note_widget(id);
-  note_text(words, widest_word(words), room), note_text(meaning, widest_word(meaning), room);
+  note_text(words, widest_word(words), room);
+  if (!meaning.empty()) note_text(meaning, widest_word(meaning), room);
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   draw.AddRectFilled({at.x, end.y - 0.25f * em()},
                      {at.x + static_cast<float>(std::clamp(share, 0.0, 1.0)) * wide, end.y}, palette().computed,
@@ -414,7 +416,7 @@ bool large_button(std::string_view id, std::string_view words, std::string_view 
                  text.data() + text.size(), room);
   };
   write(at.y + pad, words);
-  write(at.y + 1.3f * pad + first, meaning);
+  if (!meaning.empty()) write(at.y + 1.3f * pad + first, meaning);
   return pressed;
 }
 

@@ -329,7 +329,7 @@ int run_lesson(const ExerciseChoices& choices) {
     std::cout << "\n" << ++number << ". " << state.title << "\n" << wrapped("   " + state.question, "   ");
     std::string answer;
     if (isatty(STDIN_FILENO)) ask_line("   What does the class say? ", answer);
-    for (const std::string& line : what_happens(circuit, state)) std::cout << wrapped("   " + line, "     ");
+    for (const std::string& line : what_happens(circuit, state).lines) std::cout << wrapped("   " + line, "     ");
     std::cout << wrapped("   " + state.why, "   ");
   }
   return exit_done;

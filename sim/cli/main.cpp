@@ -7,10 +7,11 @@
 #include "cli/commands.hpp"
 #include "fit/in_parallel.hpp"
 #include "quantity/error.hpp"
+#include "words/program.hpp"
 
 namespace railseep {
 
-const char* program_name() { return "railseep 0.1.0"; }
+const char* program_name() { return program_and_version; }
 
 std::string data_file(const std::string& name) {
   namespace fs = std::filesystem;

@@ -4,6 +4,7 @@
 
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
+#include "quantity/whole_file.hpp"
 
 namespace railseep {
 
@@ -28,6 +29,16 @@ Letterhead read_shop(const fs::path& file) {
   shop.mark = fields.text("mark", ""), shop.currency = fields.text("currency", "");
   fields.finish();
   return shop;
+}
+
+void write_shop(const fs::path& file, const Letterhead& shop) {
+  make_folder(file.parent_path().string());
+  const Json json{{"railseep", "shop"},
+                  {"name", shop.name},
+                  {"address", shop.address},
+                  {"mark", shop.mark},
+                  {"currency", shop.currency}};
+  write_text(file.string(), json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n", true);
 }
 
 ShownUnits read_units(const fs::path& file) {
