@@ -54,6 +54,7 @@ object match match "$root/scenarios/school-bus/job.json"
 object match match models/inline_six.json "$boat/hot_crank.csv" --complaint "not when hot"
 object next next "$root/scenarios/road-sweeper/job.json"
 object next next "$root/scenarios/school-bus/job.json"
+object repaired repaired "$root/scenarios/road-sweeper/job.json" --place "pressure sensor"
 object proof proof "$root/scenarios/milk-tanker/job.json"
 cp -r "$root/scenarios/school-bus" bus
 object note note bus/job.json "oil level: good"

@@ -218,7 +218,7 @@ void draw_next_state(App& app) {
     return;
   }
   if (deciding.trouble) say_trouble(*deciding.trouble);
-  const bool old = !deciding.up_to_date(app.matching, checks_done(app.document.job, app.matching), app.settings);
+  const bool old = !deciding.up_to_date(app.matching, basis_of(app.document.job, app.matching, app.settings));
   if (app.matching.result && old && !app.settings.answers && button("Compute what to do", 14 * em()))
     start_deciding(app.deciding, app.matching, app.document.job, app.circuit, app.settings, app.thinking);
   if (!app.matching.result)

@@ -44,6 +44,7 @@ void add_limit(CLI::App& program, Run& run);
 void add_logs(CLI::App& program, Run& run);
 void add_match(CLI::App& program, Run& run);
 void add_next(CLI::App& program, Run& run);
+void add_repaired(CLI::App& program, Run& run);
 void add_curves(CLI::App& program, Run& run);
 void add_study(CLI::App& program, Run& run);
 

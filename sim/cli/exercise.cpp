@@ -149,7 +149,7 @@ int run_lesson(const ExerciseChoices& choices) {
     out.text() << "\n" << ++number << ". " << state.title << "\n" << wrapped("   " + state.question, "   ");
     std::string answer;
     if (out.speaks() && isatty(STDIN_FILENO)) ask_line("   What does the class say? ", answer);
-    const std::vector<std::string> happens = what_happens(circuit, state, out.units());
+    const std::vector<std::string> happens = what_happens(circuit, state, out.units()).lines;
     for (const std::string& line : happens) out.text() << wrapped("   " + line, "     ");
     out.text() << wrapped("   " + state.why, "   ");
     json["states"].push_back(

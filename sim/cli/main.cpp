@@ -8,10 +8,11 @@
 #include "cli/commands.hpp"
 #include "fit/in_parallel.hpp"
 #include "quantity/error.hpp"
+#include "words/program.hpp"
 
 namespace railseep {
 
-const char* program_name() { return "railseep 0.1.0"; }
+const char* program_name() { return program_and_version; }
 
 std::string data_file(const std::string& name) {
   namespace fs = std::filesystem;
@@ -86,6 +87,7 @@ int main(int argc, char** argv) {
   add_new(program, run);
   add_match(program, run);
   add_next(program, run);
+  add_repaired(program, run);
   add_note(program, run);
   add_undo(program, run);
   add_report(program, run);

@@ -10,6 +10,7 @@
 #include "cli/page.hpp"
 #include "study/study_figures.hpp"
 #include "words/answer.hpp"
+#include "words/what_speaks.hpp"
 
 namespace railseep {
 
@@ -94,6 +95,12 @@ std::string in_full(const Candidate& candidate) {
   return text;
 }
 
+void print_what_speaks(const MatchResult& result, const ShownUnits& units) {
+  const std::vector<WhatSpeaks> all = what_speaks(result);
+  if (!all.empty()) std::cout << "\nWhat the answer rests on\n";
+  for (const WhatSpeaks& speaks : all) std::cout << wrapped("  - " + words_for(speaks, result, units), "    ");
+}
+
 void print_sets(const MatchResult& result, const std::vector<Telling>& tellings) {
   std::cout << "\nThis evidence can not tell apart (Bayes factor under 3)\n";
   if (result.sets.empty()) std::cout << "  nothing: the first candidate stands alone\n";
@@ -123,6 +130,7 @@ void print_why(const Circuit& circuit, const MatchResult& result, const Evidence
   print_shortfalls(circuit, result, evidence.observations);
   print_ranking(circuit, result, units);
   print_troubles(result);
+  print_what_speaks(result, units);
   print_sets(result, tellings);
 }
 

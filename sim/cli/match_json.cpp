@@ -1,6 +1,7 @@
 #include "cli/match_json.hpp"
 
 #include "cli/crank_summary.hpp"
+#include "words/what_speaks.hpp"
 
 namespace railseep {
 
@@ -34,6 +35,18 @@ Json fit_json(const FaultFit& fit) {
   return json;
 }
 
+Json speaks_json(const WhatSpeaks& speaks) {
+  Json json{{"first_against_candidate", speaks.against},
+            {"ln_evidence_of_logs", speaks.logs},
+            {"ln_evidence_of_logs_without_three_samples", speaks.without_three},
+            {"hangs_on_few_samples", speaks.few},
+            {"ln_evidence_beside_logs", speaks.beside},
+            {"samples", Json::array()}};
+  for (const SampleInfluence& one : speaks.samples)
+    json["samples"].push_back({{"log", one.log}, {"sample", one.sample}, {"ln_evidence", one.weight}});
+  return json;
+}
+
 }  // namespace
 
 Json match_json(const Answer& answer) {
@@ -54,6 +67,8 @@ Json match_json(const Answer& answer) {
   }
   json["candidates"] = Json::array();
   for (const FaultFit& fit : result.fits) json["candidates"].push_back(fit_json(fit));
+  json["what_the_answer_rests_on"] = Json::array();
+  for (const WhatSpeaks& speaks : what_speaks(result)) json["what_the_answer_rests_on"].push_back(speaks_json(speaks));
   json["cannot_be_told_apart"] = Json::array();
   for (std::size_t i = 0; i < result.sets.size(); ++i) {
     Json set{{"candidates", result.sets[i].fits},

@@ -54,10 +54,17 @@ std::function<double(double)> reading_error(const Check& check, const Circuit& c
   };
 }
 
+/// Is there anything that one of its looks could show here? @param place it is done at; empty: at the engine
+bool can_show(const Check& check, const Circuit& circuit, const std::string& place = {}) {
+  return std::ranges::any_of(
+      check.looks, [&](const std::string& look) { return could_see(find_inspection_kind(look), circuit, place); });
+}
+
 /// What is looked at, one look after the other: all is good; or something is bad, which may be one outcome or one for
 /// each look.
 void set_seen(Forecast& forecast, const Circuit& circuit, const Belief& belief) {
   const std::vector<std::string>& looks = forecast.check.looks;
+  const std::string place = place_of_check(forecast.check.id);
   const bool each_look = forecast.check.outcomes.size() == looks.size() + 1;
   forecast.outcomes = forecast.check.outcomes;
   forecast.likelihood = Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(belief.possibilities.size()),
@@ -69,14 +76,22 @@ void set_seen(Forecast& forecast, const Circuit& circuit, const Belief& belief) 
     auto row = forecast.likelihood.row(static_cast<Eigen::Index>(i));
     double good = 1;
     for (std::size_t k = 0; k < looks.size(); ++k) {
-      if (!could_see(find_inspection_kind(looks[k]), circuit)) continue;
-      const double bad = bad_probability({looks[k], false, "", {}}, circuit, faults);
+      if (!could_see(find_inspection_kind(looks[k]), circuit, place)) continue;
+      const double bad = bad_probability({looks[k], false, place, {}}, circuit, faults);
       row[each_look ? static_cast<Eigen::Index>(k) + 1 : 1] += good * bad;
       good *= 1 - bad;
     }
     row[0] = good;
   }
   forecast.notes.push_back("how often it is seen with which fault is assumed");
+}
+
+/// A check of covers, at one of them.
+Forecast at_cover(Forecast forecast, const Circuit& circuit, const Belief& belief, const std::string& cover) {
+  forecast.check.id += ": " + cover;
+  forecast.check.name += ": " + cover;
+  set_seen(forecast, circuit, belief);
+  return forecast;
 }
 
 /// Is there likely a pressure that can fall once the key is off?
@@ -168,10 +183,15 @@ std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, co
   for (const Check& check : checks) {
     Forecast forecast;
     forecast.check = check;
+    if (check.where != Check::Where::engine) {
+      for (const WorkGroup& group : belief.groups)
+        if (group.opened && (group.stands_open || check.where == Check::Where::cover) &&
+            can_show(check, circuit, group.name))
+          all.push_back(at_cover(forecast, circuit, belief, group.name));
+      continue;
+    }
     if (!check.looks.empty()) {
-      if (std::ranges::none_of(check.looks,
-                               [&](const std::string& look) { return could_see(find_inspection_kind(look), circuit); }))
-        continue;
+      if (!can_show(check, circuit)) continue;
       set_seen(forecast, circuit, belief);
     } else if (check.id == "sensor volts") {
       if (!sensor) continue;

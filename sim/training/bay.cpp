@@ -167,7 +167,13 @@ CrankShown Bay::crank(double seconds, int number) {
 
 CheckShown Bay::check(const Forecast& forecast, int number) {
   Dice dice(seed_, static_cast<std::uint64_t>(number), of_check);
-  const Belief belief = truth(engine_, faults_);
+  Belief belief = truth(engine_, faults_);
+  if (forecast.check.where != Check::Where::engine) {
+    WorkGroup cover;
+    cover.name = place_of_check(forecast.check.id);
+    cover.stands_open = forecast.check.where == Check::Where::open_cover;
+    belief.groups = {cover};
+  }
   const std::vector<Check> one{[&] {
     Check check = forecast.check;
     check.id = check.id.substr(0, check.id.find(": "));  // "one rail: left rail" is one of several

@@ -58,18 +58,19 @@ Lesson read_lesson(const std::string& path) {
   return lesson;
 }
 
-std::vector<std::string> what_happens(const Circuit& circuit, const LessonState& state, const ShownUnits& units) {
+LessonShown what_happens(const Circuit& circuit, const LessonState& state, const ShownUnits& units) {
   std::vector<Fault> faults;
   for (const std::string& text : state.faults) faults.push_back(parse_fault(text, circuit));
   const Circuit broken = with_faults(circuit, faults);
-  std::vector<std::string> lines;
+  LessonShown shown;
+  std::vector<std::string>& lines = shown.lines;
   if (state.air) {
     AirTestOptions options;
     options.ear = "tube", options.timed = false;
     const AirTestResult result = air_test(broken, options);
     lines.push_back("Not energised: " + heard_words(result.open) + ".");
     if (result.shut) lines.push_back("Energised: " + heard_words(*result.shut) + ".");
-    return lines;
+    return shown;
   }
   Condition condition;
   condition.oil_temperature = state.oil_temperature;
@@ -92,7 +93,8 @@ std::vector<std::string> what_happens(const Circuit& circuit, const LessonState&
   for (const OilBalance::Share& share : oil.uses)
     if (share.flow > 0.02 * oil.displaced) where += ", " + share.name + " " + flow(share.flow);
   lines.push_back(where + ".");
-  return lines;
+  shown.trace = result.trace;
+  return shown;
 }
 
 }  // namespace railseep

@@ -16,7 +16,7 @@ constexpr double clear_fall = 1.0 / 3, worth_naming = 0.03;  // of a suspicion t
 
 /// " at 150 psi" or " for 20 s" behind a check.
 std::optional<double> behind(std::string& what, const std::string& word, Quantity quantity) {
-  const std::size_t at = what.find(word);
+  const std::size_t at = what.rfind(word);  // "air at the pump at 100 psi"
   if (at == std::string::npos || what.find_first_of("0123456789", at) != at + word.size()) return std::nullopt;
   std::size_t end = what.find(word == " at " ? " for " : " at ", at + 1);
   const std::string text = what.substr(at + word.size(), end == std::string::npos ? end : end - at - word.size());

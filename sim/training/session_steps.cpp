@@ -151,7 +151,8 @@ void Session::renew(Step& step) {
   step.told.push_back(name + " is renewed.");
   for (const WorkGroup& group : table_.belief.groups)
     if (group.name == part.group && group.opened) bay_.let_air_in();
-  if (bay_.faults().size() == before) {
+  const bool was_bad = bay_.faults().size() < before;
+  if (!was_bad) {
     step.wrong_part = true, step.wasted = step.cost.money;
     // A sound seal that is disturbed may be torn on the way back.
     for (const Site& site : table_.circuit.sites)
@@ -161,7 +162,7 @@ void Session::renew(Step& step) {
         break;
       }
   }
-  if (!step.move.expect.empty()) step.as_expected = step.move.expect.find("no") == std::string::npos;
+  if (!step.move.expect.empty()) step.as_expected = (step.move.expect.find("no") == std::string::npos) == was_bad;
   engine_changed();
 }
 
@@ -190,12 +191,14 @@ void Session::elsewhere(Step& step) {
   pay(step, table_.costs.elsewhere_time, table_.costs.elsewhere_money);
   if (bay_.elsewhere() && bay_.faults().empty()) {
     step.told.push_back("The cause is found in fuel or electrics: the oil side was sound.");
+    if (!step.move.expect.empty()) step.as_expected = true;
     end(Ending::solved, "The oil side is sound, and was said to be.");
     return;
   }
   step.cost += table_.costs.work(table_.costs.comeback_time, table_.costs.comeback_money + table_.costs.towing_money);
   step.wasted = step.cost.money;
   step.told.push_back("Nothing is found in fuel or electrics. The engine comes back on a trailer.");
+  if (!step.move.expect.empty()) step.as_expected = false;
   end(Ending::comeback, "The fault was on the oil side.");
 }
 

@@ -274,8 +274,10 @@ NextStep next_step(const Decision& decision) {
     step.title = capital(first.check.name) + ": " + minutes_words(first.check.time) + ", " +
                  money_words(first.cost.money) + " " + currency;
     step.how = first.check.how;
+    const bool spares = first.expected.money < first.without.money;
     step.why = "A proved repair then takes " + cost_words(first.expected, currency) + " on average, without it " +
-               cost_words(first.without, currency);
+               cost_words(first.without, currency) +
+               (spares ? "" : ": as good as the same, and a look of minutes comes before hours of opening");
     step.tools = first.check.tools, step.cautions = first.check.cautions;
     for (const OutcomeMeaning& meaning : first.outcomes)
       step.outcomes.push_back({meaning.outcome, meaning.says, meaning.then, meaning.probability});

@@ -4,6 +4,7 @@
 
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
+#include "quantity/whole_file.hpp"
 
 namespace railseep {
 
@@ -49,6 +50,16 @@ std::string chosen_currency() {
       if (const std::string text = found->get<std::string>(); !text.empty()) return text;
   }
   return read_shop(folder / "shop.json").currency;
+}
+
+void write_shop(const fs::path& file, const Letterhead& shop) {
+  make_folder(file.parent_path().string());
+  const Json json{{"railseep", "shop"},
+                  {"name", shop.name},
+                  {"address", shop.address},
+                  {"mark", shop.mark},
+                  {"currency", shop.currency}};
+  write_text(file.string(), json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n", true);
 }
 
 ShownUnits read_units(const fs::path& file) {

@@ -11,6 +11,7 @@ namespace railseep {
 struct Letterhead {
   std::string name, address, mark;  // the mark is a few letters
   std::string currency;             // in place of the costs file's
+  bool operator==(const Letterhead&) const = default;
 };
 
 /// $XDG_CONFIG_HOME/railseep, else .config/railseep below the home folder. Empty when there is neither.
@@ -26,6 +27,7 @@ std::filesystem::path state_folder();
 ///
 /// A missing file: an empty shop. @throws Error with place, found, expected
 Letterhead read_shop(const std::filesystem::path& file);
+void write_shop(const std::filesystem::path& file, const Letterhead& shop);
 
 /// The currency of this shop: that of settings.json, which the window writes, else of shop.json; empty: none is told.
 /// @throws Error
