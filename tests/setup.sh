@@ -6,7 +6,7 @@
 build_packages="g++ cmake ninja-build ccache pkg-config libboost-dev libeigen3-dev nlohmann-json3-dev libvalijson-dev libcli11-dev"
 test_packages="libgtest-dev libsundials-dev libbenchmark-dev"
 build_packages="$build_packages libimgui-dev libglfw3-dev libgl-dev libopenal-dev libstb-dev fonts-dejavu-core"  # the window
-test_packages="$test_packages xvfb xdotool libgl1-mesa-dri zlib1g-dev"                                          # and its tests
+test_packages="$test_packages xvfb xdotool libgl1-mesa-dri zlib1g-dev libx11-dev"                               # and its tests
 build_packages="$build_packages libcairo2-dev libpango1.0-dev"                                                    # the report
 test_packages="$test_packages poppler-utils"                                                                      # and its test
 test_packages="$test_packages clang libclang-rt-14-dev llvm clang-format"                                         # sanitizers, fuzzer, format
