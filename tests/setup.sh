@@ -76,7 +76,7 @@ ensure_packages() {
     fail "apt-get could not install: $*" "The lines above say why (network? sources list? password?). By hand, as root:" "$by_hand"
 }
 
-# configure FOLDER [option of cmake ...]: makes or refreshes a build folder. Six sources are compiled at a time, so that
+# configure FOLDER [option of cmake ...]: makes or refreshes a build folder. The sources of a room, and six tests, are compiled at a time, so that
 # their headers are read once. Ninja and ccache are used where they exist;
 # ccache sees paths relative to the tree, so that another clone finds what this one compiled.
 configure() {
