@@ -408,9 +408,10 @@ bool large_button(std::string_view id, std::string_view words, std::string_view 
   note_text(words, widest_word(words), room);
   if (!meaning.empty()) note_text(meaning, widest_word(meaning), room);
   ImDrawList& draw = *ImGui::GetWindowDrawList();
-  draw.AddRectFilled({at.x, end.y - 0.25f * em()},
-                     {at.x + static_cast<float>(std::clamp(share, 0.0, 1.0)) * wide, end.y}, palette().computed,
-                     0.1f * em());
+  if (share > 0)
+    draw.AddRectFilled({at.x, end.y - 0.25f * em()},
+                       {at.x + static_cast<float>(std::clamp(share, 0.0, 1.0)) * wide, end.y}, palette().computed,
+                       0.1f * em());
   const auto write = [&](float y, std::string_view text) {
     draw.AddText(ImGui::GetFont(), em(), {at.x + pad, y}, ImGui::GetColorU32(ImGuiCol_Text), text.data(),
                  text.data() + text.size(), room);

@@ -8,6 +8,12 @@
 #include "gui_scene.hpp"
 #include "quantity/whole_file.hpp"
 
+#ifdef RAILSEEP_SANITIZED
+// The font library keeps lists of fonts until the program ends, for the drawing library never gives its fonts back.
+extern "C" const char* __lsan_default_suppressions();
+extern "C" const char* __lsan_default_suppressions() { return "leak:libfontconfig\n"; }
+#endif
+
 namespace railseep::gui {
 namespace {
 

@@ -34,6 +34,15 @@ TEST(IfRepaired, OneOfTwoSealsThatLookAlikeIsItInOneCaseOfTwo) {
   EXPECT_NEAR(found.starts, 0.5, 0.06);
 }
 
+// Behind one cover a belief holds all places of a candidate together: one of three is the one in a third of cases.
+TEST(IfRepaired, OneOfThreeBehindTheSameCoverIsItInAThird) {
+  const std::vector<std::string> seals{"left injector 1 top seal", "left injector 2 top seal",
+                                       "left injector 3 top seal"};
+  const IfRepaired found = answer_for(matched({fit(holes(seals), wide, 1)}), {seals[1]});
+  EXPECT_NEAR(found.at_fault, 1.0 / 3, 1e-9);
+  EXPECT_NEAR(found.starts, 1.0 / 3, 0.06);
+}
+
 TEST(IfRepaired, TroubleElsewhereStaysThere) {
   const IfRepaired found = answer_for(matched({fit(holes({left_plug}), wide, 0.6), nothing_wrong(0.4)}), {left_plug});
   EXPECT_NEAR(found.starts, 0.6, 0.04);

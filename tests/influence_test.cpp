@@ -73,9 +73,8 @@ TEST(Influence, OfEachSampleIsWhatTheDensityLosesWithoutIt) {
       far.back().push_back(noise(random) + (k == 6 ? 2e5 : 3e4));
     }
   }
-  const std::vector<SampleInfluence> speaks =
-      influences(logs, fit_off_by(logs, near), fit_off_by(logs, far), few_samples - 1);
-  ASSERT_EQ(speaks.size(), few_samples - 1);
+  const std::vector<SampleInfluence> speaks = influences(logs, fit_off_by(logs, near), fit_off_by(logs, far), 10);
+  ASSERT_EQ(speaks.size(), 10u);  // several of each log: what is left out before counts
   std::vector<std::vector<bool>> out;
   for (const CrankEvidence& log : logs) out.emplace_back(log.time.size());
   const auto difference = [&] {

@@ -5,6 +5,7 @@
 #include "cli/commands.hpp"
 #include "cli/page.hpp"
 #include "decide/if_repaired.hpp"
+#include "quantity/json_fields.hpp"
 #include "words/answer.hpp"
 
 namespace railseep {

@@ -57,9 +57,9 @@ struct CheckStanding {
 
 inline constexpr double near_tie =
     0.02;  // share of an expected sum by which prices and minutes are surely off: assumed
-inline constexpr double quick_look = 1800;    // [s]
-inline constexpr double telling_share = 0.1;  // of what is not known, from which a look tells something
-inline constexpr double much_longer = 4;      // times
+inline constexpr double quick_look = 1800;    // [s], assumed
+inline constexpr double telling_share = 0.1;  // of what is not known, from which a look tells something; assumed
+inline constexpr double much_longer = 4;      // times, assumed
 
 /// Nobody opens for hours before a look of minutes that tells something and costs as good as nothing: it pays when the
 /// sums are within near_tie, the look takes half an hour at most and the opening four times as long. (Common practice,
