@@ -28,7 +28,7 @@ std::vector<std::string> checks_done(const Job& job, const Matching& matching) {
 }
 
 DecisionBasis basis_of(const Job& job, const Matching& matching, const Settings& settings) {
-  return {checks_done(job, matching), job.open, job.set_up, settings.units.pressure != "psi", settings.rates};
+  return {checks_done(job, matching), job.open, job.set_up, settings.units.pressure, settings.rates};
 }
 
 void start_deciding(Deciding& deciding, const Matching& matching, const Job& job,
@@ -37,7 +37,7 @@ void start_deciding(Deciding& deciding, const Matching& matching, const Job& job
   DecideOptions options;
   const DecisionBasis basis = basis_of(job, matching, settings);
   options.done = basis.done;
-  options.metric = basis.metric;
+  options.pressure_unit = basis.pressure_unit;
   options.shop = matching.shop;
   options.shop.open = basis.open;
   options.shop.set_up = basis.set_up;

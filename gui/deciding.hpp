@@ -14,7 +14,7 @@ namespace railseep::gui {
 /// What a decision depends on besides its match.
 struct DecisionBasis {
   std::vector<std::string> done, open, set_up;  // checks, access groups, set-ups
-  bool metric = false;                          // its words tell MPa and bar
+  std::string pressure_unit;                    // of its words
   ShopRates rates;
   bool operator==(const DecisionBasis&) const = default;
 };

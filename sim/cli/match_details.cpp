@@ -144,15 +144,17 @@ void print_places(const MatchResult& result, const ShownUnits& units) {
   }
 }
 
-void print_balance(const MatchResult& result) {
+void print_balance(const MatchResult& result, const ShownUnits& units) {
   if (result.balances.empty()) return;
-  std::cout << "\nWhere the pump's oil goes at the end of each crank, if the first candidate is right [cm3/s]\n";
+  std::cout << "\nWhere the pump's oil goes at the end of each crank, if the first candidate is right [" << units.flow
+            << "]\n";
   std::cout << "  " << std::left << std::setw(44) << "";
   for (const CrankEvidence& log : result.logs) std::cout << std::right << std::setw(14) << log.name.substr(0, 13);
-  std::cout << "\n" << std::fixed << std::setprecision(1);
+  std::cout << "\n" << std::fixed << std::setprecision(units.flow == "L/min" ? 2 : 1);
   const auto row = [&](const std::string& name, const std::function<double(const OilBalance&)>& flow) {
     std::cout << "  " << std::left << std::setw(44) << name << std::right;
-    for (const OilBalance& oil : result.balances) std::cout << std::setw(14) << flow(oil) * 1e6;
+    for (const OilBalance& oil : result.balances)
+      std::cout << std::setw(14) << units.number(flow(oil), Quantity::volume_flow);
     std::cout << "\n";
   };
   row("pump displaces", [](const OilBalance& oil) { return oil.displaced; });

@@ -1,5 +1,6 @@
 #include "cli/match_json.hpp"
 
+#include "cli/crank_summary.hpp"
 #include "words/what_speaks.hpp"
 
 namespace railseep {
@@ -34,15 +35,6 @@ Json fit_json(const FaultFit& fit) {
   return json;
 }
 
-Json balance_json(const OilBalance& oil) {
-  Json json{{"pump_displaces_m3/s", oil.displaced},
-            {"pump_slip_m3/s", oil.slip},
-            {"stored_m3/s", oil.stored},
-            {"uses_m3/s", Json::object()}};
-  for (const OilBalance::Share& use : oil.uses) json["uses_m3/s"][use.name] = use.flow;
-  return json;
-}
-
 Json speaks_json(const WhatSpeaks& speaks) {
   Json json{{"first_against_candidate", speaks.against},
             {"ln_evidence_of_logs", speaks.logs},
@@ -57,9 +49,10 @@ Json speaks_json(const WhatSpeaks& speaks) {
 
 }  // namespace
 
-Json match_json(const Job& job, const Circuit& circuit, const MatchResult& result,
-                const std::vector<Telling>& tellings) {
-  Json json{{"railseep", "match"}, {"job", job.name}, {"complaint", job.complaint}, {"circuit", circuit.name}};
+Json match_json(const Answer& answer) {
+  const MatchResult& result = answer.matched.result;
+  const std::vector<Telling>& tellings = answer.decision.tellings;
+  Json json = answer_json("match", answer);
   json["logs"] = Json::array();
   for (std::size_t i = 0; i < result.logs.size(); ++i) {
     const CrankEvidence& log = result.logs[i];
@@ -70,7 +63,7 @@ Json match_json(const Job& job, const Circuit& circuit, const MatchResult& resul
                             {"time_s", log.time},
                             {"measured_Pa", log.measured},
                             {"computed_Pa", result.fits.front().computed[i]},
-                            {"oil_balance_of_first_candidate", balance_json(result.balances[i])}});
+                            {"oil_balance_of_first_candidate", oil_balance_json(result.balances[i])}});
   }
   json["candidates"] = Json::array();
   for (const FaultFit& fit : result.fits) json["candidates"].push_back(fit_json(fit));

@@ -1,14 +1,10 @@
 #pragma once
 
-#include "decide/telling.hpp"
-#include "job/job.hpp"
-#include "match/match.hpp"
-#include "quantity/json_fields.hpp"
+#include "cli/answer_json.hpp"
 
 namespace railseep {
 
-/// The whole result of a match, SI with the unit in each key.
-Json match_json(const Job& job, const Circuit& circuit, const MatchResult& result,
-                const std::vector<Telling>& tellings);
+/// The whole match: candidates, sizes, curves, what looks alike, and all that its text says.
+Json match_json(const Answer& answer);
 
 }  // namespace railseep

@@ -267,7 +267,7 @@ Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& 
         if (options.progress) options.progress(done, all + 1, "computing what each check would show");
       });
   decision.hot = {shows.oil_temperature, shows.speed, shows.healthy_speed, shows.logged_plateau};
-  std::vector<Forecast> predicted = forecasts(circuit, belief, shows, offered, options.metric);
+  std::vector<Forecast> predicted = forecasts(circuit, belief, shows, offered, options.pressure_unit);
   std::erase_if(predicted, [&](const Forecast& f) {
     return std::find(options.done.begin(), options.done.end(), f.check.id) != options.done.end();
   });

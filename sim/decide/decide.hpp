@@ -18,7 +18,7 @@ struct DecideOptions {
   int threads = 0;                // 0: all there are; the result does not depend on it
   std::vector<std::string> done;  // ids of checks that are not offered again
   Shop shop;
-  bool metric = false;  // MPa and bar in the words of outcomes, else psi
+  std::string pressure_unit = "psi";  // in the words of outcomes: psi, bar or MPa
   BeliefOptions belief;
   std::function<void(std::size_t done, std::size_t all, const std::string& what)>
       progress;  // from one thread at a time; may throw to stop

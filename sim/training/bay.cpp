@@ -193,7 +193,7 @@ CheckShown Bay::check(const Forecast& forecast, int number) {
     shown.value = forecast.check.id == "rail gauge" ? value : std::max(0.0, value);
     shown.column = column_of(*forecast.ranges, *shown.value);
   } else {
-    const std::vector<Forecast> seen = forecasts(engine_, belief, shows, one, false);
+    const std::vector<Forecast> seen = forecasts(engine_, belief, shows, one, table_.units.pressure);
     shown.column = drawn(seen.front().likelihood.row(0), dice);
   }
   return shown;

@@ -179,9 +179,10 @@ std::string debrief_text(const Debrief& debrief) {
     if (const std::string remark = remarks(step); !remark.empty()) text += "     ! " + remark + "\n";
     text += "       belief: " + belief_words(step) + "\n";
   }
-  text += "\nYou: " + whole(session.spent()) + " money, " + minutes(session.clock()) + ", of it wasted " +
-          whole(wasted(session)) + "\n";
-  text += "The program's own way: " + whole(debrief.par.spent()) + " money, " + minutes(debrief.par.clock()) + "\n";
+  text += "\nYou: " + whole(session.spent()) + " " + session.table().costs.currency + ", " + minutes(session.clock()) +
+          ", of it wasted " + whole(wasted(session)) + "\n";
+  text += "The program's own way: " + whole(debrief.par.spent()) + " " + session.table().costs.currency + ", " +
+          minutes(debrief.par.clock()) + "\n";
   for (const Step& step : debrief.par.steps()) {
     text += "  " + move_text({step.move.verb, step.move.what, "", ""}) + " (" + minutes(step.cost.time) + "): ";
     for (std::size_t k = 0; k < step.told.size(); ++k) text += (k == 0 ? "" : " ") + step.told[k];
@@ -219,9 +220,10 @@ std::string belief_picture(const Session& session) {
 
 std::string crank_picture(const Session& session) {
   std::vector<PlotCurve> curves = crank_curves(session);
+  const ShownUnits& units = session.table().units;
   for (PlotCurve& curve : curves)
-    for (double& p : curve.y) p = to_unit(p, Quantity::pressure, "psi");
-  return svg_plot("Hot crank, as the sensor shows it", "s", "psi", curves);
+    for (double& p : curve.y) p = units.number(p, Quantity::pressure);
+  return svg_plot("Hot crank, as the sensor shows it", "s", units.pressure, curves);
 }
 
 std::string row(const std::vector<std::string>& cells, const char* tag = "td") {

@@ -6,6 +6,7 @@
 
 #include "channel/trace.hpp"
 #include "circuit/circuit.hpp"
+#include "words/shown_units.hpp"
 
 namespace railseep {
 
@@ -36,6 +37,6 @@ struct LessonShown {
 };
 
 /// @throws Error for a fault that the circuit can not have
-LessonShown what_happens(const Circuit& circuit, const LessonState& state);
+LessonShown what_happens(const Circuit& circuit, const LessonState& state, const ShownUnits& units = {});
 
 }  // namespace railseep

@@ -336,7 +336,8 @@ std::vector<std::string> how_sure(const Circuit& circuit, const MatchResult& res
     if (!one.grave && told++ < most_mends)
       mends += (mends.empty() ? "Surer: " : "; ") + one.mend + " (" + one.missing + ")";
   if (!mends.empty()) lines.push_back(mends + ".");
-  lines.emplace_back("Chances rest on guessed priors and a model engine: confirm by test before parts.");
+  lines.emplace_back(
+      "Chances rest on guesses of how often a fault occurs, and on a model engine: confirm by test before parts.");
   return lines;
 }
 

@@ -10,12 +10,23 @@ namespace railseep {
 
 namespace fs = std::filesystem;
 
-fs::path settings_folder() {
-  const char* config = std::getenv("XDG_CONFIG_HOME");
-  if (config && fs::path(config).is_absolute()) return fs::path(config) / "railseep";
+namespace {
+
+/// A folder of the program below the one that a variable names, else below the home folder.
+fs::path own_folder(const char* variable, const char* below_home) {
+  const char* named = std::getenv(variable);
+  if (named && fs::path(named).is_absolute()) return fs::path(named) / "railseep";
   const char* home = std::getenv("HOME");
-  return home && *home ? fs::path(home) / ".config" / "railseep" : fs::path();
+  return home && *home ? fs::path(home) / below_home / "railseep" : fs::path();
 }
+
+}  // namespace
+
+fs::path settings_folder() { return own_folder("XDG_CONFIG_HOME", ".config"); }
+
+fs::path cache_folder() { return own_folder("XDG_CACHE_HOME", ".cache"); }
+
+fs::path state_folder() { return own_folder("XDG_STATE_HOME", ".local/state"); }
 
 Letterhead read_shop(const fs::path& file) {
   Letterhead shop;
@@ -29,6 +40,18 @@ Letterhead read_shop(const fs::path& file) {
   shop.mark = fields.text("mark", ""), shop.currency = fields.text("currency", "");
   fields.finish();
   return shop;
+}
+
+std::string chosen_currency() {
+  const fs::path folder = settings_folder();
+  if (folder.empty()) return "";
+  std::error_code none;
+  if (const fs::path file = folder / "settings.json"; fs::exists(file, none)) {
+    const Json json = read_json(file.string());
+    if (const auto found = json.find("currency"); found != json.end() && found->is_string() && !found->empty())
+      if (const std::string text = found->get<std::string>(); !text.empty()) return text;
+  }
+  return read_shop(folder / "shop.json").currency;
 }
 
 void write_shop(const fs::path& file, const Letterhead& shop) {
@@ -47,7 +70,7 @@ ShownUnits read_units(const fs::path& file) {
   if (file.empty() || !fs::exists(file, none)) return units;
   const Json json = read_json(file.string());
   std::string words;
-  for (const char* key : {"pressure", "temperature", "length"})
+  for (const char* key : {"pressure", "temperature", "length", "flow"})
     if (json.is_object() && json.contains(key) && json[key].is_string()) words += json[key].get<std::string>() + " ";
   try {
     return parse_units(words, units);

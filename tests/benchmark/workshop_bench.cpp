@@ -102,7 +102,7 @@ class Workshop {
     const Showings shows = showings(circuit, prior_, belief_, needs_of(circuit, checks_.checks), 0, {});
     Belief all_open = belief_;
     for (WorkGroup& group : all_open.groups) group.stands_open = group.opened;
-    forecasts_ = forecasts(circuit, all_open, shows, checks_.checks, false);
+    forecasts_ = forecasts(circuit, all_open, shows, checks_.checks, "psi");
     for (const SetUp& one : checks_.setups) setups_.push_back(costs_.work(one.time, one.money));
     for (const Forecast& forecast : forecasts_) {
       behind_.push_back(-1);
