@@ -55,7 +55,7 @@ void draw_candidate(App& app, std::size_t i) {
   one_line(fit.candidate.title(), end.x - low.x - 0.8f * em());
   ImGui::SetCursorScreenPos({low.x + 0.5f * em(), at.y + 1.65f * em()});
   one_line(percent(fit.probability), 3.2f * em());
-  if (!fit.candidate.healthy()) {
+  if (!fit.candidate.healthy() && !matching.result->unexplained) {
     const float words = low.x + 3.9f * em();
     ImGui::SetCursorScreenPos({words, at.y + 1.65f * em()});
     ImGui::PushStyleColor(ImGuiCol_Text, p.quiet);
@@ -315,12 +315,6 @@ void draw_state(App& app) {
   }
 }
 
-/// "9 in 10", as one says it.
-std::string in_ten(double probability) {
-  const int tenths = static_cast<int>(std::lround(10 * probability));
-  return tenths >= 10 ? "more than 9 in 10" : tenths <= 0 ? "less than 1 in 10" : std::to_string(tenths) + " in 10";
-}
-
 /// The answer in one sentence.
 std::string sentence_of(const MatchResult& result) {
   const FaultFit& first = result.fits.front();
@@ -362,7 +356,9 @@ void draw_answer(App& app) {
   const bool old = answer_is_old(app) || matching.running();
   ImGui::PushStyleVar(ImGuiStyleVar_Alpha, old ? 0.45f : 1.0f);
   draw_missing(matching.missing, true);
-  say(sentence_of(*matching.result));
+  const std::vector<std::string> verdict = verdict_lines(*matching.result, matching.sound);
+  for (const std::string& line : verdict) say(line);
+  if (verdict.empty()) say(sentence_of(*matching.result));
   note_widget("answer");
   if (app.deciding.result && app.deciding.of == matching.result) draw_openings(*app.deciding.result);
   draw_ranking(app);

@@ -37,7 +37,10 @@ int run_match(const AnswerChoices& choices) {
   const Answer found = answer(choices, "match");
   const JobMatch& matched = found.matched;
   if (choices.json)
-    std::cout << match_json(matched.job, matched.circuit, matched.result, found.decision.tellings).dump(2) << "\n";
+    std::cout << match_json(matched.job, matched.circuit, matched.result, matched.evidence.observations,
+                            found.decision.tellings, choices.units())
+                     .dump(2)
+              << "\n";
   else
     print_match_screen(found, choices), print_rest(choices, found);
   if (!choices.out.empty())

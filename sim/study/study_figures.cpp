@@ -33,7 +33,7 @@ Share share_at(JsonFields& fields, const char* key) {
   return share;
 }
 
-std::string percent(double share) {
+std::string whole_percent(double share) {
   char text[32];
   std::snprintf(text, sizeof text, "%.0f %%", 100 * share);
   return text;
@@ -111,10 +111,11 @@ const StudyFigures& published_study() {
 std::string trust(const StudyFigures& study, const Circuit& circuit) {
   std::string text = "On " + std::to_string(study.answered()) + " made-up engines that deviate from the model (" +
                      study.circuit + ", seed " + std::to_string(study.seed) + ") such intervals held the truth in " +
-                     percent(study.intervals_90.value()) + " (" + percent(study.intervals_90.low()) + " to " +
-                     percent(study.intervals_90.high()) + "), and probabilities were " + percent(study.candidates) +
+                     whole_percent(study.intervals_90.value()) + " (" + whole_percent(study.intervals_90.low()) +
+                     " to " + whole_percent(study.intervals_90.high()) + "), and probabilities were " +
+                     whole_percent(study.candidates) +
                      " off what came true, on average. With a cold log among them, leaks lay in the lower half of " +
-                     "their interval in " + percent(study.lower_half.value()) + ".";
+                     "their interval in " + whole_percent(study.lower_half.value()) + ".";
   if (fingerprint(circuit_text(circuit)) != study.circuit_print) text += " Of this circuit there is no such study.";
   return text;
 }

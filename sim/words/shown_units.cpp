@@ -103,6 +103,11 @@ std::string percent(double share) {
   return share < 0.005 ? "<1 %" : plain_number(100 * share, share < 0.1 ? 1 : 2) + " %";
 }
 
+std::string in_ten(double share) {
+  const int tenths = static_cast<int>(std::lround(10 * share));
+  return tenths >= 10 ? "more than 9 in 10" : tenths <= 0 ? "less than 1 in 10" : std::to_string(tenths) + " in 10";
+}
+
 std::string plain_number(double value, int digits) {
   if (!std::isfinite(value)) return "-";
   const double size = std::abs(value);

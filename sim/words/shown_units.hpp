@@ -38,6 +38,9 @@ std::string printed_unit(std::string_view symbol);
 /// 0.331 -> "33 %"; what is hardly there is "<1 %".
 std::string percent(double share);
 
+/// 0.87 -> "9 in 10", as one says it.
+std::string in_ten(double share);
+
 /// 1234.5 -> "1235", 0.0314159 -> "0.0314" (3 digits).
 std::string plain_number(double value, int digits);
 
