@@ -7,6 +7,7 @@
 #include "flow_picture.hpp"
 #include "look.hpp"
 #include "views.hpp"
+#include "words/answer.hpp"
 
 namespace railseep::gui {
 
