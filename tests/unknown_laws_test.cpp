@@ -88,6 +88,15 @@ TEST(UnknownLaws, AToldTemperatureMayBeTwentyKelvinOff) {
       EXPECT_NEAR(unknown.coordinate(unknown.value(u)), u, 1e-9) << unknown.name;
 }
 
+TEST(UnknownLaws, AToldTemperatureOfAGoodLogIsBelieved) {
+  CrankEvidence good = crank_at(90);
+  good.stage = Stage::good;
+  for (const Unknown& unknown : nuisances(inline_six(), {good}))
+    if (unknown.where == Where::oil_temperature) {
+      EXPECT_NEAR(unknown.value(2.5) - 363.15, 7.5, 1e-9);
+    }
+}
+
 TEST(UnknownLaws, ADistanceFromTheGoodLogsIsTold) {
   for (const auto& [celsius, is_told] : {std::pair(80.0, true), {87.0, false}}) {
     MatchResult result = matched({nothing_wrong(1)});

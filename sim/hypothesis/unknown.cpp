@@ -26,7 +26,8 @@ constexpr double air_exponent_middle = 1.2, air_exponent_doubt = 0.12;  // [-]
 constexpr double slip_law_doubt = 0.2, least_slip_law = -0.3, most_slip_law = 1;  // x [-], assumed
 constexpr double one_condition = 5;  // [K] between logs, below which slip feels no law of temperature
 // A told oil temperature is 20 K off or more in 1 of 80 logs, 12 K or more in 1 of 20 (assumed): read at another place,
-// at another time, or in another unit.
+// at another time, or in another unit. Not of a log of the good engine: that its conditions were told wrongly is to be
+// said, not explained away.
 constexpr double told_temperature_tail = 0.27;
 // SAE J300 (1999) gives a 40 grade 12.5 to 16.3 mm2/s at 100 degC: a band of +-13 %, taken for +-1.6 standard
 // deviations.
@@ -135,7 +136,7 @@ std::vector<Unknown> nuisances(const Circuit& circuit, const std::vector<CrankEv
     const double clock = std::max(clock_doubt * log.sample_interval, shortest_clock_doubt);
     all.push_back({Where::oil_temperature, log.name + ", oil temperature", log.condition.oil_temperature,
                    log.temperature_doubt, false, 240, 420, index, "",
-                   log.temperature_doubt < untold_temperature ? told_temperature_tail : 0});
+                   log.stage != Stage::good && log.temperature_doubt < untold_temperature ? told_temperature_tail : 0});
     all.push_back({Where::rest_air, log.name + ", air in the passages", std::log(log.condition.rest_air),
                    rest_air_doubt, true, 1e-5, 0.6, index, ""});
     all.push_back({Where::hole_law, log.name + ", hole law", 0, 1, false, -4, 4, index, ""});
