@@ -21,8 +21,10 @@
 #include "matching.hpp"
 #include "proving.hpp"
 #include "quantity/error.hpp"
+#include "reporting.hpp"
 #include "settings.hpp"
 #include "sound.hpp"
+#include "training.hpp"
 #include "what_if.hpp"
 #include "widgets.hpp"
 #include "worker.hpp"
@@ -102,7 +104,10 @@ struct App {
         airing(threads),
         sounding(threads),
         thinking(threads),
-        comparing(threads) {}
+        comparing(threads),
+        playing(threads),
+        writing(threads),
+        showing(threads) {}
 
   Stage stage;
   Settings settings;
@@ -147,6 +152,8 @@ struct App {
   std::string asking;                  // the procedure whose cautions are to be read now
   WhatIf what_if;
   DiagramState diagram;
+  Training training;
+  Reporting reporting;
 
   // Last, so that they are stopped before what they deliver into is gone.
   Worker live;       // curves of sliders
@@ -156,8 +163,13 @@ struct App {
   Worker sounding;   // what it sounds like
   Worker thinking;   // what to do next
   Worker comparing;  // before and after a repair
+  Worker playing;    // exercises and lessons
+  Worker writing;    // the report
+  Worker showing;    // the report in the system's viewer
 
-  std::array<Worker*, 7> workers() { return {&live, &slow, &reading, &airing, &sounding, &thinking, &comparing}; }
+  std::array<Worker*, 10> workers() {
+    return {&live, &slow, &reading, &airing, &sounding, &thinking, &comparing, &playing, &writing, &showing};
+  }
 };
 
 /// Does something that may throw Error; a failure becomes the message, and what was there before stays.

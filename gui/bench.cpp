@@ -43,13 +43,11 @@ void follow_match(App& app, const std::string& evidence) {
 void follow_decision(App& app) {
   Answering& answering = app.answering;
   if (app.matching.running() || answer_is_old(app) || !app.matching.result) return;
-  const std::vector<std::string> done = checks_done(app.document.job, app.matching);
-  const bool metric = Deciding::is_metric(app.settings);
-  const bool begun = answering.decided == app.matching.result && answering.decided_without == done &&
-                     answering.decided_metric == metric && answering.decided_rates == app.settings.rates;
-  if (begun || app.deciding.up_to_date(app.matching, done, app.settings)) return;
-  answering.decided = app.matching.result, answering.decided_without = done, answering.decided_metric = metric;
-  answering.decided_rates = app.settings.rates;
+  const DecisionBasis basis = basis_of(app.document.job, app.matching, app.settings);
+  const bool begun = answering.decided == app.matching.result && answering.decided_on == basis;
+  if (begun || app.deciding.up_to_date(app.matching, basis)) return;
+  answering.decided = app.matching.result;
+  answering.decided_on = basis;
   start_deciding(app.deciding, app.matching, app.document.job, app.circuit, app.settings, app.thinking);
 }
 

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "deciding.hpp"
 #include "job/job.hpp"
 #include "match/match.hpp"
 #include "settings.hpp"
@@ -54,9 +55,7 @@ struct Answering {
   std::string matched;                         // evidence that the match was begun for
   std::string proved;                          // evidence that the proof was begun for
   std::shared_ptr<const MatchResult> decided;  // match that the decision was begun for
-  std::vector<std::string> decided_without;    // checks that were done then
-  bool decided_metric = false;
-  ShopRates decided_rates;
+  DecisionBasis decided_on;                    // and on what
 };
 
 /// So long after the last change of the evidence the answer is computed anew [s].

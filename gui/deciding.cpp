@@ -27,24 +27,30 @@ std::vector<std::string> checks_done(const Job& job, const Matching& matching) {
   return done;
 }
 
+DecisionBasis basis_of(const Job& job, const Matching& matching, const Settings& settings) {
+  return {checks_done(job, matching), job.open, job.set_up, settings.units.pressure, settings.rates};
+}
+
 void start_deciding(Deciding& deciding, const Matching& matching, const Job& job,
                     const std::shared_ptr<const Circuit>& circuit, const Settings& settings, Worker& worker) {
   if (!matching.result || !circuit) return deciding.stop(worker);
   DecideOptions options;
-  options.done = checks_done(job, matching), options.metric = Deciding::is_metric(settings);
+  const DecisionBasis basis = basis_of(job, matching, settings);
+  options.done = basis.done;
+  options.pressure_unit = basis.pressure_unit;
   options.shop = matching.shop;
-  options.shop.open = job.open;
-  options.shop.set_up = job.set_up;
-  const ShopRates rates = settings.rates;
+  options.shop.open = basis.open;
+  options.shop.set_up = basis.set_up;
   deciding.begin(
       worker,
-      [circuit, match = matching.result, rates, options](Progress& progress, const Worker::Cancelled& cancelled) {
+      [circuit, match = matching.result, rates = basis.rates, options](Progress& progress,
+                                                                       const Worker::Cancelled& cancelled) {
         return std::make_shared<const Decision>(run_decide(*circuit, *match, rates, options, progress, cancelled));
       },
-      [&deciding, match = matching.result, done = options.done, metric = options.metric,
-       rates](const std::shared_ptr<const Decision>& result) {
-        deciding.result = result, deciding.of = match, deciding.made_without = done, deciding.metric = metric;
-        deciding.rates = rates;
+      [&deciding, match = matching.result, basis](const std::shared_ptr<const Decision>& result) {
+        deciding.result = result;
+        deciding.of = match;
+        deciding.basis = basis;
         deciding.chosen = Deciding::as_advised;
       });
 }

@@ -146,12 +146,13 @@ void Drawing::draw_pipe(const DiagramLayout::Pipe& pipe) {
 
   const bool wrong = find_fault(what_if_.question, link.name) != nullptr;
   const ImVec2 middle = at(pipe.symbol);
-  const bool inside =
-      hit(middle, 0.62f * unit_, link.name,
-          link.name + " (" + kind + ")" +
-              (sensor ? "\nshows " + units_.text(channel("shown pressure"), Quantity::pressure, {}, 4)
-                      : "\npasses " + units_.text(flow, Quantity::volume_flow)) +
-              (sensor ? "" : "\npressure before it " + units_.text(pressure(link.from), Quantity::pressure, {}, 4)));
+  std::string numbers;
+  if (what_if_.now && sensor)
+    numbers = "\nshows " + units_.text(channel("shown pressure"), Quantity::pressure, {}, 4);
+  else if (what_if_.now)
+    numbers = "\npasses " + units_.text(flow, Quantity::volume_flow) + "\npressure before it " +
+              units_.text(pressure(link.from), Quantity::pressure, {}, 4);
+  const bool inside = hit(middle, 0.62f * unit_, link.name, link.name + " (" + kind + ")" + numbers);
   if (inside || what_if_.place == link.name)
     draw_.AddCircleFilled(middle, 0.85f * unit_, faded(palette().accent, 0.4f), 32);
   draw_symbol(kind, Pen(draw_, middle, pipe.along, unit_, wrong ? palette().leak : palette().text, palette().panel));
@@ -178,11 +179,12 @@ void Drawing::draw_bar(int node) {
   const std::string numbers = units_.text(pressure(node), Quantity::pressure, {}, 3);
   const ImVec2 middle((low.x + high.x) / 2, (low.y + high.y) / 2);
   const float room = high.x - low.x - 0.3f * unit_;
-  if (!text(middle, name + "   " + numbers, ink_on(colour), 0.48f, room))
+  if (!what_if_.now || !text(middle, name + "   " + numbers, ink_on(colour), 0.48f, room))
     text(middle, name, ink_on(colour), 0.48f, room);
   const ImVec2 mouse = ImGui::GetIO().MousePos;
   if (ImGui::IsItemHovered() && mouse.x > low.x && mouse.x < high.x && mouse.y > low.y && mouse.y < high.y)
-    hovered_words_ = name + "\n" + numbers + "\nholds " + units_.text(circuit_.nodes[node].volume, Quantity::volume);
+    hovered_words_ = name + "\n" + (what_if_.now ? numbers + "\n" : "") + "holds " +
+                     units_.text(circuit_.nodes[node].volume, Quantity::volume);
 }
 
 void Drawing::draw_source(int node) {
@@ -205,11 +207,13 @@ void Drawing::draw_mark(const DiagramLayout::Mark& mark) {
   draw_.AddLine(at(mark.root), {middle.x, middle.y + radius}, fault ? p.leak : faded(p.quiet, 0.8f),
                 std::max(1.5f, 0.07f * unit_));
   const double flow = fault ? channel(leak_name(*fault) + " flow") : 0;
-  const bool inside = hit(middle, std::max(radius, 0.47f * unit_), site.name,
-                          std::to_string(mark.site + 1) + "  " + site.name +
-                              (fault ? "\n" + fault_text(*fault, circuit_).substr(site.name.size() + 2) + "\nloses " +
-                                           units_.text(flow, Quantity::volume_flow) + "\nDrag up or down: size"
-                                     : "\ntight. Press to open a leak here"));
+  const bool inside = hit(
+      middle, std::max(radius, 0.47f * unit_), site.name,
+      std::to_string(mark.site + 1) + "  " + site.name +
+          (fault ? "\n" + fault_text(*fault, circuit_).substr(site.name.size() + 2) + "\nloses " +
+                       units_.text(flow, Quantity::volume_flow) + (state_.only_places ? "" : "\nDrag up or down: size")
+           : state_.only_places ? "\nbehind: " + site.access
+                                : "\ntight. Press to open a leak here"));
   const bool chosen = what_if_.place == site.name;
   if (inside || chosen) draw_.AddCircleFilled(middle, radius + 0.14f * unit_, faded(p.accent, 0.8f), 24);
   draw_.AddCircleFilled(middle, radius, fault ? p.leak : p.raised, 24);
@@ -247,6 +251,7 @@ void Drawing::draw_size(const Fault& fault, ImVec2 top) {
 
 /// What the colours mean, in one line below the drawing.
 void Drawing::draw_key() const {
+  if (!what_if_.now && state_.only_places) return;  // nothing is computed: the colours mean nothing
   const double enable = circuit_.control.enable_pressure;
   const float wide = 9 * em(), high = 0.6f * em();
   ImVec2 at(origin_.x + 0.4f * em(), origin_.y + size_.y + 0.35f * em());
@@ -311,10 +316,11 @@ void Drawing::answer_pointer() {
   if (ImGui::IsItemActivated()) {
     state_.dragged = hovered_;
     state_.pressed = io.MousePos;
-    if (!hovered_.empty()) what_if_.place = hovered_, open_leak(what_if_, circuit_, hovered_);
+    if (!hovered_.empty()) what_if_.place = hovered_;
+    if (!hovered_.empty() && !state_.only_places) open_leak(what_if_, circuit_, hovered_);
   }
   if (ImGui::IsItemActive()) {
-    if (!state_.dragged.empty())
+    if (!state_.dragged.empty() && !state_.only_places)
       drag_size();
     else
       state_.shift.x -= io.MouseDelta.x / unit_x_, state_.shift.y -= io.MouseDelta.y / unit_;
@@ -328,7 +334,7 @@ void Drawing::answer_pointer() {
 
 void draw_diagram(const char* id, ImVec2 size, const std::shared_ptr<const Circuit>& circuit, DiagramState& state,
                   WhatIf& what_if, const ShownUnits& units, bool motion) {
-  if (state.circuit != circuit) state = {circuit, lay_out(*circuit), 1, {0, 0}, 0, {}, {0, 0}};
+  if (state.circuit != circuit) state = {circuit, lay_out(*circuit), 1, {0, 0}, 0, {}, {0, 0}, state.only_places};
   if (motion) state.moved += ImGui::GetIO().DeltaTime, stage().moving = true;
   const ImVec2 origin = ImGui::GetCursorScreenPos();
   size = {std::max(size.x, 4 * em()), std::max(size.y, 4 * em())};

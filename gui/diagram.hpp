@@ -20,6 +20,7 @@ struct DiagramState {
   double moved = 0;     // [s] that the flow has been moving, for its dashes
   std::string dragged;  // place whose size follows the pointer
   ImVec2 pressed{0, 0};
+  bool only_places = false;  // a press chooses a place and opens no leak
 };
 
 /// Draws the circuit as it is at what_if.time, and lets places be chosen and their leaks dragged larger and smaller.

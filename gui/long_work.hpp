@@ -29,7 +29,10 @@ struct LongWork {
         [this, work = std::move(work), take = std::move(take),
          told = progress](const Worker::Cancelled& cancelled) -> Worker::Deliver {
           try {
-            return [this, take, result = work(*told, cancelled)] { take(result), progress = nullptr; };
+            return [this, take, result = work(*told, cancelled)] {
+              progress = nullptr;  // what is taken may begin more work
+              take(result);
+            };
           } catch (const Stopped&) {
             return [] {};
           }

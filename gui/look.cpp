@@ -107,11 +107,14 @@ void apply_look(const Settings& settings, float font_size) {
   ImGui::GetStyle() = style;
 }
 
-float font_size_for(const Settings& settings, ImVec2 window, float content_scale) {
+float font_size_for(const Settings& settings, ImVec2 window, float content_scale, bool projector) {
   const float room = std::min(window.x / 1280, window.y / 720);
   // A window of twice the size gets text 1.5 times as large, and twice as much in it.
   const float grown = std::clamp(std::pow(std::max(room, 0.1f), 0.6f), 0.8f, 2.4f);
-  return std::round(static_cast<float>(settings.text_scale) * std::max(grown, content_scale) * 17);
+  // Capitals, 0.63 of the size, are then 1/39 of the height of the picture. Where that is 2 m wide and 5 m away, they
+  // are seen under 20 minutes of arc, as ISO 9241-303 prefers.
+  const float projected = projector ? std::clamp(1.75f * room, 1.0f, 6.0f) : 0;
+  return std::round(static_cast<float>(settings.text_scale) * std::max({grown, content_scale, projected}) * 17);
 }
 
 std::vector<std::string> font_files() {

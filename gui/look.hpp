@@ -22,7 +22,8 @@ const Palette& palette_of(bool dark);
 void apply_look(const Settings& settings, float font_size);
 
 /// Size of the text for a window [pixels]: larger windows stand further away or have finer pixels.
-float font_size_for(const Settings& settings, ImVec2 window, float content_scale);
+/// @param projector as large as a class reads from 5 m
+float font_size_for(const Settings& settings, ImVec2 window, float content_scale, bool projector = false);
 
 /// Files that a font may be in; RAILSEEP_FONT in the environment names another one.
 std::vector<std::string> font_files();

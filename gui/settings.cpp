@@ -69,6 +69,7 @@ Settings read_settings(const std::filesystem::path& file) {
   settings.units.pressure = one_of(fields, "pressure", settings.units.pressure, {"psi", "bar", "MPa"});
   settings.units.temperature = one_of(fields, "temperature", settings.units.temperature, {"degC", "degF"});
   settings.units.length = one_of(fields, "length", settings.units.length, {"mm", "in"});
+  settings.units.flow = one_of(fields, "flow", settings.units.flow, {"cm3/s", "L/min"});
   settings.rates = read_rates(fields);
   settings.dark = fields.flag("dark", settings.dark);
   settings.motion = fields.flag("motion", settings.motion);
@@ -90,12 +91,19 @@ Settings read_settings(const std::filesystem::path& file) {
 void write_settings(const std::filesystem::path& file, const Settings& settings) {
   if (file.empty()) return;
   std::filesystem::create_directories(file.parent_path());
-  Json json = {{"pressure", settings.units.pressure}, {"temperature", settings.units.temperature},
-               {"length", settings.units.length},     {"dark", settings.dark},
-               {"motion", settings.motion},           {"answers", settings.answers},
-               {"text_scale", settings.text_scale},   {"width", settings.width},
-               {"height", settings.height},           {"last_folder", settings.last_folder},
-               {"log_folder", settings.log_folder},   {"recent_jobs", settings.recent_jobs}};
+  Json json = {{"pressure", settings.units.pressure},
+               {"temperature", settings.units.temperature},
+               {"length", settings.units.length},
+               {"flow", settings.units.flow},
+               {"dark", settings.dark},
+               {"motion", settings.motion},
+               {"answers", settings.answers},
+               {"text_scale", settings.text_scale},
+               {"width", settings.width},
+               {"height", settings.height},
+               {"last_folder", settings.last_folder},
+               {"log_folder", settings.log_folder},
+               {"recent_jobs", settings.recent_jobs}};
   write_rates(json, settings.rates);
   // Names of files may hold bytes that are no UTF-8.
   write_text(file.string(), json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n", true);

@@ -4,6 +4,8 @@ namespace railseep::gui {
 
 void draw_bench_view(App& app);
 void draw_model_view(App& app);
+void draw_report_view(App& app);
+void draw_training_view(App& app);
 void draw_shop_view(App& app);
 
 namespace {
@@ -11,6 +13,8 @@ namespace {
 constexpr View all[] = {
     {"Bench", "What is known of this engine, what may be wrong, and what to do now", draw_bench_view},
     {"Model", "Open a leak, crank the engine, listen to it", draw_model_view},
+    {"Report", "What is handed to the customer: preview, save, print", draw_report_view},
+    {"Training", "Find a hidden fault, or show an engine to a class", draw_training_view},
     {"Shop", "Rates, units, looks, keys, words", draw_shop_view},
 };
 

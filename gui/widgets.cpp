@@ -114,6 +114,17 @@ void one_line(std::string_view text, float room) {
   if (shown != text) tooltip(text);
 }
 
+std::string end_of_path(std::string_view path, float room) {
+  std::string shown(path);
+  while (width_of(shown) > room) {
+    const std::size_t slash = path.find('/', 1);
+    if (slash == std::string_view::npos) break;  // the last folder stays, whatever its length
+    path.remove_prefix(slash);
+    shown = "…" + std::string(path);
+  }
+  return shown;
+}
+
 bool button(std::string_view label, float width, bool enabled, bool chosen) {
   const std::string text(label);
   const float needed = width_of(shown_part(label)) + 2 * ImGui::GetStyle().FramePadding.x;
@@ -372,12 +383,21 @@ void draw_share(std::string_view words, double share) {
   ImGui::Dummy({0, 0});
 }
 
+namespace {
+float large_button_pad() { return 0.55f * em(); }
+}  // namespace
+
+float large_button_room() { return std::min(room_right() - 2 * large_button_pad(), 46 * em()); }
+
 bool large_button(std::string_view id, std::string_view words, std::string_view meaning, double share) {
-  const float wide = room_right(), pad = 0.55f * em(), room = std::min(wide - 2 * pad, 46 * em());
+  const float wide = room_right();
+  const float pad = large_button_pad();
+  const float room = large_button_room();
   const auto high_of = [&](std::string_view text) {
     return ImGui::CalcTextSize(text.data(), text.data() + text.size(), false, room).y;
   };
-  const float first = high_of(words), high = first + high_of(meaning) + 2.6f * pad;
+  const float first = high_of(words), second = meaning.empty() ? 0 : high_of(meaning) + 0.3f * pad,
+              high = first + second + 2.3f * pad;
   const ImVec2 at = ImGui::GetCursorScreenPos(), end(at.x + wide, at.y + high);
   ImGui::PushID(id.data(), id.data() + id.size());
   ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 1.5f), ImGui::PushStyleColor(ImGuiCol_Border, palette().quiet);
@@ -385,17 +405,19 @@ bool large_button(std::string_view id, std::string_view words, std::string_view 
   ImGui::PopStyleColor(), ImGui::PopStyleVar();
   ImGui::PopID();
   note_widget(id);
-  note_text(words, widest_word(words), room), note_text(meaning, widest_word(meaning), room);
+  note_text(words, widest_word(words), room);
+  if (!meaning.empty()) note_text(meaning, widest_word(meaning), room);
   ImDrawList& draw = *ImGui::GetWindowDrawList();
-  draw.AddRectFilled({at.x, end.y - 0.25f * em()},
-                     {at.x + static_cast<float>(std::clamp(share, 0.0, 1.0)) * wide, end.y}, palette().computed,
-                     0.1f * em());
+  if (share > 0)
+    draw.AddRectFilled({at.x, end.y - 0.25f * em()},
+                       {at.x + static_cast<float>(std::clamp(share, 0.0, 1.0)) * wide, end.y}, palette().computed,
+                       0.1f * em());
   const auto write = [&](float y, std::string_view text) {
     draw.AddText(ImGui::GetFont(), em(), {at.x + pad, y}, ImGui::GetColorU32(ImGuiCol_Text), text.data(),
                  text.data() + text.size(), room);
   };
   write(at.y + pad, words);
-  write(at.y + 1.3f * pad + first, meaning);
+  if (!meaning.empty()) write(at.y + 1.3f * pad + first, meaning);
   return pressed;
 }
 

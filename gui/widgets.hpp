@@ -95,6 +95,8 @@ void heading(std::string_view text);
 void say_trouble(const Error& error);
 /// One line; where it does not fit it ends in "…" and the whole text shows on hover.
 void one_line(std::string_view text, float room);
+/// The end of a path that fits: "…/harbour/boat" for one whose first folders have no room.
+std::string end_of_path(std::string_view path, float room);
 
 /// @param label shown; also the id, unless it carries one after ##. @param width 0: as wide as the text needs
 bool button(std::string_view label, float width = 0, bool enabled = true, bool chosen = false);
@@ -146,6 +148,8 @@ void draw_share(std::string_view words, double share);
 
 /// A button as wide as there is room, with words that wrap and what they mean below; a bar at its foot for a share.
 bool large_button(std::string_view id, std::string_view words, std::string_view meaning, double share);
+/// Width of a line of its words [pixels].
+float large_button_room();
 
 /// A part of the window with a scroll bar of its own; arrow keys go in and out of it as if it had no border.
 /// ImGui::EndChild ends it.

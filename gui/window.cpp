@@ -276,7 +276,8 @@ void Window::follow_looks() {
   float scale = 1;
   glfwGetWindowSize(window_, &width, &height);
   glfwGetWindowContentScale(window_, &scale, nullptr);
-  const float size = font_size_for(app_.settings, {static_cast<float>(width), static_cast<float>(height)}, scale);
+  const float size = font_size_for(app_.settings, {static_cast<float>(width), static_cast<float>(height)}, scale,
+                                   app_.training.projector);
   if (size != font_size_) {
     const bool had = app_.font_found;
     app_.font_found = load_fonts(*ImGui::GetIO().Fonts, size);

@@ -129,6 +129,54 @@ TEST(CheapLooks, WhatNeedsARunningEngineIsNotAskedOfOneThatDoesNotRun) {
   EXPECT_EQ(decision.checks.front().check.id, "sync");
 }
 
+// With the cover off one compares what the injectors spill, and caps their branches one at a time: worn spools spill
+// and no cap cures them, a seal at an injector is cured by one cap, an end plug of the rail by none and spills nothing.
+TEST(OpenCover, SpillAndCapsTellSpoolsSealsAndPlugsBehindItApart) {
+  const Circuit circuit = valley_v8();
+  const auto behind = [&](const char* place, const char* kind, double severity) {
+    return fit(suspect(circuit, {place}, kind), severity, 1.0 / 3);
+  };
+  const MatchResult result =
+      matched({behind("left injectors", "worn spools", 10), behind("left injector 2 top seal", "hole", 6e-4),
+               behind("left rail front end plug", "hole", 6e-4)});
+  DecideOptions options = offering({"spill", "capped branches"});
+  EXPECT_TRUE(decided(result, options).checks.empty()) << "no cover is off";
+  options.shop.open = {"left valve cover"};
+  const Decision decision = decided(result, options);
+  ASSERT_EQ(decision.checks.size(), 2u) << "one each, and none at the other cover";
+  const RankedCheck& spill = ranked(decision, "spill: left valve cover");
+  const RankedCheck& caps = ranked(decision, "capped branches: left valve cover");
+  const auto after = [&](const RankedCheck& check, const std::string& outcome, const std::string& kind) {
+    double p = 0;
+    for (const OutcomeMeaning& meaning : check.outcomes)
+      for (std::size_t h = 0; h < meaning.hypotheses.size() && meaning.outcome == outcome; ++h)
+        if (decision.belief.hypotheses[h].title().find(kind) != std::string::npos) p += meaning.hypotheses[h];
+    return p;
+  };
+  EXPECT_GT(after(spill, "all spill little, and alike", "plug"), 0.6);
+  EXPECT_LT(after(spill, "one or more spill much more", "plug"), 0.1);
+  EXPECT_GT(after(caps, "it comes back with one of them capped", "top seal"), 0.6);
+  EXPECT_LT(after(caps, "it stays as low whichever is capped", "top seal"), 0.15);
+  // At one cover it is done once; the other cover's is another check.
+  Evidence evidence;
+  evidence.observations.checks = {{"spill", true, "left valve cover", {}}};
+  EXPECT_EQ(done_checks(evidence), std::vector<std::string>{"spill: left valve cover"});
+}
+
+// The module says that injectors are not driven as they should be, not which. Driven by the tool one after the other
+// they are heard behind their cover, before either is opened.
+TEST(OpenCover, ClickTellsBehindWhichCoverTheInjectorsAreWeak) {
+  const Circuit circuit = valley_v8();
+  const Decision decision =
+      decided(matched({fit(suspect(circuit, {"left injectors"}, "weak shots"), 0.2, 0.45),
+                       fit(suspect(circuit, {"right injectors"}, "weak shots"), 0.2, 0.45), nothing_wrong(0.1)}),
+              offering({"click"}));
+  ASSERT_EQ(decision.checks.size(), 2u);
+  EXPECT_TRUE(decision.check_first);
+  EXPECT_EQ(decision.checks.front().check.id, "click: left valve cover");  // the cheaper of the two to open
+  EXPECT_LE(decision.checks.front().check.time, 10 * 60);
+}
+
 // One hook-up, two passes: a first pass with the regulator open that tells nothing new is followed by the second while
 // the adapter is in, for minutes; not by another job.
 TEST(SetUps, ASilentFirstPassLeadsToTheSecond) {

@@ -15,6 +15,7 @@
 #include "procedure/cranking.hpp"
 #include "shipped_circuits.hpp"
 #include "units.hpp"
+#include "words/shown_units.hpp"
 
 namespace railseep {
 namespace {
@@ -275,8 +276,9 @@ TEST(Crank, PressureOnlyKeepsTheSameShownPressure) {
 
 TEST(Crank, TraceCsvReadsBack) {
   const Outcome run = cranked(valley_v8(), hot, 170, hole(0.5e-3), 1);
-  for (const bool metric : {false, true}) {
-    std::istringstream csv(trace_csv(run.trace, metric));
+  for (const char* words : {"psi degC cm3/s", "bar degF L/min", "MPa"}) {
+    const ShownUnits units = parse_units(words, {});
+    std::istringstream csv(trace_csv(run.trace, [&units](Quantity quantity) { return units.unit(quantity); }));
     std::string line, cell;
     std::getline(csv, line);
     std::istringstream header(line);
@@ -310,7 +312,8 @@ TEST(Crank, TraceCsvKeepsNamesWithCommasInOneColumn) {
                     {{"manifold, front pressure", Quantity::pressure, {1e5, 2e5}},
                      {"the \"old\" hose, piece 2 flow", Quantity::volume_flow, {1e-6, 2e-6}},
                      {"plain", Quantity::ratio, {0.5, 1}}}};
-  const std::string text = trace_csv(trace, true);
+  const ShownUnits units = parse_units("MPa", {});
+  const std::string text = trace_csv(trace, [&units](Quantity quantity) { return units.unit(quantity); });
   EXPECT_EQ(text.substr(0, text.find('\n')),
             R"(time [s],"manifold, front pressure [MPa]","the ""old"" hose, piece 2 flow [cm3/s]",plain [%])");
   EXPECT_EQ(text.substr(text.find('\n') + 1), "0,0.1,1,50\n1,0.2,2,100\n");

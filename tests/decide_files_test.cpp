@@ -112,7 +112,7 @@ TEST(DecideFiles, ALookShowsWhatTheMatchMakesOfIt) {
   Showings shows;
   shows.crank.resize(faults.size()), shows.air.resize(faults.size());
   for (const Forecast& forecast :
-       forecasts(circuit, belief, shows, read_checks(models_folder() + "checks.json").checks, false)) {
+       forecasts(circuit, belief, shows, read_checks(models_folder() + "checks.json").checks, "psi")) {
     if (forecast.check.looks.empty()) continue;
     for (std::size_t i = 0; i < faults.size(); ++i) {
       const std::vector<Fault> one = belief.hypotheses[i].candidate.faults({faults[i].severity});

@@ -28,7 +28,7 @@ Forecast of_pressures(double one, double other, const std::string& id, double er
   }
   Check check;
   check.id = id, check.error = error, check.slip = 0;
-  return forecasts(circuit, all, shows, {check}, false).front();
+  return forecasts(circuit, all, shows, {check}, "psi").front();
 }
 
 double bits(const Forecast& forecast) {

@@ -206,5 +206,43 @@ TEST(Policy, TickCanStopTheWork) {
                Stop);
 }
 
+/// One check that leads to this sum instead of 1000, in so many minutes.
+CheckStanding of_a_look(double sum, double minutes, double hours_of_opening, double bits) {
+  CheckValue value;
+  value.bits = bits;
+  value.alone.money = 1100;
+  value.expected.money = sum;
+  Cost own, open;
+  own.time = 60 * minutes;
+  open.money = 1000;
+  return standings({value}, {own}, open, 3600 * hours_of_opening, 1).front();
+}
+
+// Before nine hours of opening one looks for twenty minutes where that costs as good as nothing; not for an hour, not
+// before a cover that is off in one, not for a look that tells next to nothing, and not at any price.
+TEST(QuickLook, ComesBeforeHoursOfOpeningWhereItCostsAsGoodAsNothing) {
+  EXPECT_TRUE(of_a_look(1005, 20, 9, 0.3).pays);
+  EXPECT_FALSE(of_a_look(1030, 20, 9, 0.3).pays);
+  EXPECT_FALSE(of_a_look(1005, 60, 9, 0.3).pays);
+  EXPECT_FALSE(of_a_look(1005, 20, 1, 0.3).pays);
+  EXPECT_FALSE(of_a_look(1005, 20, 9, 0.05).pays);
+  EXPECT_TRUE(of_a_look(995, 60, 1, 0.05).pays) << "what spares money pays however long it takes";
+}
+
+// Prices are known to no better than a few in a hundred: of checks that come as good as equal the quicker is first.
+TEST(QuickLook, OfChecksThatCostTheSameTheQuickerIsFirst) {
+  CheckValue slow, fast, dear;
+  slow.alone.money = slow.expected.money = 900;
+  fast.alone.money = fast.expected.money = 910;
+  dear.alone.money = dear.expected.money = 960;
+  Cost hour, minutes, open;
+  hour.time = 3600;
+  minutes.time = 600;
+  open.money = 1000;
+  const std::vector<CheckValue> values{slow, dear, fast};
+  const std::vector<Cost> own{hour, minutes, minutes};
+  EXPECT_EQ(ranking(values, own, standings(values, own, open, 0, 1)), (std::vector<std::size_t>{2, 0, 1}));
+}
+
 }  // namespace
 }  // namespace railseep

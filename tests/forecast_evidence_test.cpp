@@ -33,7 +33,7 @@ struct Promised {
     const Checks checks = read_checks(models_folder() + "checks.json");
     believed = belief(circuit, result, costs);
     const Showings shows = showings(circuit, result, believed, needs_of(circuit, checks.checks), 0, {});
-    forecasts = railseep::forecasts(circuit, believed, shows, checks.checks, false);
+    forecasts = railseep::forecasts(circuit, believed, shows, checks.checks, "psi");
     decision = decide(circuit, result, costs, checks);
   }
 };

@@ -171,6 +171,24 @@ TEST(Look, NoLabelIsClippedOnAnyPageInAnySizeOfWindowAndText) {
     }
 }
 
+TEST(Look, FolderTooDeepForItsLineShowsItsEnd) {
+  std::filesystem::path deep = scratch("deep");
+  for (int i = 0; i < 9; ++i) deep /= "jobs of the yard in season " + std::to_string(i);
+  std::filesystem::create_directories(deep);
+  std::filesystem::copy_file(boat, deep / "boat.json");
+  App app(true);
+  app.settings.recent_jobs = {(deep / "boat.json").string()};
+  app.bench.greeting = true;
+  for (const double scale : {1.0, 2.0}) {
+    app.settings.text_scale = scale;
+    Driver driver(app, 800, 600);
+    driver.settle();
+    expect_room_for_texts(app, "greeting");
+    EXPECT_TRUE(driver.says("…/"));
+    EXPECT_TRUE(driver.says("jobs of the yard in season 8"));
+  }
+}
+
 TEST(Look, MenuOfANarrowWindowUndoes) {
   App app(true);
   start(app, boat);

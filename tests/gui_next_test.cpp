@@ -51,6 +51,31 @@ TEST(Gui, ACheckThatIsDoneIsKeptInTheJobAndNotOfferedAgain) {
   EXPECT_EQ(app.matching.result, match);  // nothing of it was computed again
 }
 
+// What stands open costs nothing to look behind, so a repair is expected to cost less.
+TEST(Gui, WhatStandsOpenInTheJobChangesTheAdviceAndNotTheMatch) {
+  FULL_MATCH;
+  App app(true);
+  start(app, boat);
+  app.view = view_named("Bench");
+  Driver driver(app, 1280, 4000);
+  app.settings.answers = true;
+  driver.wait(answer_after);
+  driver.settle();
+  ASSERT_TRUE(app.deciding.result);
+  const auto match = app.matching.result;
+  const double closed = app.deciding.result->plan.expected.money;
+  app.document.job.open = {"valve cover"};
+  driver.wait(answer_after);
+  driver.settle();
+  EXPECT_LT(app.deciding.result->plan.expected.money, closed);
+  EXPECT_EQ(app.matching.result, match);
+  const auto decision = app.deciding.result;
+  app.document.job.set_up = {"air adapter"};
+  driver.wait(answer_after);
+  driver.settle();
+  EXPECT_NE(app.deciding.result, decision);
+}
+
 TEST(Gui, AStructuredFindingCountsAsDoneOnlyOnce) {
   App app(false);
   start(app, "");

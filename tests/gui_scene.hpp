@@ -45,6 +45,9 @@ inline std::vector<PageState> states_of(App& app, std::string_view page) {
   } else if (page == "Model") {
     for (const ModelTool tool : {ModelTool::air, ModelTool::oil})
       states.push_back({tool == ModelTool::oil ? "oil" : "air", [&app, tool] { app.tool = tool; }});
+  } else if (page == "Training") {
+    states.push_back({"list", [&app] { app.training.page = Training::Page::list; }});
+    states.push_back({"lesson", [&app] { begin_lesson(app, "scenarios/exercises/lessons/2-hole-and-gap.json"); }});
   } else {
     states.push_back({"", [] {}});
   }

@@ -221,7 +221,7 @@ TEST(LogReader, ReadsNastyFiles) {
   }
 }
 
-std::string error_of(const std::string& bytes, const LogOptions& options = {}) {
+std::string error_in(const std::string& bytes, const LogOptions& options = {}) {
   try {
     parse_log(bytes, "log.csv", options);
   } catch (const Error& error) {
@@ -234,25 +234,25 @@ TEST(LogReader, SaysWhereWhatAndWhatWouldBeRight) {
   const auto contains = [](const std::string& text, const std::string& part) {
     EXPECT_NE(text.find(part), std::string::npos) << text << "\nlacks " << part;
   };
-  contains(error_of(""), "log.csv: the file is empty");
-  contains(error_of("Time,ICP\n"), "log.csv: no row follows the header on line 1");
-  contains(error_of("a,b\n1,2\n3,4\n"), "\"icp\" (rail_pressure)");
-  contains(error_of("just words\nand more\n"), "no row of numbers was found");
-  contains(error_of("ICP,RPM\n512,150\n"), "there is no column of times; a column \"time\", or the interval");
-  contains(error_of("Sample,ICP\n1,512\n"), "there are sample numbers but no times");
-  contains(error_of("Time,ICP\n0,abc\n1,def\n2,512\n"), "log.csv, line 2, column \"ICP\": \"abc\" is no value in psi");
-  contains(error_of("Time,ICP\n0,1,512,5\n0,2,600,5\n"), "line 2: the row has 4 cells, the header 2");
-  contains(error_of("Time,ICP\n0,-\n1,\n"), "no column holds a value");
-  contains(error_of(std::string("Time,ICP\n0,5\0"
+  contains(error_in(""), "log.csv: the file is empty");
+  contains(error_in("Time,ICP\n"), "log.csv: no row follows the header on line 1");
+  contains(error_in("a,b\n1,2\n3,4\n"), "\"icp\" (rail_pressure)");
+  contains(error_in("just words\nand more\n"), "no row of numbers was found");
+  contains(error_in("ICP,RPM\n512,150\n"), "there is no column of times; a column \"time\", or the interval");
+  contains(error_in("Sample,ICP\n1,512\n"), "there are sample numbers but no times");
+  contains(error_in("Time,ICP\n0,abc\n1,def\n2,512\n"), "log.csv, line 2, column \"ICP\": \"abc\" is no value in psi");
+  contains(error_in("Time,ICP\n0,1,512,5\n0,2,600,5\n"), "line 2: the row has 4 cells, the header 2");
+  contains(error_in("Time,ICP\n0,-\n1,\n"), "no column holds a value");
+  contains(error_in(std::string("Time,ICP\n0,5\0"
                                 "12\n",
                                 16)),
            "line 2: a zero byte stands inside the text");
   LogOptions slip;
   slip.columns.push_back({.column = "ICQ"});
-  contains(error_of(plain, slip), "there is no column \"ICQ\"; did you mean \"ICP\"?");
+  contains(error_in(plain, slip), "there is no column \"ICQ\"; did you mean \"ICP\"?");
   LogOptions wrong_unit;
   wrong_unit.columns.push_back({.column = "ICP", .unit = "rpm"});
-  contains(error_of(plain, wrong_unit), "the unit \"rpm\" does not fit rail_pressure");
+  contains(error_in(plain, wrong_unit), "the unit \"rpm\" does not fit rail_pressure");
   EXPECT_THROW(read_log("no such folder/no such log.csv"), Error);
   EXPECT_THROW(read_log(RAILSEEP_SOURCE_DIR), Error);
 }

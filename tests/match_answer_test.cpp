@@ -39,7 +39,7 @@ TEST(MatchAnswer, JsonFitsItsSchemaAndHoldsWhatTheTextSays) {
   FULL_MATCH;
   const std::string job = source_file("scenarios/gravel-truck/job.json");
   const Json json = Json::parse(printed("match --json " + job));
-  const auto mistake = schema_mistake(read_json(models_folder() + "match_answer.schema.json"), json);
+  const auto mistake = schema_mistake(read_json(models_folder() + "results/match.schema.json"), json);
   EXPECT_FALSE(mistake) << mistake->place << ": " << mistake->reason;
   for (const Json& candidate : json.at("candidates"))
     for (const Json& fault : candidate.at("faults")) {
@@ -49,11 +49,11 @@ TEST(MatchAnswer, JsonFitsItsSchemaAndHoldsWhatTheTextSays) {
   const std::string text = in_a_row(printed("match --why " + job));
   for (const Json& line : json.at("in_short"))
     EXPECT_NE(text.find(line.get<std::string>()), std::string::npos) << line << " is not in the text";
-  for (const Json& one : json.at("missing"))
-    for (const char* part : {"missing", "cost", "mend"})
+  for (const Json& one : json.at("shortfalls"))
+    for (const char* part : {"missing", "costs", "mend"})
       EXPECT_NE(text.find(one.at(part).get<std::string>()), std::string::npos) << one;
   EXPECT_NE(text.find(json.at("two_faults").at("words").get<std::string>()), std::string::npos);
-  EXPECT_EQ(text.find("NOT ENOUGH EVIDENCE") == std::string::npos, json.at("enough_evidence").get<bool>());
+  EXPECT_EQ(text.find("NOT ENOUGH EVIDENCE") == std::string::npos, json.at("enough_to_act").get<bool>());
 }
 
 }  // namespace

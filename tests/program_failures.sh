@@ -29,10 +29,11 @@ expect() {
 
 # An answer that could not be written is no answer.
 lost='standard output: the answer could not be written whole'
-for command in "faults $circuit" "faults" "--help" "--version" "crank --help" "crank $circuit --duration '0.1 s'" "coil $circuit" "air $circuit --purge '1 s'" "curves ."; do
-  expect "$command > /dev/full" 4 "$lost" sh -c "\"$program\" $command >/dev/full"
+for command in "faults $circuit" "faults" "faults --json" "hold $circuit --watched '1 s'" "--help" "--version" "crank --help" "crank $circuit --duration '0.1 s'" "coil $circuit" "air $circuit --purge '1 s'" "curves ."; do
+  expect "$command > /dev/full" 2 "$lost" sh -c "\"$program\" $command >/dev/full"
 done
-expect "closed standard output" 4 "$lost" sh -c "\"$program\" faults $circuit >&-"
+expect "closed standard output" 2 "$lost" sh -c "\"$program\" faults $circuit >&-"
+expect "a pipe that nobody reads" 2 "$lost" sh -c "{ sleep 1; \"$program\" faults $circuit; echo \$? >code; } | true; exit \$(cat code)"
 expect "an answer that arrives" 0 "" "$program" faults "$circuit"
 
 # What may never end is not read, nor what is far too long.
@@ -81,7 +82,7 @@ for degrees in "-200 degC" "1e4 degC"; do
   range crank "$circuit" --oil-temperature="$degrees"
   range limit "$circuit" "pressure regulator: stuck open" --oil-temperature="$degrees"
   range calibrate "$circuit" "$root/scenarios/school-bus/crank.csv" --oil-temperature="$degrees"
-  range coil "$circuit" --ambient="$degrees"
+  range coil "$circuit" --temperature="$degrees"
 done
 range crank "$circuit" --rest-time "1e9 s"
 range crank "$circuit" --rest-time="-1 s"

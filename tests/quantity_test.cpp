@@ -15,7 +15,7 @@
 namespace railseep {
 namespace {
 
-Error error_of(std::string_view text, Quantity quantity) {
+Error refusal_of(std::string_view text, Quantity quantity) {
   try {
     parse_quantity(text, quantity);
   } catch (const Error& error) {
@@ -93,36 +93,37 @@ TEST(Quantity, ReadsDecimalsAsTheNearestDouble) {
 }
 
 TEST(Quantity, SaysWhatIsMissing) {
-  EXPECT_EQ(error_of("0.8", Quantity::length).found(), "\"0.8\" has no unit");
-  EXPECT_EQ(error_of("0.8", Quantity::length).expected(), "write a length such as \"0.8 mm\"");
-  EXPECT_EQ(error_of("0.8", Quantity::length).place(), "");
-  EXPECT_EQ(error_of("0.8 psi", Quantity::length).found(), "\"0.8 psi\" is a pressure");
-  EXPECT_EQ(error_of("0.8 psi", Quantity::length).expected(), "write a length such as \"0.8 mm\"");
-  EXPECT_EQ(error_of("3 mm", Quantity::area).expected(), "write an area such as \"0.5 mm2\"");
-  EXPECT_EQ(error_of("mm", Quantity::length).found(), "\"mm\" has no number");
-  EXPECT_EQ(error_of("", Quantity::length).found(), "the text is empty");
-  EXPECT_EQ(error_of("12", Quantity::pressure).found(), "\"12\" has no unit");
+  EXPECT_EQ(refusal_of("0.8", Quantity::length).found(), "\"0.8\" has no unit");
+  EXPECT_EQ(refusal_of("0.8", Quantity::length).expected(), "write a length such as \"0.8 mm\"");
+  EXPECT_EQ(refusal_of("0.8", Quantity::length).place(), "");
+  EXPECT_EQ(refusal_of("0.8 psi", Quantity::length).found(), "\"0.8 psi\" is a pressure");
+  EXPECT_EQ(refusal_of("0.8 psi", Quantity::length).expected(), "write a length such as \"0.8 mm\"");
+  EXPECT_EQ(refusal_of("3 mm", Quantity::area).expected(), "write an area such as \"0.5 mm2\"");
+  EXPECT_EQ(refusal_of("mm", Quantity::length).found(), "\"mm\" has no number");
+  EXPECT_EQ(refusal_of("", Quantity::length).found(), "the text is empty");
+  EXPECT_EQ(refusal_of("12", Quantity::pressure).found(), "\"12\" has no unit");
 }
 
 TEST(Quantity, RefusesNumbersItCouldMisread) {
-  EXPECT_EQ(error_of("0,8 mm", Quantity::length).found(), "\"0,8 mm\" has a comma in its number");
-  EXPECT_EQ(error_of("1,000 psi", Quantity::pressure).found(), "\"1,000 psi\" has a comma in its number");
+  EXPECT_EQ(refusal_of("0,8 mm", Quantity::length).found(), "\"0,8 mm\" has a comma in its number");
+  EXPECT_EQ(refusal_of("1,000 psi", Quantity::pressure).found(), "\"1,000 psi\" has a comma in its number");
   for (const char* text : {"nan mm", "inf mm", "-inf mm", "1e999 mm", "1e99999 mm", "infinity m"}) {
-    EXPECT_EQ(error_of(text, Quantity::length).found(), "\"" + std::string(text) + "\" is not a finite number");
+    EXPECT_EQ(refusal_of(text, Quantity::length).found(), "\"" + std::string(text) + "\" is not a finite number");
   }
   for (const char* text : {"1.2.3 mm", "1 000 mm", "1-2 mm"}) {
-    EXPECT_EQ(error_of(text, Quantity::length).found(), "\"" + std::string(text) + "\" is not one number");
+    EXPECT_EQ(refusal_of(text, Quantity::length).found(), "\"" + std::string(text) + "\" is not one number");
   }
-  EXPECT_EQ(error_of("+-1 mm", Quantity::length).found(), "\"+-1 mm\" has no number");
-  EXPECT_EQ(error_of("0x10 mm", Quantity::length).found(), "\"0x10 mm\" has the unknown unit \"x10 mm\"");
+  EXPECT_EQ(refusal_of("+-1 mm", Quantity::length).found(), "\"+-1 mm\" has no number");
+  EXPECT_EQ(refusal_of("0x10 mm", Quantity::length).found(), "\"0x10 mm\" has the unknown unit \"x10 mm\"");
 }
 
 TEST(Quantity, NamesTheNearestUnit) {
-  EXPECT_EQ(error_of("0.8 mn", Quantity::length).found(), "\"0.8 mn\" has the unknown unit \"mn\"");
-  EXPECT_EQ(error_of("0.8 mn", Quantity::length).expected(), "did you mean \"mm\"? units of length: m, cm, mm, um, in");
-  EXPECT_NE(error_of("500 PSI", Quantity::pressure).expected().find("did you mean \"psi\"?"), std::string::npos);
-  EXPECT_NE(error_of("3 Mpa", Quantity::pressure).expected().find("did you mean \"MPa\"?"), std::string::npos);
-  EXPECT_EQ(error_of("3 parsec", Quantity::length).expected(), "units of length: m, cm, mm, um, in");
+  EXPECT_EQ(refusal_of("0.8 mn", Quantity::length).found(), "\"0.8 mn\" has the unknown unit \"mn\"");
+  EXPECT_EQ(refusal_of("0.8 mn", Quantity::length).expected(),
+            "did you mean \"mm\"? units of length: m, cm, mm, um, in");
+  EXPECT_NE(refusal_of("500 PSI", Quantity::pressure).expected().find("did you mean \"psi\"?"), std::string::npos);
+  EXPECT_NE(refusal_of("3 Mpa", Quantity::pressure).expected().find("did you mean \"MPa\"?"), std::string::npos);
+  EXPECT_EQ(refusal_of("3 parsec", Quantity::length).expected(), "units of length: m, cm, mm, um, in");
 }
 
 TEST(Quantity, IgnoresTheLocale) {

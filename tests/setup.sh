@@ -6,7 +6,7 @@
 build_packages="g++ cmake ninja-build ccache pkg-config libboost-dev libeigen3-dev nlohmann-json3-dev libvalijson-dev libcli11-dev"
 test_packages="libgtest-dev libsundials-dev libbenchmark-dev"
 build_packages="$build_packages libimgui-dev libglfw3-dev libgl-dev libopenal-dev libstb-dev fonts-dejavu-core"  # the window
-test_packages="$test_packages xvfb xdotool libgl1-mesa-dri zlib1g-dev"                                          # and its tests
+test_packages="$test_packages xvfb xdotool libgl1-mesa-dri zlib1g-dev libx11-dev"                               # and its tests
 build_packages="$build_packages libcairo2-dev libpango1.0-dev"                                                    # the report
 test_packages="$test_packages poppler-utils"                                                                      # and its test
 test_packages="$test_packages clang libclang-rt-14-dev llvm clang-format"                                         # sanitizers, fuzzer, format
@@ -76,7 +76,7 @@ ensure_packages() {
     fail "apt-get could not install: $*" "The lines above say why (network? sources list? password?). By hand, as root:" "$by_hand"
 }
 
-# configure FOLDER [option of cmake ...]: makes or refreshes a build folder. Six sources are compiled at a time, so that
+# configure FOLDER [option of cmake ...]: makes or refreshes a build folder. The sources of a room, and six tests, are compiled at a time, so that
 # their headers are read once. Ninja and ccache are used where they exist;
 # ccache sees paths relative to the tree, so that another clone finds what this one compiled.
 configure() {

@@ -313,7 +313,11 @@ TEST(Lessons, AllSixAreReadAndShowWhatTheModelSays) {
     const Lesson lesson = read_lesson(entry.path().string());
     const Circuit circuit = read_circuit(source + "/" + lesson.circuit);
     EXPECT_GE(lesson.states.size(), 2u) << entry.path();
-    for (const LessonState& state : lesson.states) EXPECT_FALSE(what_happens(circuit, state).empty()) << state.title;
+    for (const LessonState& state : lesson.states) {
+      const LessonShown shown = what_happens(circuit, state);
+      EXPECT_FALSE(shown.lines.empty()) << state.title;
+      EXPECT_EQ(shown.trace.has_value(), !state.air) << state.title;
+    }
     ++lessons;
   }
   EXPECT_EQ(lessons, 6);

@@ -1,6 +1,7 @@
 // What to do now: one check with its outcomes as buttons that count, or a cover to open; below, what else could be done
 // and why.
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 
 #include "bench_parts.hpp"
@@ -146,7 +147,9 @@ bool is_done(const App& app, const std::string& id) {
 /// A check: how it is done, with its cautions, and what it can show.
 void draw_check(App& app, const Decision& decision, const RankedCheck& ranked) {
   const Check& check = ranked.check;
-  say(check.name + " (" + minutes(check.time) + ")");
+  std::string name = check.name;
+  name[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(name[0])));
+  say(name + " (" + minutes(check.time) + ")");
   draw_cautions(app.bench, check.cautions);
   say(check.how);
   std::string tools;
@@ -218,7 +221,7 @@ void draw_next_state(App& app) {
     return;
   }
   if (deciding.trouble) say_trouble(*deciding.trouble);
-  const bool old = !deciding.up_to_date(app.matching, checks_done(app.document.job, app.matching), app.settings);
+  const bool old = !deciding.up_to_date(app.matching, basis_of(app.document.job, app.matching, app.settings));
   if (app.matching.result && old && !app.settings.answers && button("Compute what to do", 14 * em()))
     start_deciding(app.deciding, app.matching, app.document.job, app.circuit, app.settings, app.thinking);
   if (!app.matching.result)

@@ -16,7 +16,9 @@ bool is_there(const std::string& file) {
   return std::filesystem::exists(file, none);
 }
 
-std::string folder_of(const std::string& file) { return std::filesystem::path(file).parent_path().string(); }
+std::string folder_of(const std::string& file) {
+  return end_of_path(std::filesystem::path(file).parent_path().string(), large_button_room());
+}
 std::string name_of(const std::string& file) { return std::filesystem::path(file).filename().string(); }
 
 /// What one can begin with.

@@ -44,7 +44,7 @@ void draw_fall(App& app, DecayFinding& fall, const std::string& id) {
   draw_energised(fall.energised);
 }
 
-void draw_flow(App& app, FlowFinding& flow, const std::string& id) {
+void draw_air_flow(App& app, FlowFinding& flow, const std::string& id) {
   ImGui::AlignTextToFramePadding();
   one_line("flow meter in the hose", 11 * em());
   ImGui::SameLine();
@@ -102,7 +102,7 @@ void draw_air_card(App& app, AirFindings& test, const std::string& id) {
   if (unfolded) draw_done(app, test, id);
   draw_all(app, test.heard, id + " heard", draw_heard);
   draw_all(app, test.decays, id + " fall", draw_fall);
-  draw_all(app, test.flows, id + " flow", draw_flow);
+  draw_all(app, test.flows, id + " flow", draw_air_flow);
   if (button("Add what was heard")) test.heard.push_back({});
   ImGui::SameLine(0, 0.3f * em());
   if (button("Add a fall")) test.decays.push_back({test.done.hold_from, test.done.hold_to, 10, true, false});

@@ -23,6 +23,7 @@ void draw_choices(Settings& settings) {
   choose("pressure", "Pressure", settings.units.pressure, {"psi", "bar", "MPa"});
   choose("temperature", "Temperature", settings.units.temperature, {"degC", "degF"});
   choose("length", "Length", settings.units.length, {"mm", "in"});
+  choose("flow", "Oil that is lost", settings.units.flow, {"cm3/s", "L/min"});
   heading("Looks");
   say("Size of the text");
   if (button("Smaller", 0, settings.text_scale > least_text_scale))

@@ -13,13 +13,6 @@
 
 namespace railseep {
 
-ShownUnits AnswerChoices::units() const {
-  ShownUnits units = read_units(settings_folder() / "settings.json");
-  if (!wanted_units.empty()) units = of_option("--units", [&] { return parse_units(wanted_units, units); });
-  if (metric) units.pressure = "MPa";
-  return units;
-}
-
 void add_answer_options(CLI::App& command, AnswerChoices& choices) {
   add_job_options(command, choices.job);
   const std::string more = "More than one screen";
@@ -32,7 +25,7 @@ void add_answer_options(CLI::App& command, AnswerChoices& choices) {
       ->group(more);
   command.add_flag("--all", choices.all, "All of that")->group(more);
   add_data_options(command, choices);
-  command.add_flag("--json", choices.json, "Print the result for machines");
+  add_output_options(command, choices.output);
 }
 
 void add_data_options(CLI::App& command, AnswerChoices& choices) {
@@ -45,24 +38,18 @@ void add_data_options(CLI::App& command, AnswerChoices& choices) {
                      "may be given again");
   command.add_flag("--pairs", choices.pairs, "Try two faults at once even where one explains the evidence");
   add_threads(command, choices.threads);
-  command.add_flag("--metric", choices.metric, "MPa instead of psi: short for --units MPa");
-  command
-      .add_option("--units", choices.wanted_units,
-                  "Units that are shown: words of psi bar MPa, degC degF, mm in; otherwise those of the settings")
-      ->envname("RAILSEEP_UNITS");
 }
 
 Answer answer(const AnswerChoices& choices, const char* command) {
   Costs costs = read_costs(data_file(choices.costs));
-  if (const std::string currency = read_shop(settings_folder() / "shop.json").currency; !currency.empty())
-    costs.currency = currency;
+  if (const std::string currency = chosen_currency(); !currency.empty()) costs.currency = currency;
   const Checks checks = read_checks(data_file(choices.checks));
   for (const std::string& id : choices.done) check_done(checks, id);
   JobMatch matched = match_job(job_of(choices.job, command), choices.priors, choices.threads,
                                choices.pairs ? Pairs::always : Pairs::when_needed);
   DecideOptions options;
   options.threads = choices.threads, options.done = done_checks(matched.evidence);
-  options.metric = choices.units().pressure != "psi";
+  options.pressure_unit = choices.output.units().pressure;
   options.shop = shop_of(matched.job, matched.evidence);
   for (const std::vector<std::string>& more : {noted_checks(matched.job), choices.done})
     options.done.insert(options.done.end(), more.begin(), more.end());
@@ -76,12 +63,13 @@ Answer answer(const AnswerChoices& choices, const char* command) {
   return {std::move(matched), std::move(options.done), std::move(decision)};
 }
 
-void print_rest(const AnswerChoices& choices, const Answer& answer) {
+void print_rest(Output& out, const AnswerChoices& choices, const Answer& answer) {
+  if (!out.speaks()) return;
   const JobMatch& matched = answer.matched;
   if (choices.all || choices.why)
-    print_why(matched.circuit, matched.result, matched.evidence, answer.decision.tellings, choices.units());
-  if (choices.all || choices.places) print_places(matched.result, choices.units());
-  if (choices.all || choices.balance) print_balance(matched.result);
+    print_why(matched.circuit, matched.result, matched.evidence, answer.decision.tellings, out.units());
+  if (choices.all || choices.places) print_places(matched.result, out.units());
+  if (choices.all || choices.balance) print_balance(matched.result, out.units());
   if (choices.all || choices.plan) print_plan_details(answer.decision, answer.done);
 }
 

@@ -66,10 +66,11 @@ std::string typed_job(const AnswerChoices& choices) {
 
 }  // namespace
 
-void print_match_screen(const Answer& answer, const AnswerChoices& choices) {
+void print_match_screen(Output& out, const Answer& answer) {
+  if (!out.speaks()) return;
   const Page page;
   const JobMatch& matched = answer.matched;
-  const ShownUnits units = choices.units();
+  const ShownUnits& units = out.units();
   const NextStep step = next_step(answer.decision);
   const Observations& seen = matched.evidence.observations;
   const std::string above =
@@ -86,20 +87,21 @@ void print_match_screen(const Answer& answer, const AnswerChoices& choices) {
   const auto used = static_cast<std::size_t>(std::ranges::count(above + below, '\n'));
   std::vector<std::string> next{step.title + "."};
   for (const std::string& line : outcome_lines(step, 3, false)) next.push_back(line);
-  std::cout << above << page.section("DO NEXT", next, screen_lines - used, "railseep next") << below;
+  out.text() << above << page.section("DO NEXT", next, screen_lines - used, "railseep next") << below;
 }
 
-void print_next_screen(const Answer& answer, const AnswerChoices& choices) {
+void print_next_screen(Output& out, const Answer& answer, const AnswerChoices& choices) {
+  if (!out.speaks()) return;
   const Page page;
   const JobMatch& matched = answer.matched;
   const Decision& decision = answer.decision;
   const NextStep step = next_step(decision);
-  std::cout << page.strong(title(answer)) << "\n"
-            << page.section("LOGS USED", logs_used(matched.circuit, matched.evidence, choices.units()), 2, "--why")
-            << page.section("IN SHORT",
-                            in_short(matched.circuit, matched.result, matched.evidence.observations, choices.units()),
-                            3, "railseep match")
-            << page.section("CAUTIONS", cautions_of(step), caution_lines_most, "railseep cautions");
+  out.text() << page.strong(title(answer)) << "\n"
+             << page.section("LOGS USED", logs_used(matched.circuit, matched.evidence, out.units()), 2, "--why")
+             << page.section("IN SHORT",
+                             in_short(matched.circuit, matched.result, matched.evidence.observations, out.units()), 3,
+                             "railseep match")
+             << page.section("CAUTIONS", cautions_of(step), caution_lines_most, "railseep cautions");
   std::vector<std::string> how{step.title + ". " + step.how};
   if (!step.tools.empty()) {
     std::string tools = "Tools: ";
@@ -107,16 +109,16 @@ void print_next_screen(const Answer& answer, const AnswerChoices& choices) {
     how.push_back(tools + ".");
   }
   if (!step.why.empty()) how.push_back(step.why + ".");
-  std::cout << page.section("DO NEXT", how, 6, "--plan");
-  if (!step.outcomes.empty()) std::cout << page.section("THEN", outcome_lines(step, 4, true), 8, "--plan");
+  out.text() << page.section("DO NEXT", how, 6, "--plan");
+  if (!step.outcomes.empty()) out.text() << page.section("THEN", outcome_lines(step, 4, true), 8, "--plan");
   const std::string order =
       "If nothing more is checked, open: " + opening_order(decision) + "; then look at sync, injector drive and fuel.";
-  std::cout << page.section("ORDER", {order}, 3, "--plan")
-            << page.section("MORE",
-                            {"railseep note " + typed_job(choices) +
-                             " 1 (that outcome was seen); --plan (all checks "
-                             "and steps, with money) --why --places --balance --all"},
-                            2, "--help");
+  out.text() << page.section("ORDER", {order}, 3, "--plan")
+             << page.section("MORE",
+                             {"railseep note " + typed_job(choices) +
+                              " 1 (that outcome was seen); --plan (all checks "
+                              "and steps, with money) --why --places --balance --all"},
+                             2, "--help");
 }
 
 }  // namespace railseep

@@ -2,12 +2,12 @@
 
 #include <filesystem>
 #include <iomanip>
-#include <iostream>
 #include <memory>
 
 #include "circuit/circuit_file.hpp"
 #include "cli/commands.hpp"
 #include "cli/log_choices.hpp"
+#include "cli/output.hpp"
 #include "job/job.hpp"
 #include "log/log_reader.hpp"
 #include "quantity/error.hpp"
@@ -23,6 +23,7 @@ struct CalibrateChoices {
   std::vector<std::string> logs;
   LogChoices how;
   bool anyway = false;
+  OutputChoices output;
 };
 
 std::vector<CrankEvidence> read_logs(const CalibrateChoices& choices, const Circuit& circuit) {
@@ -41,46 +42,67 @@ std::vector<CrankEvidence> read_logs(const CalibrateChoices& choices, const Circ
   return all;
 }
 
-void print_numbers(const Calibration& calibration) {
-  std::cout << "  " << std::left << std::setw(46) << "number" << std::setw(16) << "times before" << std::setw(20)
-            << "90 % interval"
-            << "spread\n";
+void print_numbers(Output& out, const Calibration& calibration) {
+  out.text() << "  " << std::left << std::setw(46) << "number" << std::setw(16) << "times before" << std::setw(20)
+             << "90 % interval"
+             << "spread\n";
   for (const CalibratedNumber& number : calibration.numbers) {
-    std::cout << "  " << std::left << std::setw(46) << number.name << std::fixed << std::setprecision(3)
-              << std::setw(16) << number.after / number.before;
+    out.text() << "  " << std::left << std::setw(46) << number.name << std::fixed << std::setprecision(3)
+               << std::setw(16) << number.after / number.before;
     std::ostringstream interval;
     interval << std::fixed << std::setprecision(3) << number.low / number.before << " to "
              << number.high / number.before;
-    std::cout << std::setw(20) << interval.str() << percent(number.spread) << " (was " << percent(number.spread_before)
-              << ")\n";
+    out.text() << std::setw(20) << interval.str() << percent(number.spread) << " (was " << percent(number.spread_before)
+               << ")\n";
   }
 }
 
+Json calibration_json(const Circuit& circuit, const Calibration& calibration, std::size_t logs) {
+  Json json = result_head("calibration");
+  json["circuit"] = circuit.name;
+  json["logs"] = logs;
+  json["misfit_Pa"] = calibration.misfit;
+  json["sound_engine_explains_them"] = calibration.believable;
+  json["numbers"] = Json::array();
+  for (const CalibratedNumber& number : calibration.numbers)
+    json["numbers"].push_back({{"name", number.name},
+                               {"before_SI", number.before},
+                               {"after_SI", number.after},
+                               {"90_percent_SI", {number.low, number.high}},
+                               {"spread_before", number.spread_before},
+                               {"spread", number.spread}});
+  return json;
+}
+
 int run_calibrate(const CalibrateChoices& choices) {
+  Output out(choices.output, {choices.out});
   const Circuit circuit = read_circuit(data_file(choices.circuit));
   const std::vector<CrankEvidence> logs = read_logs(choices, circuit);
   const Calibration calibration = calibrate(circuit, logs);
-  std::cout << circuit.name << ", fitted to " << logs.size() << (logs.size() == 1 ? " log" : " logs")
-            << " of an engine that is said to be good; misfit "
-            << format_quantity(calibration.misfit, Quantity::pressure, "psi", 2) << "\n\n";
-  print_numbers(calibration);
-  if (!calibration.believable) {
-    std::cout << "\n"
-              << wrapped(
-                     "No: a sound engine does not explain these logs within noise and model doubt. Is the engine good, "
-                     "are circuit, oil and temperatures right?",
-                     "  ");
-    if (!choices.anyway) {
-      std::cout << "Nothing was written; --anyway writes it all the same.\n";
-      return exit_bad_input;
-    }
+  out.text() << circuit.name << ", fitted to " << logs.size() << (logs.size() == 1 ? " log" : " logs")
+             << " of an engine that is said to be good; computed and measured pressure differ by "
+             << out.shown(calibration.misfit, Quantity::pressure, "", 2) << " (root mean square)\n\n";
+  print_numbers(out, calibration);
+  out.json(calibration_json(circuit, calibration, logs.size()));
+  const Answered answered = calibration.believable ? Answered::yes : Answered::no;
+  if (!calibration.believable)
+    out.text()
+        << "\n"
+        << wrapped(
+               "No: a sound engine does not explain these logs within noise and model doubt. Is the engine good, "
+               "are circuit, oil and temperatures right?",
+               "  ");
+  if (choices.out.empty()) {
+    out.text() << "\nNothing was written; --out FILE writes the circuit.\n";
+    return out.code(answered);
   }
-  const std::string out = choices.out.empty()
-                              ? free_name(std::filesystem::path(choices.circuit).stem().string() + "-calibrated.json")
-                              : choices.out;
-  write_text(out, circuit_text(calibration.circuit), false);
-  std::cout << "\ncircuit: " << out << "\n";
-  return exit_done;
+  if (!calibration.believable && !choices.anyway) {
+    out.text() << "Nothing was written; --anyway writes it all the same.\n";
+    return choices.output.verdict ? out.code(answered) : exit_bad_input;
+  }
+  out.text() << "\n";
+  out.file("circuit", choices.out, circuit_text(calibration.circuit));
+  return out.code(answered);
 }
 
 }  // namespace
@@ -95,10 +117,13 @@ void add_calibrate(CLI::App& program, Run& run) {
   command->add_option("--oil", choices->oil, "Oil grade in it; otherwise the circuit's");
   command->add_option("--oil-temperature", choices->oil_temperature, "For logs that have none, such as \"85 degC\"");
   command->add_option("--out", choices->out,
-                      "File to write; otherwise the circuit's name with -calibrated, in this folder");
+                      "File for the fitted circuit; - is standard output (default: nothing is written)");
   add_log_options(*command, choices->how);
   command->add_flag("--anyway", choices->anyway,
                     "Write the circuit even when a sound engine does not explain the logs");
+  add_overwrite(*command, choices->output);
+  add_output_options(*command, choices->output);
+  add_verdict(*command, choices->output, "a sound engine explains the logs");
   command->callback([choices, &run] { run = [choices] { return run_calibrate(*choices); }; });
 }
 

@@ -9,9 +9,17 @@
 
 namespace railseep {
 
-/// What the program answers with: 0 done, 1 asked for something wrong, 2 bad file or value, or evidence that does not
-/// suffice, 3 something must be told first, 4 the answer could not be written to standard output (disk full).
-enum ExitCode { exit_done = 0, exit_usage = 1, exit_bad_input = 2, exit_must_be_told = 3, exit_output_lost = 4 };
+/// What the program answers with: 0 done, 1 asked for something wrong, 2 bad file or value, or an answer that could not
+/// be written (disk full, nobody reads the pipe), 3 something must be told first. With --verdict also: 10 the answer is
+/// no, 11 it cannot be said.
+enum ExitCode {
+  exit_done = 0,
+  exit_usage = 1,
+  exit_bad_input = 2,
+  exit_must_be_told = 3,
+  exit_verdict_no = 10,
+  exit_verdict_open = 11
+};
 
 /// Each command adds itself to the program; `run` is what it does when it is chosen, and gives the exit code.
 using Run = std::function<int()>;
@@ -26,12 +34,17 @@ void add_undo(CLI::App& program, Run& run);
 void add_air(CLI::App& program, Run& run);
 void add_coil(CLI::App& program, Run& run);
 void add_crank(CLI::App& program, Run& run);
+void add_hold(CLI::App& program, Run& run);
+void add_idle(CLI::App& program, Run& run);
+void add_start(CLI::App& program, Run& run);
+void add_steps(CLI::App& program, Run& run);
 void add_exercise(CLI::App& program, Run& run);
 void add_faults(CLI::App& program, Run& run);
 void add_limit(CLI::App& program, Run& run);
 void add_logs(CLI::App& program, Run& run);
 void add_match(CLI::App& program, Run& run);
 void add_next(CLI::App& program, Run& run);
+void add_repaired(CLI::App& program, Run& run);
 void add_curves(CLI::App& program, Run& run);
 void add_study(CLI::App& program, Run& run);
 
@@ -60,14 +73,7 @@ double read_option(const std::string& text, const QuantityRange& range, const ch
 /// Adds --threads to a command: one number for all of them.
 void add_threads(CLI::App& command, int& threads, const char* words = "Threads; 0 takes all");
 
-/// A pressure as the program prints it: psi, or MPa.
-std::string pressure(double p, bool metric);
-
 /// Breaks a text into lines; the first keeps its own indent, the others get the given one.
 std::string wrapped(const std::string& text, const std::string& indent);
-
-/// The first of out.csv, out-2.csv, out-3.csv ... that is not there yet. A pipe or a device keeps its name: writing to
-/// it replaces nothing.
-std::string free_name(const std::string& wanted);
 
 }  // namespace railseep

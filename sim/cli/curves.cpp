@@ -3,6 +3,7 @@
 #include <memory>
 
 #include "cli/commands.hpp"
+#include "cli/output.hpp"
 #include "drawing/element_curves.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"
@@ -11,18 +12,18 @@ namespace railseep {
 
 void add_curves(CLI::App& program, Run& run) {
   auto folder = std::make_shared<std::string>();
+  auto output = std::make_shared<OutputChoices>();
   CLI::App* command =
       program.add_subcommand("curves", "Draw the curve of each kind of element, computed by the program, as SVG files");
-  command->add_option("folder", *folder, "Folder to write them to; files of the same name are written over")
-      ->required();
-  command->callback([folder, &run] {
-    run = [folder] {
-      if (!std::filesystem::is_directory(*folder)) throw Error(*folder, "there is no such folder", "make it first");
-      for (const ElementPicture& picture : element_pictures()) {
-        const std::string path = *folder + "/" + picture.file;
-        write_text(path, picture.svg, true);
-        std::cout << path << "\n";
-      }
+  command->add_option("folder", *folder, "Folder to write them to; it is made where it is not there")->required();
+  add_overwrite(*command, *output);
+  add_quiet(*command, *output);
+  command->callback([folder, output, &run] {
+    run = [folder, output] {
+      Output out(*output, {});
+      make_folder(*folder);
+      for (const ElementPicture& picture : element_pictures())
+        out.file("picture", *folder + "/" + picture.file, picture.svg);
       return exit_done;
     };
   });

@@ -34,7 +34,7 @@ JobLog log_of(const JobChoices& choices, const std::string& file, std::size_t in
   JobLog log;
   log.file = file;
   log.options = choices.logs.options();
-  log.condition.name = fs::path(file).stem().string();
+  log.condition.name = file == "-" ? "standard input" : fs::path(file).stem().string();
   log.condition.oil = choices.oil;
   const auto told = [&](const std::vector<std::string>& texts, const QuantityRange& range, const char* option) {
     const std::string text = told_for(texts, index, logs, option);
@@ -45,6 +45,12 @@ JobLog log_of(const JobChoices& choices, const std::string& file, std::size_t in
   log.condition.battery = told(choices.batteries, condition_range::battery, "--battery");
   log.started = yes_or_no(told_for(choices.started, index, logs, "--started"), "--started");
   return log;
+}
+
+/// Standard input has no name that says what it is.
+bool looks_like_json(const std::string& text) {
+  const std::size_t first = text.find_first_not_of(" \t\r\n");
+  return first != std::string::npos && text[first] == '{';
 }
 
 /// Logs alone do not say what engine they are of.
@@ -71,7 +77,8 @@ std::vector<std::string> shipped_circuits() {
 }
 
 std::string file_kind(const std::string& path) {
-  if (fs::path(path).extension() != ".json") return "";
+  if (path == "-" ? !looks_like_json(read_bytes(path, most_log_bytes)) : fs::path(path).extension() != ".json")
+    return "";
   const Json json = read_json(path);
   return json.is_object() ? json.value("railseep", std::string()) : std::string();
 }

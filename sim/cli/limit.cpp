@@ -1,11 +1,11 @@
 #include "whatif/limit.hpp"
 
 #include <iomanip>
-#include <iostream>
 #include <memory>
 
 #include "circuit/circuit_file.hpp"
 #include "cli/commands.hpp"
+#include "cli/engine_choices.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -13,9 +13,9 @@ namespace railseep {
 namespace {
 
 struct LimitChoices {
-  std::string circuit, fault, oil, oil_temperature, speed, longest = "10 s";
-  double battery = 1;
+  std::string circuit, fault, oil, oil_temperature, speed, rested_battery, longest = "10 s";
   std::vector<std::string> others;
+  OutputChoices output;
 };
 
 struct NamedCondition {
@@ -38,11 +38,8 @@ std::vector<NamedCondition> usual_conditions(const std::string& oil) {
           condition("hot, at 130 rpm", 90, 130, 1), condition("hot, battery at 80 % of its volts", 90, 0, 0.8)};
 }
 
-std::vector<NamedCondition> conditions(const LimitChoices& choices) {
-  if (!(choices.battery > 0.3 && choices.battery <= 1.1))
-    throw Error("--battery-charge", "it is out of range",
-                "write the rested voltage as a share of a healthy battery's: 0.4 to 1");
-  if (choices.oil_temperature.empty() && choices.speed.empty() && choices.battery == 1)
+std::vector<NamedCondition> conditions(const LimitChoices& choices, const Circuit& circuit) {
+  if (choices.oil_temperature.empty() && choices.speed.empty() && choices.rested_battery.empty())
     return usual_conditions(choices.oil);
   NamedCondition asked{"as asked", {}};
   asked.condition.oil = choices.oil;
@@ -50,7 +47,7 @@ std::vector<NamedCondition> conditions(const LimitChoices& choices) {
                                                 condition_range::oil_temperature, "--oil-temperature");
   if (!choices.speed.empty())
     asked.condition.speed = Profile(read_option(choices.speed, condition_range::speed, "--speed"));
-  asked.condition.battery_charge = choices.battery;
+  if (!choices.rested_battery.empty()) asked.condition.battery_charge = rested_share(choices.rested_battery, circuit);
   return {asked};
 }
 
@@ -64,38 +61,63 @@ Fault fault_without_size(const std::string& text, const Circuit& circuit) {
   return parse_fault(text, circuit);
 }
 
-std::string verdict(const Limit& limit, const FaultKind& kind) {
-  const auto size = [&](double si) { return format_quantity(si, kind.quantity, kind.unit, 3); };
+std::string limit_words(const Output& out, const Limit& limit, const FaultKind& kind) {
+  const auto size = [&](double si) { return out.shown(si, kind.quantity, kind.unit); };
   if (!limit.start_without) return "does not start even without it";
   if (!limit.edge) return "the mildest that was tried keeps it from starting";
   if (limit.starts_throughout) return "starts even with " + size(*limit.edge);
-  return "starts up to " + size(*limit.edge) + ", then after " +
-         format_quantity(limit.time_at_edge, Quantity::time, "s", 2);
+  return "starts up to " + size(*limit.edge) + ", then after " + out.shown(limit.time_at_edge, Quantity::time, "s", 2);
+}
+
+Json limit_json(const NamedCondition& named, const Limit& limit) {
+  const auto number = [](const std::optional<double>& value) { return value ? Json(*value) : Json(); };
+  return {{"condition", named.name},
+          {"oil_temperature_K", named.condition.oil_temperature},
+          {"starts_without_after_s", number(limit.start_without)},
+          {"starts_with_all_that_were_tried", limit.starts_throughout},
+          {"largest_that_starts", number(limit.edge)},
+          {"then_after_s", limit.edge ? Json(limit.time_at_edge) : Json()}};
+}
+
+void print_limit(Output& out, const NamedCondition& named, const Limit& limit, const FaultKind& kind) {
+  out.text() << "  " << std::left << std::setw(36) << named.name << limit_words(out, limit, kind);
+  if (limit.start_without)
+    out.text() << " (without it after " << out.shown(*limit.start_without, Quantity::time, "s", 2) << ")";
+  out.text() << "\n";
 }
 
 int run_limit(const LimitChoices& choices) {
+  Output out(choices.output, {});
   const Circuit circuit = read_circuit(data_file(choices.circuit));
   const Fault fault = fault_without_size(choices.fault, circuit);
   const FaultKind& kind = kind_of(fault, circuit);
   std::vector<Fault> others;
   for (const std::string& text : choices.others) others.push_back(parse_fault(text, circuit));
   LimitOptions options;
-  options.longest = read_option(choices.longest, Quantity::time, "--longest");
-  if (!(options.longest > 0 && options.longest <= 30))
-    throw Error("--longest", "the cranking time is out of range", "write up to 30 s (a starter needs its rest)");
-  std::cout << "How bad may it be? " << fault.place << ": " << fault.kind << ", in " << circuit.name << "\n";
-  for (const Fault& other : others) std::cout << "  beside it: " << fault_text(other, circuit) << "\n";
-  for (const NamedCondition& named : conditions(choices)) {
-    const Limit limit = limit_of(circuit, fault, others, named.condition, options);
-    std::cout << "  " << std::left << std::setw(36) << named.name << verdict(limit, kind);
-    if (limit.start_without)
-      std::cout << " (without it after " << format_quantity(*limit.start_without, Quantity::time, "s", 2) << ")";
-    std::cout << "\n";
+  options.longest = read_duration(choices.longest, "--longest", 30, "a starter needs its rest");
+  Json json = result_head("limit");
+  json["circuit"] = circuit.name;
+  json["fault"] = fault.place + ": " + fault.kind;
+  json["size_unit"] = info(kind.quantity).si_unit;
+  json["faults"] = Json::array();
+  out.text() << "How bad may it be? " << fault.place << ": " << fault.kind << ", in " << circuit.name << "\n";
+  for (const Fault& other : others) {
+    out.text() << "  with it in the engine: " << fault_text(other, circuit) << "\n";
+    json["faults"].push_back(fault_text(other, circuit));
   }
-  std::cout << wrapped("  Cranked for up to " + format_quantity(options.longest, Quantity::time, "s", 2) +
-                           "; everything else as the circuit file says, so an engine at the edge may do either.",
-                       "  ");
-  return exit_done;
+  json["limits"] = Json::array();
+  bool starts = true;
+  for (const NamedCondition& named : conditions(choices, circuit)) {
+    const Limit limit = limit_of(circuit, fault, others, named.condition, options);
+    print_limit(out, named, limit, kind);
+    json["limits"].push_back(limit_json(named, limit));
+    starts &= limit.edge.has_value();
+  }
+  out.text() << wrapped("  Cranked for up to " + out.shown(options.longest, Quantity::time, "s", 2) +
+                            "; everything else as the circuit file says, so an engine at the edge may do either.",
+                        "  ");
+  out.json(json);
+  return out.code(starts ? Answered::yes : Answered::no);
 }
 
 }  // namespace
@@ -104,21 +126,22 @@ void add_limit(CLI::App& program, Run& run) {
   auto choices = std::make_shared<LimitChoices>();
   CLI::App* command = program.add_subcommand(
       "limit", "How bad a fault may be before the engine no longer starts: hot, cold, cranked slowly");
-  command->add_option("circuit", choices->circuit, "Circuit file, such as models/valley_v8.json")->required();
+  add_circuit(*command, choices->circuit);
   command
-      ->add_option("fault", choices->fault,
-                   "PLACE: KIND, such as \"left rail front end plug: hole\"; a size is not needed")
+      ->add_option(
+          "which", choices->fault,
+          "The fault that is asked about, PLACE: KIND, such as \"left rail front end plug: hole\"; its size is "
+          "what is looked for")
       ->required();
-  command->add_option("--beside", choices->others,
-                      "PLACE: KIND SIZE that stays in the engine meanwhile; may be given again");
+  add_faults_option(*command, choices->others);
   command->add_option("--oil-temperature", choices->oil_temperature,
-                      "This oil temperature alone, instead of the usual conditions");
+                      "Oil temperature, this alone instead of the usual conditions");
   command->add_option("--oil", choices->oil, "Oil grade (default: the circuit's)");
-  command->add_option("--speed", choices->speed, "Cranking speed (default: what the starter makes of it)");
-  command
-      ->add_option("--battery-charge", choices->battery, "Volts of the rested battery, as a share of a healthy one's")
-      ->capture_default_str();
+  command->add_option("--speed", choices->speed, "Cranking speed (default: what starter and battery make of it)");
+  add_rested_battery(*command, choices->rested_battery);
   command->add_option("--longest", choices->longest, "Cranked at a go")->capture_default_str();
+  add_output_options(*command, choices->output);
+  add_verdict(*command, choices->output, "with the mildest it starts under every condition");
   command->callback([choices, &run] { run = [choices] { return run_limit(*choices); }; });
 }
 

@@ -9,6 +9,7 @@
 #include "circuit/circuit_file.hpp"
 #include "cli/commands.hpp"
 #include "cli/log_choices.hpp"
+#include "cli/output.hpp"
 #include "cli/text_plot.hpp"
 #include "job/job.hpp"
 #include "log/log_reader.hpp"
@@ -25,7 +26,7 @@ struct LogsChoices {
   std::vector<std::string> files;
   std::string circuit;
   LogChoices told;
-  bool json = false;
+  OutputChoices output;
 };
 
 /// A log as it was read, or why it could not be.
@@ -221,13 +222,16 @@ void print_file(const ReadFile& read) {
 
 int run_logs(const LogsChoices& choices) {
   const std::vector<ReadFile> files = read_all(choices);
-  if (choices.json) {
-    Json json{{"files", Json::array()}};
-    for (const ReadFile& file : files) json["files"].push_back(file_json(file));
-    std::cout << json.dump(1, ' ', false, Json::error_handler_t::replace) << "\n";
-  } else {
-    for (const ReadFile& file : files) print_file(file), std::cout << (&file == &files.back() ? "" : "\n");
+  Output out(choices.output, {});
+  Json json = result_head("logs");
+  json["files"] = Json::array();
+  for (const ReadFile& file : files) {
+    if (choices.output.json) json["files"].push_back(file_json(file));
+    if (!out.speaks()) continue;
+    print_file(file);
+    std::cout << (&file == &files.back() ? "" : "\n");
   }
+  out.json(json);
   if (std::ranges::any_of(files, [](const ReadFile& file) { return !file.log; })) return exit_bad_input;
   return std::ranges::any_of(files, [](const ReadFile& file) { return !file.log->asks.empty(); }) ? exit_must_be_told
                                                                                                   : exit_done;
@@ -245,7 +249,7 @@ void add_logs(CLI::App& program, Run& run) {
       "--circuit", choices->circuit,
       "Circuit of the engine: its sensor and enable pressure help to tell units, and turn volts into a pressure");
   add_log_options(*command, choices->told);
-  command->add_flag("--json", choices->json, "Print all samples for machines, in SI units");
+  add_json(*command, choices->output);
   command->footer("Exit code 3: something must be told before a log can be used; what to write is printed.");
   command->callback([choices, &run] { run = [choices] { return run_logs(*choices); }; });
 }

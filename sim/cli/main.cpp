@@ -1,3 +1,4 @@
+#include <csignal>
 #include <exception>
 #include <filesystem>
 #include <iostream>
@@ -7,13 +8,15 @@
 #include "cli/commands.hpp"
 #include "fit/in_parallel.hpp"
 #include "quantity/error.hpp"
+#include "words/program.hpp"
 
 namespace railseep {
 
-const char* program_name() { return "railseep 0.1.0"; }
+const char* program_name() { return program_and_version; }
 
 std::string data_file(const std::string& name) {
   namespace fs = std::filesystem;
+  if (name == "-") return name;
   for (const char* folder : {"", RAILSEEP_SOURCE_DATA_DIR, RAILSEEP_INSTALLED_DATA_DIR}) {
     const fs::path path = fs::path(folder) / name;
     std::error_code trouble;
@@ -35,10 +38,6 @@ void add_threads(CLI::App& command, int& threads, const char* words) {
   command.add_option("--threads", threads, words)->capture_default_str()->check(CLI::Range(0, most_threads));
 }
 
-std::string pressure(double p, bool metric) {
-  return format_quantity(p, Quantity::pressure, metric ? "MPa" : "psi", 3);
-}
-
 std::string wrapped(const std::string& text, const std::string& indent) {
   constexpr std::size_t width = 96;
   std::istringstream words(text);
@@ -52,28 +51,15 @@ std::string wrapped(const std::string& text, const std::string& indent) {
   return all + line + "\n";
 }
 
-std::string free_name(const std::string& wanted) {
-  namespace fs = std::filesystem;
-  const fs::path path(wanted);
-  fs::path candidate = path;
-  const auto taken = [](const fs::path& file) {
-    std::error_code trouble;
-    const fs::file_type there = fs::status(file, trouble).type();
-    return there != fs::file_type::character && there != fs::file_type::fifo &&
-           fs::exists(fs::symlink_status(file, trouble));
-  };
-  for (int i = 2; taken(candidate); ++i)
-    candidate = path.parent_path() / (path.stem().string() + "-" + std::to_string(i) + path.extension().string());
-  return candidate.string();
-}
-
 namespace {
 
-/// Everything that the command printed is written by now, or the exit code says that it is not.
+/// Everything that the command printed is written by now, or the exit code says that it is not: the disk is full, or
+/// nobody reads the pipe.
 int with_output_written(int code) {
   if (std::cout.flush()) return code;
-  std::cerr << "railseep: standard output: the answer could not be written whole; check that the disk has room.\n";
-  return exit_output_lost;
+  std::cerr << "railseep: standard output: the answer could not be written whole; check that the disk has room and "
+               "that somebody reads it.\n";
+  return exit_bad_input;
 }
 
 }  // namespace
@@ -82,11 +68,16 @@ int with_output_written(int code) {
 
 int main(int argc, char** argv) {
   using namespace railseep;
+  std::signal(SIGPIPE, SIG_IGN);  // a write to a pipe that nobody reads fails, and is told as any other
   CLI::App program{"railseep: find a high-pressure oil leak from what the crank shows"};
   program.require_subcommand(1);
   program.set_version_flag("--version", program_name());
   Run run;
   add_crank(program, run);
+  add_start(program, run);
+  add_idle(program, run);
+  add_hold(program, run);
+  add_steps(program, run);
   add_faults(program, run);
   add_limit(program, run);
   add_curves(program, run);
@@ -96,6 +87,7 @@ int main(int argc, char** argv) {
   add_new(program, run);
   add_match(program, run);
   add_next(program, run);
+  add_repaired(program, run);
   add_note(program, run);
   add_undo(program, run);
   add_report(program, run);

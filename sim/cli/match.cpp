@@ -14,9 +14,8 @@ namespace railseep {
 namespace {
 
 /// Measured and computed pressure of the first candidates, one file a log.
-std::vector<std::string> write_curves(const MatchResult& result, const std::string& folder, bool metric) {
+void write_curves(Output& out, const MatchResult& result, const std::string& folder) {
   make_folder(folder);
-  std::vector<std::string> files;
   for (std::size_t i = 0; i < result.logs.size(); ++i) {
     Trace trace{result.logs[i].time, {{"measured", Quantity::pressure, result.logs[i].measured}}};
     for (std::size_t k = 0; k < std::min<std::size_t>(5, result.fits.size()); ++k)
@@ -24,29 +23,20 @@ std::vector<std::string> write_curves(const MatchResult& result, const std::stri
     std::string name = result.logs[i].name;
     std::replace_if(
         name.begin(), name.end(), [](unsigned char c) { return !std::isalnum(c); }, '_');
-    for (const auto& [what, text] : {std::pair("_fit.csv", trace_csv(trace, metric)),
-                                     std::pair("_all_channels.csv", trace_csv(result.best[i].trace, metric))}) {
-      files.push_back((std::filesystem::path(folder) / (name + what)).string());
-      write_text(files.back(), text, true);
-    }
+    const std::string start = (std::filesystem::path(folder) / name).string();
+    out.file("curves", start + "_fit.csv", trace_csv(trace, out.unit_of()));
+    out.file("curves", start + "_all_channels.csv", trace_csv(result.best[i].trace, out.unit_of()));
   }
-  return files;
 }
 
 int run_match(const AnswerChoices& choices) {
+  Output out(choices.output, {});
   const Answer found = answer(choices, "match");
-  const JobMatch& matched = found.matched;
-  if (choices.json)
-    std::cout << match_json(matched.job, matched.circuit, matched.result, matched.evidence.observations,
-                            found.decision.tellings, choices.units())
-                     .dump(2)
-              << "\n";
-  else
-    print_match_screen(found, choices), print_rest(choices, found);
-  if (!choices.out.empty())
-    for (const std::string& file : write_curves(matched.result, choices.out, choices.metric))
-      (choices.json ? std::cerr : std::cout) << "curves: " << file << "\n";
-  return exit_done;
+  print_match_screen(out, found);
+  print_rest(out, choices, found);
+  if (!choices.out.empty()) write_curves(out, found.matched.result, choices.out);
+  out.json(match_json(found));
+  return out.code(verdict_of(found));
 }
 
 }  // namespace
@@ -56,7 +46,9 @@ void add_match(CLI::App& program, Run& run) {
   CLI::App* command = program.add_subcommand("match", "Say what may be wrong, where, and how sure that is, from logs");
   add_answer_options(*command, *choices);
   command->add_option("--out", choices->out,
-                      "Folder for the curves (measured and computed) as CSV; files of the same name are replaced");
+                      "Folder for the curves (measured and computed) as CSV; it is made where it is not there");
+  add_overwrite(*command, choices->output);
+  add_verdict(*command, choices->output, verdict_words);
   command->callback([choices, &run] { run = [choices] { return run_match(*choices); }; });
 }
 

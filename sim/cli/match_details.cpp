@@ -10,6 +10,7 @@
 #include "cli/page.hpp"
 #include "study/study_figures.hpp"
 #include "words/answer.hpp"
+#include "words/what_speaks.hpp"
 
 namespace railseep {
 
@@ -91,6 +92,12 @@ std::string in_full(const Candidate& candidate) {
   return text;
 }
 
+void print_what_speaks(const MatchResult& result, const ShownUnits& units) {
+  const std::vector<WhatSpeaks> all = what_speaks(result);
+  if (!all.empty()) std::cout << "\nWhat the answer rests on\n";
+  for (const WhatSpeaks& speaks : all) std::cout << wrapped("  - " + words_for(speaks, result, units), "    ");
+}
+
 void print_sets(const MatchResult& result, const std::vector<Telling>& tellings) {
   std::cout << "\nThis evidence can not tell apart (Bayes factor under 3)\n";
   if (result.sets.empty())
@@ -123,6 +130,7 @@ void print_why(const Circuit& circuit, const MatchResult& result, const Evidence
   print_shortfalls(circuit, result, evidence.observations);
   print_ranking(circuit, result, units);
   print_troubles(result);
+  print_what_speaks(result, units);
   print_sets(result, tellings);
 }
 
@@ -136,15 +144,17 @@ void print_places(const MatchResult& result, const ShownUnits& units) {
   }
 }
 
-void print_balance(const MatchResult& result) {
+void print_balance(const MatchResult& result, const ShownUnits& units) {
   if (result.balances.empty()) return;
-  std::cout << "\nWhere the pump's oil goes at the end of each crank, if the first candidate is right [cm3/s]\n";
+  std::cout << "\nWhere the pump's oil goes at the end of each crank, if the first candidate is right [" << units.flow
+            << "]\n";
   std::cout << "  " << std::left << std::setw(44) << "";
   for (const CrankEvidence& log : result.logs) std::cout << std::right << std::setw(14) << log.name.substr(0, 13);
-  std::cout << "\n" << std::fixed << std::setprecision(1);
+  std::cout << "\n" << std::fixed << std::setprecision(units.flow == "L/min" ? 2 : 1);
   const auto row = [&](const std::string& name, const std::function<double(const OilBalance&)>& flow) {
     std::cout << "  " << std::left << std::setw(44) << name << std::right;
-    for (const OilBalance& oil : result.balances) std::cout << std::setw(14) << flow(oil) * 1e6;
+    for (const OilBalance& oil : result.balances)
+      std::cout << std::setw(14) << units.number(flow(oil), Quantity::volume_flow);
     std::cout << "\n";
   };
   row("pump displaces", [](const OilBalance& oil) { return oil.displaced; });

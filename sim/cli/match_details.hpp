@@ -16,6 +16,6 @@ void print_why(const Circuit& circuit, const MatchResult& result, const Evidence
 void print_places(const MatchResult& result, const ShownUnits& units);
 
 /// Where the pump's oil goes.
-void print_balance(const MatchResult& result);
+void print_balance(const MatchResult& result, const ShownUnits& units);
 
 }  // namespace railseep

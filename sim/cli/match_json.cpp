@@ -1,11 +1,12 @@
 #include "cli/match_json.hpp"
 
-#include <algorithm>
 #include <cmath>
 
 #include "after/shortfalls.hpp"
 #include "after/soundness.hpp"
+#include "cli/crank_summary.hpp"
 #include "words/answer.hpp"
+#include "words/what_speaks.hpp"
 
 namespace railseep {
 
@@ -47,25 +48,24 @@ Json sound_json(const Soundness& sound) {
       {"too_small_to_matter_probability", sound.harmless},        {"said_first", sound.said_first()}};
 }
 
-Json balance_json(const OilBalance& oil) {
-  Json json{{"pump_displaces_m3/s", oil.displaced},
-            {"pump_slip_m3/s", oil.slip},
-            {"stored_m3/s", oil.stored},
-            {"uses_m3/s", Json::object()}};
-  for (const OilBalance::Share& use : oil.uses) json["uses_m3/s"][use.name] = use.flow;
+Json speaks_json(const WhatSpeaks& speaks) {
+  Json json{{"first_against_candidate", speaks.against},
+            {"ln_evidence_of_logs", speaks.logs},
+            {"ln_evidence_of_logs_without_three_samples", speaks.without_three},
+            {"hangs_on_few_samples", speaks.few},
+            {"ln_evidence_beside_logs", speaks.beside},
+            {"samples", Json::array()}};
+  for (const SampleInfluence& one : speaks.samples)
+    json["samples"].push_back({{"log", one.log}, {"sample", one.sample}, {"ln_evidence", one.weight}});
   return json;
 }
 
 }  // namespace
 
-Json match_json(const Job& job, const Circuit& circuit, const MatchResult& result, const Observations& observations,
-                const std::vector<Telling>& tellings, const ShownUnits& units) {
-  const std::vector<Shortfall> missing = shortfalls(circuit, result, observations);
-  Json json{{"railseep", "match"},
-            {"version", match_json_version},
-            {"job", job.name},
-            {"complaint", job.complaint},
-            {"circuit", circuit.name}};
+Json match_json(const Answer& answer) {
+  const MatchResult& result = answer.matched.result;
+  const std::vector<Telling>& tellings = answer.decision.tellings;
+  Json json = answer_json("match", answer);
   json["logs"] = Json::array();
   for (std::size_t i = 0; i < result.logs.size(); ++i) {
     const CrankEvidence& log = result.logs[i];
@@ -80,29 +80,21 @@ Json match_json(const Job& job, const Circuit& circuit, const MatchResult& resul
                             {"time_s", log.time},
                             {"measured_Pa", log.measured},
                             {"computed_Pa", result.fits.front().computed[i]},
-                            {"oil_balance_of_first_candidate", balance_json(result.balances[i])}});
+                            {"oil_balance_of_first_candidate", oil_balance_json(result.balances[i])}});
   }
   json["candidates"] = Json::array();
   for (const FaultFit& fit : result.fits) {
     json["candidates"].push_back(fit_json(fit));
-    json["candidates"].back()["too_small_to_matter"] = leaves_pressure_in_time(circuit, result, fit);
+    json["candidates"].back()["too_small_to_matter"] = leaves_pressure_in_time(answer.matched.circuit, result, fit);
   }
-  json["in_short"] = in_short(circuit, result, observations, units);
-  json["how_sure"] = how_sure(circuit, result, observations);
-  json["observation_notes"] = observations.notes;
   json["two_faults"] = {{"all_tried", result.pairs_tried},
                         {"hole_and_film_tried", result.pairs_screened},
                         {"gain_ln_evidence", std::isfinite(result.pair_gain) ? Json(result.pair_gain) : Json()},
                         {"words", second_fault_words(result)}};
-  json["missing"] = Json::array();
-  for (const Shortfall& one : missing)
-    json["missing"].push_back({{"missing", one.missing}, {"cost", one.cost}, {"mend", one.mend}, {"grave", one.grave}});
-  json["enough_evidence"] = std::ranges::none_of(missing, &Shortfall::grave);
-  json["not_computed"] = result.troubles;
-  json["oil_side"] = sound_json(soundness(circuit, result));
-  json["fit"] = {{"mean_square", result.mean_square},
-                 {"badly_explained", result.badly_explained},
-                 {"explains_nothing", result.unexplained}};
+  json["oil_side"] = sound_json(soundness(answer.matched.circuit, result));
+  json["fit"] = {{"mean_square", result.mean_square}, {"explains_nothing", result.unexplained}};
+  json["what_the_answer_rests_on"] = Json::array();
+  for (const WhatSpeaks& speaks : what_speaks(result)) json["what_the_answer_rests_on"].push_back(speaks_json(speaks));
   json["cannot_be_told_apart"] = Json::array();
   for (std::size_t i = 0; i < result.sets.size(); ++i) {
     Json set{{"candidates", result.sets[i].fits},

@@ -18,7 +18,7 @@ namespace {
 struct NewChoices {
   std::string out;
   JobChoices job;
-  bool overwrite = false;
+  OutputChoices output;
 };
 
 std::string asked(const std::string& question) {
@@ -64,9 +64,10 @@ int run_new(NewChoices choices) {
   ask_for_rest(choices.job, job);
   read_circuit(data_file(job.circuit));
   job = moved_to(job, std::filesystem::path(choices.out).parent_path().string());
-  write_text(choices.out, job_text(job), choices.overwrite);
-  std::cout << choices.out << ": " << job.logs.size() << (job.logs.size() == 1 ? " log" : " logs")
-            << ". Next: railseep match " << choices.out << "\n";
+  Output out(choices.output, {choices.out});
+  out.file("job of " + std::to_string(job.logs.size()) + (job.logs.size() == 1 ? " log" : " logs"), choices.out,
+           job_text(job));
+  out.text() << "Next: railseep match " << choices.out << "\n";
   return exit_done;
 }
 
@@ -76,10 +77,11 @@ void add_new(CLI::App& program, Run& run) {
   auto choices = std::make_shared<NewChoices>();
   CLI::App* command =
       program.add_subcommand("new", "Write a job file from a circuit, logs, and what is told beside them");
-  command->add_option("job", choices->out, "Job file to write")->required();
+  command->add_option("job", choices->out, "Job file to write; - is standard output")->required();
   command->add_option("files", choices->job.files, "Circuit, then logs; on a terminal a missing circuit is asked for");
   add_told_options(*command, choices->job);
-  command->add_flag("--overwrite", choices->overwrite, "Write over an existing file");
+  add_overwrite(*command, choices->output);
+  add_quiet(*command, choices->output);
   command->callback([choices, &run] { run = [choices] { return run_new(*choices); }; });
 }
 

@@ -1,7 +1,7 @@
-#include <iostream>
 #include <memory>
 
 #include "cli/answer.hpp"
+#include "cli/answer_json.hpp"
 #include "cli/commands.hpp"
 #include "cli/next_json.hpp"
 
@@ -10,12 +10,12 @@ namespace railseep {
 namespace {
 
 int run_next(const AnswerChoices& choices) {
+  Output out(choices.output, {});
   const Answer found = answer(choices, "next");
-  if (choices.json)
-    std::cout << decision_json(found.matched.job, found.matched.circuit, found.decision).dump(2) << "\n";
-  else
-    print_next_screen(found, choices), print_rest(choices, found);
-  return exit_done;
+  print_next_screen(out, found, choices);
+  print_rest(out, choices, found);
+  out.json(next_json(found));
+  return out.code(verdict_of(found));
 }
 
 }  // namespace
@@ -25,6 +25,7 @@ void add_next(CLI::App& program, Run& run) {
   CLI::App* command =
       program.add_subcommand("next", "Say what to check next, and what to open in which order, with hours and money");
   add_answer_options(*command, *choices);
+  add_verdict(*command, choices->output, verdict_words);
   command->callback([choices, &run] { run = [choices] { return run_next(*choices); }; });
 }
 

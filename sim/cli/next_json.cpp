@@ -6,12 +6,15 @@ namespace railseep {
 
 namespace {
 
+/// A sum of probabilities without what rounding adds beyond 1.
+double whole_share(double p) { return p > 1 && p < 1 + 1e-9 ? 1 : p; }
+
 Json cost_json(const Cost& cost) { return {{"money", cost.money}, {"time_s", cost.time}}; }
 
 Json plan_json(const Decision& decision, const OpeningPlan& plan) {
   Json json{{"expected", cost_json(plan.expected)},
-            {"comeback", plan.comeback},
-            {"not_found", plan.unfound},
+            {"comeback", whole_share(plan.comeback)},
+            {"not_found", whole_share(plan.unfound)},
             {"steps", Json::array()}};
   for (const OpeningStep& step : plan.steps) {
     const WorkGroup& group = decision.belief.groups[step.group];
@@ -19,15 +22,15 @@ Json plan_json(const Decision& decision, const OpeningPlan& plan) {
              {"opened", group.opened},
              {"renewed_on_suspicion", step.part},
              {"cost", cost_json(step.cost)},
-             {"reached", step.reached},
-             {"ends_here", step.found},
+             {"reached", whole_share(step.reached)},
+             {"ends_here", whole_share(step.found)},
              {"looks_for", Json::array()},
              {"renew_together", group.together},
              {"together_cost", cost_json(group.together_cost)},
              {"together_saves_money", group.together_saves},
              {"comeback_of_seals_left_alone", group.comeback}};
     for (const auto& [title, probability] : step.looks_for)
-      one["looks_for"].push_back({{"fault", title}, {"probability", probability}});
+      one["looks_for"].push_back({{"fault", title}, {"probability", whole_share(probability)}});
     json["steps"].push_back(std::move(one));
   }
   return json;
@@ -36,7 +39,7 @@ Json plan_json(const Decision& decision, const OpeningPlan& plan) {
 Json behind_json(const std::vector<Covered>& covers) {
   Json json = Json::array();
   for (const Covered& one : covers) {
-    json.push_back({{"cover", one.name}, {"probability", one.probability}, {"kinds", Json::array()}});
+    json.push_back({{"cover", one.name}, {"probability", whole_share(one.probability)}, {"kinds", Json::array()}});
     for (const auto& [kind, probability] : one.kinds)
       json.back()["kinds"].push_back({{"kind", kind}, {"probability", probability}});
   }
@@ -67,7 +70,7 @@ Json check_json(const RankedCheck& ranked) {
       if (caution.when == procedure) json["cautions"].push_back(caution.text);
   for (const OutcomeMeaning& meaning : ranked.outcomes)
     json["outcomes"].push_back({{"outcome", meaning.outcome},
-                                {"probability", meaning.probability},
+                                {"probability", whole_share(meaning.probability)},
                                 {"says", meaning.says},
                                 {"then", meaning.then},
                                 {"hypotheses", meaning.hypotheses}});
@@ -76,23 +79,22 @@ Json check_json(const RankedCheck& ranked) {
 
 }  // namespace
 
-Json decision_json(const Job& job, const Circuit& circuit, const Decision& decision) {
-  Json json{{"railseep", "next"},
-            {"job", job.name},
-            {"circuit", circuit.name},
-            {"currency", decision.costs.currency},
-            {"seen", decision.seen ? Json{{"look", decision.seen->look.check},
-                                          {"place", decision.seen->look.place},
-                                          {"probability", decision.seen->probability}}
-                                   : Json()},
-            {"check_first", decision.check_first},
-            {"not_known_bits", decision.unknown_bits},
-            {"behind", behind_json(decision.covers)},
-            {"covered_probability", decision.belief.covered},
-            {"hypotheses", Json::array()}};
+Json next_json(const Answer& answer) {
+  const Decision& decision = answer.decision;
+  Json json = answer_json("next", answer);
+  json["currency"] = decision.costs.currency;
+  json["seen"] = decision.seen ? Json{{"look", decision.seen->look.check},
+                                      {"place", decision.seen->look.place},
+                                      {"probability", decision.seen->probability}}
+                               : Json();
+  json["check_first"] = decision.check_first;
+  json["not_known_bits"] = decision.unknown_bits;
+  json["behind"] = behind_json(decision.covers);
+  json["covered_probability"] = whole_share(decision.belief.covered);
+  json["hypotheses"] = Json::array();
   for (const Hypothesis& h : decision.belief.hypotheses) {
     Json one{{"title", h.title()},
-             {"probability", h.probability},
+             {"probability", whole_share(h.probability)},
              {"too_small_to_matter", h.harmless},
              {"groups", Json::array()}};
     for (const int g : h.groups) one["groups"].push_back(decision.belief.groups[static_cast<std::size_t>(g)].name);

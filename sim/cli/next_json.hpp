@@ -1,12 +1,10 @@
 #pragma once
 
-#include "decide/decide.hpp"
-#include "job/job.hpp"
-#include "quantity/json_fields.hpp"
+#include "cli/answer_json.hpp"
 
 namespace railseep {
 
 /// The whole decision: times in s, money in the currency named.
-Json decision_json(const Job& job, const Circuit& circuit, const Decision& decision);
+Json next_json(const Answer& answer);
 
 }  // namespace railseep

@@ -21,8 +21,12 @@ constexpr std::size_t most_steps = 50;  // that can be taken back
 struct NoteChoices {
   AnswerChoices answer;
   std::string job, text, check, oil_temperature;
-  bool quiet = false;
 };
+
+/// A note changes the job where it is kept.
+void must_be_a_file(const std::string& job) {
+  if (job == "-") throw Error("-", "a note is written into the job's file", "name that file");
+}
 
 /// What the job was before each note, beside the job: the last one last.
 std::string undo_file(const std::string& job) { return job + ".undo"; }
@@ -95,6 +99,8 @@ std::string note_outcome(Job& job, const NoteChoices& choices, std::size_t numbe
 }
 
 int run_note(const NoteChoices& choices) {
+  Output out(choices.answer.output, {});
+  must_be_a_file(choices.job);
   const std::string before = read_text(choices.job);
   Job job = read_job(choices.job);
   const auto [number, way] = outcome_number(choices.text);
@@ -111,11 +117,17 @@ int run_note(const NoteChoices& choices) {
     if (job.logs.size() > read.job.logs.size()) data_file(job_path(job, job.logs.back().file));  // it must be there
   }
   write_noted(choices.job, before, job, choices.text);
-  if (!choices.quiet) std::cout << "Noted: " << said << ". Take it back: railseep undo " << choices.job << "\n";
+  Json json = result_head("note");
+  json["job"] = choices.job;
+  json["noted"] = said;
+  out.json(json);
+  out.text() << "Noted: " << said << ". Take it back: railseep undo " << choices.job << "\n";
   return exit_done;
 }
 
-int run_undo(const std::string& path, bool quiet) {
+int run_undo(const std::string& path, const OutputChoices& choices) {
+  Output out(choices, {});
+  must_be_a_file(path);
   Json steps = read_steps(path);
   const std::string now = read_text(path);
   // A step whose job was never written: the program was ended in between.
@@ -131,7 +143,7 @@ int run_undo(const std::string& path, bool quiet) {
     std::filesystem::remove(undo_file(path));
   else
     write_text(undo_file(path), steps.dump(1) + "\n", true);
-  if (!quiet) std::cout << "Taken back: " << step.value("noted", "") << "\n";
+  out.text() << "Taken back: " << step.value("noted", "") << "\n";
   return exit_done;
 }
 
@@ -157,17 +169,17 @@ void add_note(CLI::App& program, Run& run) {
   command->add_option("--checks", choices->answer.checks, "Minutes, money and errors of the checks")
       ->capture_default_str();
   add_threads(*command, choices->answer.threads);
-  command->add_flag("--quiet", choices->quiet, "Print nothing");
+  add_output_options(*command, choices->answer.output);
   command->callback([choices, &run] { run = [choices] { return run_note(*choices); }; });
 }
 
 void add_undo(CLI::App& program, Run& run) {
   auto path = std::make_shared<std::string>();
-  auto quiet = std::make_shared<bool>(false);
+  auto output = std::make_shared<OutputChoices>();
   CLI::App* command = program.add_subcommand("undo", "Take back the last note of a job");
   command->add_option("job", *path, "Job file")->required();
-  command->add_flag("--quiet", *quiet, "Print nothing");
-  command->callback([path, quiet, &run] { run = [path, quiet] { return run_undo(*path, *quiet); }; });
+  add_quiet(*command, *output);
+  command->callback([path, output, &run] { run = [path, output] { return run_undo(*path, *output); }; });
 }
 
 }  // namespace railseep

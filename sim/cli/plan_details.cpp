@@ -100,8 +100,7 @@ void print_step(const Decision& decision, std::size_t index) {
             << (!step.part.empty() ? " to renew and prove"
                 : group.opened     ? " to open and look"
                                    : " to look into")
-            << "; one comes here in " << percent(step.reached) << " of cases, it ends here in " << percent(step.found)
-            << "\n";
+            << "; reached in " << percent(step.reached) << " of cases, found here in " << percent(step.found) << "\n";
   std::string looks;
   for (std::size_t k = 0; k < step.looks_for.size() && (k == 0 || (k < 4 && step.looks_for[k].second >= 0.02)); ++k)
     looks +=

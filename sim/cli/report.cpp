@@ -18,29 +18,19 @@ namespace {
 struct ReportChoices {
   AnswerChoices answer;
   std::string html, pdf, shop, date;
-  bool overwrite = false, quiet = false;
 };
 
 /// Whether there is anything that a match could be made from.
 bool has_evidence(const Evidence& evidence) { return !evidence.logs.empty() || !evidence.observations.empty(); }
 
-void write_to(const std::string& path, const std::string& text, const ReportChoices& choices) {
-  if (path.empty()) return;
-  if (path == "-") {
-    std::cout << text;
-    return;
-  }
-  write_text(path, text, choices.overwrite);
-  if (!choices.quiet) std::cerr << "report: " << path << "\n";
-}
-
 int run_report(const ReportChoices& choices) {
   if (choices.html.empty() && choices.pdf.empty())
     throw Error("report", "nothing says where to write", "give --html FILE, --pdf FILE or both; - is standard output");
+  Output out(choices.answer.output, {choices.html, choices.pdf});
   ReportFacts facts;
   facts.letterhead = read_shop(choices.shop.empty() ? settings_folder() / "shop.json"
                                                     : std::filesystem::path(data_file(choices.shop)));
-  facts.units = choices.answer.units();
+  facts.units = out.units();
   facts.date = choices.date;
   facts.program = program_name();
   const ReadJob read = with_evidence(job_of(choices.answer.job, "report"));
@@ -57,8 +47,8 @@ int run_report(const ReportChoices& choices) {
                         {read.job.circuit, file_fingerprint(find(read.job.circuit))}};
   for (const JobLog& log : read.job.logs) facts.fingerprints.emplace_back(log.file, file_fingerprint(find(log.file)));
   const Report report = job_report(facts);
-  write_to(choices.html, choices.html.empty() ? "" : report_html(report), choices);
-  write_to(choices.pdf, choices.pdf.empty() ? "" : report_pdf(report), choices);
+  if (!choices.html.empty()) out.file("report", choices.html, report_html(report));
+  if (!choices.pdf.empty()) out.file("report", choices.pdf, report_pdf(report));
   return exit_done;
 }
 
@@ -75,8 +65,9 @@ void add_report(CLI::App& program, Run& run) {
                       "Name, address, mark and currency of the shop; otherwise shop.json of the settings folder");
   command->add_option("--date", choices->date, "Date that stands on it; otherwise none does");
   add_data_options(*command, choices->answer);
-  command->add_flag("--overwrite", choices->overwrite, "Write over existing files");
-  command->add_flag("--quiet", choices->quiet, "Say nothing of what is written");
+  add_overwrite(*command, choices->answer.output);
+  add_unit_options(*command, choices->answer.output);
+  add_quiet(*command, choices->answer.output);
   command->callback([choices, &run] { run = [choices] { return run_report(*choices); }; });
 }
 

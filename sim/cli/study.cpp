@@ -6,6 +6,7 @@
 
 #include "circuit/circuit_file.hpp"
 #include "cli/commands.hpp"
+#include "cli/output.hpp"
 #include "quantity/error.hpp"
 #include "quantity/fingerprint.hpp"
 #include "study/study_report.hpp"
@@ -20,6 +21,7 @@ struct StudyChoices {
   std::string circuit, out, priors = "models/priors.json", deviations = "random";
   std::uint64_t jobs = 500, seed = 1, departures = 0;
   int threads = 0;
+  OutputChoices output;
 };
 
 /// Outcomes so far, one a line; the first line says what study they belong to.
@@ -60,7 +62,19 @@ class Kept {
   Json study_;
 };
 
+/// A folder that holds files of these names and no outcomes of a study is not ours to write over.
+void keep_others(const StudyChoices& choices) {
+  namespace fs = std::filesystem;
+  std::error_code trouble;
+  const fs::path report = fs::path(choices.out) / "report.md";
+  if (!fs::exists(fs::path(choices.out) / "outcomes.jsonl", trouble) && fs::exists(report, trouble) &&
+      !choices.output.overwrite)
+    throw Error(report.string(), "the file exists already, and no outcomes of a study beside it",
+                "name another folder, or say --overwrite");
+}
+
 int run_study_command(const StudyChoices& choices) {
+  Output out(choices.output, {});
   StudyFacts facts;
   facts.circuit = choices.circuit, facts.priors = choices.priors;
   const std::string circuit_file = data_file(choices.circuit), priors_file = data_file(choices.priors);
@@ -72,6 +86,7 @@ int run_study_command(const StudyChoices& choices) {
   const Priors priors = read_priors(priors_file);
 
   make_folder(choices.out);
+  keep_others(choices);
   const Kept kept(choices.out + "/outcomes.jsonl", {{"railseep", "study"},
                                                     {"seed", choices.seed},
                                                     {"deviations", choices.deviations},
@@ -92,10 +107,17 @@ int run_study_command(const StudyChoices& choices) {
   kept.write(outcomes);
   if (choices.departures > 0)
     facts.departures = measure_departures(circuit, priors, facts.settings, choices.departures);
+  Json json = result_head("study");
+  json["files"] = Json::array();
   for (const ReportFile& file : study_report(facts, outcomes)) {
-    write_text(choices.out + "/" + file.name, file.text, true);
-    std::cout << choices.out << "/" << file.name << "\n";
+    const std::string path = choices.out + "/" + file.name;
+    write_text(path, file.text, true);
+    out.text() << path << "\n";
+    json["files"].push_back(path);
   }
+  json["figures"] =
+      parse_json(figures_text(figures_of(choices.circuit, facts.normal_print, facts.settings, outcomes)), "figures");
+  out.json(json);
   return exit_done;
 }
 
@@ -108,8 +130,7 @@ void add_study(CLI::App& program, Run& run) {
   command->add_option("circuit", choices->circuit, "Circuit file, such as models/inline_six.json")->required();
   command
       ->add_option("--out", choices->out,
-                   "Folder for report, figures and outcomes; files of the same name are replaced. A run that was "
-                   "interrupted goes on there")
+                   "Folder of this study: report, figures and outcomes; a run that was interrupted goes on there")
       ->required();
   command->add_option("--jobs", choices->jobs, "How many")->capture_default_str();
   command->add_option("--seed", choices->seed, "Of the random numbers: the same seed, the same jobs")
@@ -126,6 +147,8 @@ void add_study(CLI::App& program, Run& run) {
   command->add_option("--priors", choices->priors, "How likely each kind of fault is beforehand")
       ->capture_default_str();
   add_threads(*command, choices->threads, "Threads; 0 takes all. The result does not depend on it");
+  add_overwrite(*command, choices->output);
+  add_json(*command, choices->output);
   command->callback([choices, &run] { run = [choices] { return run_study_command(*choices); }; });
 }
 

@@ -13,13 +13,35 @@ namespace railseep {
 
 namespace {
 
-constexpr std::string_view ids[] = {
-    "oil level",     "oil sample",           "codes",           "sync",           "unplugged sensor",
-    "sensor supply", "level after standing", "prime",           "suction gauge",  "step test",
-    "high speed",    "charged batteries",    "sensor volts",    "base oil gauge", "hot crank",
-    "read again",    "faster crank",         "rail gauge",      "coil",           "regulator screen",
-    "air open",      "air energised",        "air at the pump", "isolation",      "one rail",
-    "hold"};
+constexpr std::string_view ids[] = {"oil level",
+                                    "oil sample",
+                                    "codes",
+                                    "sync",
+                                    "unplugged sensor",
+                                    "sensor supply",
+                                    "level after standing",
+                                    "prime",
+                                    "suction gauge",
+                                    "step test",
+                                    "high speed",
+                                    "charged batteries",
+                                    "sensor volts",
+                                    "base oil gauge",
+                                    "hot crank",
+                                    "read again",
+                                    "faster crank",
+                                    "rail gauge",
+                                    "coil",
+                                    "regulator screen",
+                                    "air open",
+                                    "air energised",
+                                    "air at the pump",
+                                    "isolation",
+                                    "one rail",
+                                    "hold",
+                                    "spill",
+                                    "capped branches",
+                                    "click"};
 
 [[noreturn]] void refuse(const std::string& place, const std::string& found, const std::vector<std::string>& words,
                          const std::string& wrong) {
@@ -91,6 +113,9 @@ constexpr std::pair<std::string_view, std::string_view> same_check[] = {{"positi
                                                                         {"base oil", "base oil gauge"},
                                                                         {"sensor at rest", "sensor volts"},
                                                                         {"sensor exchanged", "rail gauge"},
+                                                                        {"spill", "spill"},
+                                                                        {"capped branch", "capped branches"},
+                                                                        {"injector click", "click"},
                                                                         {"batteries", "charged batteries"}};
 
 SetUp read_set_up(const Json& json, const std::string& place) {
@@ -110,6 +135,18 @@ void check_set_up(const std::string& name, const std::vector<SetUp>& setups, con
   std::vector<std::string> known;
   for (const SetUp& one : setups) known.push_back(one.name);
   if (std::ranges::find(known, name) == known.end()) refuse(place, "there is no set-up \"" + name + "\"", known, name);
+}
+
+Check::Where read_where(JsonFields& fields) {
+  constexpr std::pair<std::string_view, Check::Where> words[] = {
+      {"engine", Check::Where::engine}, {"cover", Check::Where::cover}, {"open cover", Check::Where::open_cover}};
+  const std::string word = fields.text("where", "engine");
+  std::vector<std::string> known;
+  for (const auto& [name, where] : words) {
+    if (name == word) return where;
+    known.emplace_back(name);
+  }
+  refuse(fields.place_of("where"), "no check is done at \"" + word + "\"", known, word);
 }
 
 Check read_check(const Json& json, const std::string& place) {
@@ -137,6 +174,7 @@ Check read_check(const Json& json, const std::string& place) {
     throw Error(fields.place_of("slip"), "the share is out of range", "write 0 % to 50 %");
   check.setups = texts(fields, "setups");
   check.running = fields.flag("running", false);
+  check.where = read_where(fields);
   check.looks = texts(fields, "looks");
   for (const std::string& look : check.looks) check_look(look, fields.place_of("looks"));
   check.outcomes = texts(fields, "outcomes");
@@ -169,9 +207,15 @@ Check with_set_up(Check check, const std::vector<SetUp>& setups) {
   return check;
 }
 
-std::string_view check_of_look(std::string_view look) {
+std::string place_of_check(const std::string& id) {
+  const std::size_t colon = id.find(": ");
+  return colon == std::string::npos ? "" : id.substr(colon + 2);
+}
+
+std::string check_of_look(std::string_view look, const std::string& place) {
   const auto found = std::ranges::find(same_check, look, &std::pair<std::string_view, std::string_view>::first);
-  return found == std::end(same_check) ? std::string_view() : found->second;
+  if (found == std::end(same_check)) return {};
+  return std::string(found->second) + (place.empty() ? "" : ": " + place);
 }
 
 std::vector<std::string> done_checks(const Evidence& evidence) {
@@ -180,7 +224,7 @@ std::vector<std::string> done_checks(const Evidence& evidence) {
     if (log.stage != Stage::good) add_block(log.block, done);
   const Observations& seen = evidence.observations;
   for (const Inspection& checked : seen.checks)
-    if (const std::string_view id = check_of_look(checked.check); !id.empty()) done.emplace_back(id);
+    if (std::string id = check_of_look(checked.check, checked.place); !id.empty()) done.push_back(std::move(id));
   for (const AirFindings& air : seen.air) {
     if (!air.done.feed.empty())
       done.emplace_back("air at the pump");

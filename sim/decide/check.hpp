@@ -36,8 +36,14 @@ struct Check {
   std::vector<std::string> tools;
   double error =
       0;  // one standard deviation of the reading, as a share of it or in the unit that the check's words say
-  double slip = 0.02;              // share of results that are simply wrong: wrong place, wrong note [-]
-  bool running = false;            // it needs an engine that runs
+  double slip = 0.02;    // share of results that are simply wrong: wrong place, wrong note [-]
+  bool running = false;  // it needs an engine that runs
+  enum class Where {
+    engine,
+    cover,
+    open_cover
+  } where = Where::engine;         // at covers once for each that hides what its
+                                   // looks see; open: that stands open
   std::vector<std::string> looks;  // words of inspection_kinds() that are looked at; none: what it shows is computed
   std::vector<std::string>
       outcomes;  // of what is looked at: all good, then something bad, or one for each look that is the first to be bad
@@ -69,8 +75,12 @@ std::vector<SetUp> setups_left(const Checks& checks, const Shop& shop);
 /// A check with what must be set up for it in its time and money.
 Check with_set_up(Check check, const std::vector<SetUp>& setups);
 
-/// Id of the check that tells the same as this look (a word of inspection_kinds()); empty: none does.
-std::string_view check_of_look(std::string_view look);
+/// What one of several checks of a kind is done at: "left rail" of "one rail: left rail"; empty: it is the only one.
+std::string place_of_check(const std::string& id);
+
+/// Id of the check that tells the same as this look (a word of inspection_kinds()), done at this place; empty: none
+/// does.
+std::string check_of_look(std::string_view look, const std::string& place);
 
 /// Ids of the checks that this evidence holds already: they are not worth offering again.
 std::vector<std::string> done_checks(const Evidence& evidence);

@@ -152,14 +152,6 @@ void set_plans(Decision& decision, const Opening& opening) {
                     decision.dearest_first.expected.time - decision.plan.expected.time};
 }
 
-/// The best that can be done with at most one check when it must not be k.
-Cost without(const Cost& open, const std::vector<CheckValue>& values, std::size_t k) {
-  Cost best = open;
-  for (std::size_t j = 0; j < values.size(); ++j)
-    if (j != k && values[j].alone.money < best.money) best = values[j].alone;
-  return best;
-}
-
 /// What to do after an outcome: the second check that pays, or the first group of the best order.
 std::string then_words(const Belief& belief, const Opening& opening, const std::vector<Forecast>& forecasts,
                        const std::vector<SetUp>& setups, const Check& now, const Eigen::VectorXd& after, int then) {
@@ -275,7 +267,7 @@ Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& 
         if (options.progress) options.progress(done, all + 1, "computing what each check would show");
       });
   decision.hot = {shows.oil_temperature, shows.speed, shows.healthy_speed, shows.logged_plateau};
-  std::vector<Forecast> predicted = forecasts(circuit, belief, shows, offered, options.metric);
+  std::vector<Forecast> predicted = forecasts(circuit, belief, shows, offered, options.pressure_unit);
   std::erase_if(predicted, [&](const Forecast& f) {
     return std::find(options.done.begin(), options.done.end(), f.check.id) != options.done.end();
   });
@@ -301,26 +293,30 @@ Decision decide(const Circuit& circuit, const MatchResult& result, const Costs& 
         if (options.progress) options.progress(0, 1, "weighing the checks");
       },
       setting_up);
-  for (std::size_t k = 0; k < predicted.size(); ++k) {
+  std::vector<Cost> own;
+  for (const Forecast& one : predicted) own.push_back(costs.work(one.check.time, one.check.money));
+  const double first_opening = decision.plan.steps.empty() ? 0 : decision.plan.steps.front().cost.time;
+  const std::vector<CheckStanding> standing =
+      standings(values, own, decision.plan.expected, first_opening, decision.unknown_bits);
+  for (const std::size_t k : ranking(values, own, standing)) {
     RankedCheck ranked;
-    ranked.check = predicted[k].check, ranked.cost = costs.work(ranked.check.time, ranked.check.money),
+    ranked.check = predicted[k].check;
+    ranked.cost = own[k];
     ranked.notes = predicted[k].notes;
     ranked.bits = values[k].bits;
     ranked.share = decision.unknown_bits > 0 ? values[k].bits / decision.unknown_bits : 0;
     ranked.tells = tells_words(ranked.share);
     ranked.bits_per_hour = ranked.bits / std::max(ranked.cost.time / 3600, 1e-3);
     ranked.bits_per_money = ranked.bits / std::max(ranked.cost.money, 1e-3);
-    ranked.alone = values[k].alone, ranked.expected = values[k].expected,
-    ranked.without = without(decision.plan.expected, values, k);
-    ranked.pays = ranked.alone.money < decision.plan.expected.money || ranked.expected.money < ranked.without.money;
+    ranked.alone = values[k].alone;
+    ranked.expected = values[k].expected;
+    ranked.without = standing[k].without;
+    ranked.pays = standing[k].pays;
     ranked.outcomes = meanings(belief, opening, predicted, setups, weights, k, values[k]);
     ranked.columns = predicted[k].outcomes, ranked.ranges = predicted[k].ranges,
     ranked.sound_engine = predicted[k].sound_engine;
     decision.checks.push_back(std::move(ranked));
   }
-  std::stable_sort(decision.checks.begin(), decision.checks.end(), [](const RankedCheck& a, const RankedCheck& b) {
-    return a.pays != b.pays ? a.pays : a.expected.money < b.expected.money;
-  });
   decision.tellings = tellings(result, belief, predicted, costs);
   decision.check_first = !decision.checks.empty() && decision.checks.front().pays;
   decision.assumed = assumed_words(costs, checks, belief, shows);

@@ -18,7 +18,7 @@ struct DecideOptions {
   int threads = 0;                // 0: all there are; the result does not depend on it
   std::vector<std::string> done;  // ids of checks that are not offered again
   Shop shop;
-  bool metric = false;  // MPa and bar in the words of outcomes, else psi
+  std::string pressure_unit = "psi";  // in the words of outcomes: psi, bar or MPa
   BeliefOptions belief;
   std::function<void(std::size_t done, std::size_t all, const std::string& what)>
       progress;  // from one thread at a time; may throw to stop
@@ -45,7 +45,7 @@ struct RankedCheck {
   Cost alone;                 // to a proved repair: this check, then open
   Cost expected;              // this check, then at most one more where it pays, then open
   Cost without;               // the best that can be done without it: open at once, or one other check and then open
-  bool pays = false;          // alone against opening at once, or together with another against without
+  bool pays = false;          // see CheckStanding
   std::vector<OutcomeMeaning> outcomes;  // most probable first
   std::vector<std::string> columns;      // everything it can show, before alike ones are told together
   std::optional<Ranges> ranges;          // where columns are neighbouring ranges of a reading
@@ -94,7 +94,7 @@ struct Decision {
   OpeningPlan dearest_first;         // most expensive part first, the rest in the best order of that rule
   OpeningPlan by_ratio;              // the rule of thumb: probability over cost
   Cost saved;                        // dearest_first - plan
-  std::vector<RankedCheck> checks;   // those that pay first, then by least expected cost
+  std::vector<RankedCheck> checks;   // as ranking() has them
   bool check_first = false;          // the first check pays; else open
   std::vector<Telling> tellings;     // one for each of MatchResult::sets
   double unknown_bits = 0;           // entropy of what to open [bit]

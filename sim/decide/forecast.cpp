@@ -41,8 +41,8 @@ void set_ranges(Forecast& forecast, Ranges ranges, std::size_t count, const std:
   forecast.ranges = std::move(ranges);
 }
 
-Ranges rail_pressures(bool metric, std::string before) {
-  Ranges ranges{std::move(before), "", Quantity::pressure, metric ? "MPa" : "psi", {}};
+Ranges rail_pressures(const std::string& unit, std::string before) {
+  Ranges ranges{std::move(before), "", Quantity::pressure, unit, {}};
   for (const double edge : {50, 100, 200, 300, 400, 500, 700, 1000, 1500, 2200}) ranges.edges.push_back(edge * psi);
   return ranges;
 }
@@ -54,10 +54,17 @@ std::function<double(double)> reading_error(const Check& check, const Circuit& c
   };
 }
 
+/// Is there anything that one of its looks could show here? @param place it is done at; empty: at the engine
+bool can_show(const Check& check, const Circuit& circuit, const std::string& place = {}) {
+  return std::ranges::any_of(
+      check.looks, [&](const std::string& look) { return could_see(find_inspection_kind(look), circuit, place); });
+}
+
 /// What is looked at, one look after the other: all is good; or something is bad, which may be one outcome or one for
 /// each look.
 void set_seen(Forecast& forecast, const Circuit& circuit, const Belief& belief) {
   const std::vector<std::string>& looks = forecast.check.looks;
+  const std::string place = place_of_check(forecast.check.id);
   const bool each_look = forecast.check.outcomes.size() == looks.size() + 1;
   forecast.outcomes = forecast.check.outcomes;
   forecast.likelihood = Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(belief.possibilities.size()),
@@ -69,14 +76,22 @@ void set_seen(Forecast& forecast, const Circuit& circuit, const Belief& belief) 
     auto row = forecast.likelihood.row(static_cast<Eigen::Index>(i));
     double good = 1;
     for (std::size_t k = 0; k < looks.size(); ++k) {
-      if (!could_see(find_inspection_kind(looks[k]), circuit)) continue;
-      const double bad = bad_probability({looks[k], false, "", {}}, circuit, faults);
+      if (!could_see(find_inspection_kind(looks[k]), circuit, place)) continue;
+      const double bad = bad_probability({looks[k], false, place, {}}, circuit, faults);
       row[each_look ? static_cast<Eigen::Index>(k) + 1 : 1] += good * bad;
       good *= 1 - bad;
     }
     row[0] = good;
   }
   forecast.notes.push_back("how often it is seen with which fault is assumed");
+}
+
+/// A check of covers, at one of them.
+Forecast at_cover(Forecast forecast, const Circuit& circuit, const Belief& belief, const std::string& cover) {
+  forecast.check.id += ": " + cover;
+  forecast.check.name += ": " + cover;
+  set_seen(forecast, circuit, belief);
+  return forecast;
 }
 
 /// Is there likely a pressure that can fall once the key is off?
@@ -158,7 +173,7 @@ ShowingNeeds needs_of(const Circuit& circuit, const std::vector<Check>& checks) 
 }
 
 std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, const Showings& shows,
-                                const std::vector<Check>& checks, bool metric) {
+                                const std::vector<Check>& checks, const std::string& pressure_unit) {
   std::vector<Forecast> all;
   const std::size_t count = belief.possibilities.size();
   const bool listens = !shows.air.empty() && !shows.sound.open.empty(), sensor = circuit.only<Sensor>() >= 0;
@@ -168,10 +183,15 @@ std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, co
   for (const Check& check : checks) {
     Forecast forecast;
     forecast.check = check;
+    if (check.where != Check::Where::engine) {
+      for (const WorkGroup& group : belief.groups)
+        if (group.opened && (group.stands_open || check.where == Check::Where::cover) &&
+            can_show(check, circuit, group.name))
+          all.push_back(at_cover(forecast, circuit, belief, group.name));
+      continue;
+    }
     if (!check.looks.empty()) {
-      if (std::ranges::none_of(check.looks,
-                               [&](const std::string& look) { return could_see(find_inspection_kind(look), circuit); }))
-        continue;
+      if (!can_show(check, circuit)) continue;
       set_seen(forecast, circuit, belief);
     } else if (check.id == "sensor volts") {
       if (!sensor) continue;
@@ -189,7 +209,7 @@ std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, co
                  {"base oil comes to ",
                   "",
                   Quantity::pressure,
-                  metric ? "bar" : "psi",
+                  pressure_unit == "psi" ? "psi" : "bar",
                   {5 * psi, 12 * psi, 20 * psi, 40 * psi}},
                  count, of(&CrankShowing::base_pressure), reading_error(check, circuit));
       if (circuit.only<LubePump>() < 0)
@@ -197,11 +217,11 @@ std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, co
             "the circuit has no lube pump: the gauge is taken to fall with the share of air in the supply");
     } else if (check.id == "hot crank" || check.id == "read again") {
       if (shows.hot_logged != (check.id == "read again") || (!shows.hot_logged && !shows.warmed)) continue;
-      set_ranges(forecast, rail_pressures(metric, "it levels off at "), count, of(&CrankShowing::plateau),
+      set_ranges(forecast, rail_pressures(pressure_unit, "it levels off at "), count, of(&CrankShowing::plateau),
                  reading_error(check, circuit));
     } else if (check.id == "charged batteries") {
       if (shows.speed >= slow_cranking * shows.healthy_speed) continue;
-      set_ranges(forecast, rail_pressures(metric, "it levels off at "), count, of(&CrankShowing::charged),
+      set_ranges(forecast, rail_pressures(pressure_unit, "it levels off at "), count, of(&CrankShowing::charged),
                  reading_error(check, circuit));
     } else if (check.id == "faster crank") {
       const auto ratio = [&](std::size_t i) {
@@ -216,7 +236,7 @@ std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, co
       Ranges ranges{"the gauge less the sensor is ",
                     "",
                     Quantity::pressure,
-                    metric ? "MPa" : "psi",
+                    pressure_unit,
                     {-300 * psi, -100 * psi, -40 * psi, 40 * psi, 100 * psi, 300 * psi}};
       set_ranges(forecast, std::move(ranges), count, of(&CrankShowing::gauge_excess),
                  [&](double) { return std::hypot(0.5 * gauge_floor, check.error * 3.5e6); });
@@ -228,7 +248,7 @@ std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, co
                                             : &AirShowing::at_pump);
     } else if (check.id == "isolation") {
       if (!has_block(circuit, true)) continue;
-      set_ranges(forecast, rail_pressures(metric, "it levels off at "), count, of(&CrankShowing::isolated),
+      set_ranges(forecast, rail_pressures(pressure_unit, "it levels off at "), count, of(&CrankShowing::isolated),
                  reading_error(check, circuit));
     } else if (check.id == "hold") {
       if (!can_fall(belief, shows)) continue;
@@ -242,7 +262,7 @@ std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, co
         one.check.id += ": " + block.name;
         one.check.name += ": " + block.name + " blocked";
         set_ranges(
-            one, rail_pressures(metric, "it levels off at "), count,
+            one, rail_pressures(pressure_unit, "it levels off at "), count,
             [&](std::size_t i) {
               return split < shows.crank[i].one_rail.size() ? shows.crank[i].one_rail[split] : not_computed;
             },

@@ -27,6 +27,6 @@ ShowingNeeds needs_of(const Circuit& circuit, const std::vector<Check>& checks);
 /// The checks that this engine can have, with the outcomes that each possibility predicts. Left out: what the circuit
 /// has no part for, and what the evidence makes pointless (charging batteries that crank well).
 std::vector<Forecast> forecasts(const Circuit& circuit, const Belief& belief, const Showings& shows,
-                                const std::vector<Check>& checks, bool metric);
+                                const std::vector<Check>& checks, const std::string& pressure_unit);
 
 }  // namespace railseep

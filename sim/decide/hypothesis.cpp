@@ -151,7 +151,11 @@ void leave_open(const Circuit& circuit, const std::vector<std::string>& open, Be
                   near.empty() ? "write an access group of the circuit" : "did you mean \"" + near + "\"");
     }
     for (WorkGroup& group : belief.groups)
-      if (group.opened && group.name == name) group.cost = {}, group.labour = 0;
+      if (group.opened && group.name == name) {
+        group.cost = {};
+        group.labour = 0;
+        group.stands_open = true;
+      }
   }
 }
 

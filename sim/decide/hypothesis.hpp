@@ -33,8 +33,9 @@ struct Possibility {
 struct WorkGroup {
   std::string name;
   bool opened = true;  // an access group of the circuit; else work of the costs file, or nothing to be opened
-  double labour = 0;   // [s]
-  Cost cost;           // opening and looking
+  bool stands_open = false;
+  double labour = 0;                  // [s]
+  Cost cost;                          // opening and looking
   std::vector<std::string> together;  // places of the same age that are renewed with what is found, because it pays
   Cost together_cost;                 // labour and parts of all of them
   double together_saves = 0;          // expected, against coming back for them one by one [money]

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <mutex>
+#include <numeric>
 
 #include "fit/in_parallel.hpp"
 
@@ -95,6 +96,41 @@ std::vector<CheckValue> value_checks(const Eigen::VectorXd& weights, const std::
     values[branch.check].then[static_cast<std::size_t>(branch.outcome)] = branch.then;
   }
   return values;
+}
+
+std::vector<CheckStanding> standings(const std::vector<CheckValue>& values, const std::vector<Cost>& own,
+                                     const Cost& open, double first_opening, double unknown_bits) {
+  std::vector<CheckStanding> all(values.size());
+  double least = INFINITY;
+  for (std::size_t k = 0; k < values.size(); ++k) {
+    CheckStanding& one = all[k];
+    one.without = open;
+    for (std::size_t j = 0; j < values.size(); ++j)
+      if (j != k && values[j].alone.money < one.without.money) one.without = values[j].alone;
+    const bool tells = values[k].bits >= telling_share * unknown_bits && values[k].bits > 0;
+    const bool quick = own[k].time <= quick_look && much_longer * own[k].time <= first_opening;
+    const bool tie = values[k].expected.money <= (1 + near_tie) * one.without.money;
+    one.pays =
+        values[k].alone.money < open.money || values[k].expected.money < one.without.money || (tells && quick && tie);
+    if (one.pays) least = std::min(least, values[k].expected.money);
+  }
+  for (std::size_t k = 0; k < values.size(); ++k)
+    all[k].nearly_best = all[k].pays && values[k].expected.money <= (1 + near_tie) * least;
+  return all;
+}
+
+std::vector<std::size_t> ranking(const std::vector<CheckValue>& values, const std::vector<Cost>& own,
+                                 const std::vector<CheckStanding>& standings) {
+  std::vector<std::size_t> order(values.size());
+  std::iota(order.begin(), order.end(), 0);
+  std::ranges::stable_sort(order, [&](std::size_t a, std::size_t b) {
+    const CheckStanding &one = standings[a], &other = standings[b];
+    if (one.pays != other.pays) return one.pays;
+    if (one.nearly_best != other.nearly_best) return one.nearly_best;
+    if (one.nearly_best && own[a].time != own[b].time) return own[a].time < own[b].time;
+    return values[a].expected.money < values[b].expected.money;
+  });
+  return order;
 }
 
 }  // namespace railseep

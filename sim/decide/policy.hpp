@@ -48,6 +48,31 @@ std::vector<CheckValue> value_checks(const Eigen::VectorXd& weights, const std::
                                      const std::vector<CheckModel>& checks, const Worth& worth, int threads = 0,
                                      const std::function<void()>& tick = {}, const std::vector<Cost>& setups = {});
 
+/// A check as it stands beside the others and beside opening at once.
+struct CheckStanding {
+  Cost without;              // the best that can be done with at most one check that is not this
+  bool pays = false;         // it, or it and another, is cheaper than without; or it is a quick look (below)
+  bool nearly_best = false;  // of those that pay none is cheaper by more than near_tie
+};
+
+inline constexpr double near_tie =
+    0.02;  // share of an expected sum by which prices and minutes are surely off: assumed
+inline constexpr double quick_look = 1800;    // [s], assumed
+inline constexpr double telling_share = 0.1;  // of what is not known, from which a look tells something; assumed
+inline constexpr double much_longer = 4;      // times, assumed
+
+/// Nobody opens for hours before a look of minutes that tells something and costs as good as nothing: it pays when the
+/// sums are within near_tie, the look takes half an hour at most and the opening four times as long. (Common practice,
+/// no source.)
+/// @param own cost of each check, set-ups included; @param first_opening time of the first step without a check [s];
+/// @param unknown_bits entropy of the classes
+std::vector<CheckStanding> standings(const std::vector<CheckValue>& values, const std::vector<Cost>& own,
+                                     const Cost& open, double first_opening, double unknown_bits);
+
+/// Indices of the checks: those that pay first, of these the nearly best, the quickest first; the rest by their sums.
+std::vector<std::size_t> ranking(const std::vector<CheckValue>& values, const std::vector<Cost>& own,
+                                 const std::vector<CheckStanding>& standings);
+
 /// What must still be set up for a check. @param after done before it, with what it set up; may be null
 Cost setting_up(const CheckModel& check, const CheckModel* after, const std::vector<Cost>& setups);
 

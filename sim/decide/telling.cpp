@@ -88,7 +88,7 @@ std::vector<Telling> what_would_tell(const Circuit& circuit, const MatchResult& 
   std::vector<Check> offered;
   std::ranges::copy_if(checks.checks, std::back_inserter(offered), [&](const Check& check) { return !is_done(check); });
   std::vector<Forecast> predicted = forecasts(
-      circuit, members, showings(circuit, result, members, needs_of(circuit, offered), threads, {}), offered, false);
+      circuit, members, showings(circuit, result, members, needs_of(circuit, offered), threads, {}), offered, "psi");
   std::erase_if(predicted, [&](const Forecast& forecast) { return is_done(forecast.check); });
   for (Forecast& forecast : predicted) forecast.check = with_set_up(forecast.check, checks.setups);
   return tellings(result, members, predicted, costs);

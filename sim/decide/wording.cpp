@@ -22,11 +22,17 @@ std::string cause(const Belief& belief, const Hypothesis& hypothesis) {
     const Suspect& suspect = hypothesis.candidate.suspects[i];
     const WorkGroup& group = belief.groups[static_cast<std::size_t>(hypothesis.groups[i])];
     const bool leak = suspect.kind->change == FaultKind::Change::opens_leak;
-    text += (text.empty() ? "" : " and ") + std::string(suspect.kind->word);
+    const std::string word(suspect.kind->word), &place = suspect.places.front().place;
+    text += text.empty() ? "" : " and ";
+    if (word.starts_with("stuck")) {
+      text += place + " " + word;
+      continue;
+    }
+    text += word;
     if (leak && group.opened)
       text += " behind the " + group.name;
-    else if (suspect.places.front().place != "engine")
-      text += " of the " + suspect.places.front().place;
+    else if (place != "engine")
+      text += " of the " + place;
   }
   return text;
 }

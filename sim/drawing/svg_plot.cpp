@@ -26,9 +26,16 @@ double round_step(double span) {
   return 10 * power;
 }
 
+/// What XML would take for its own is told to be text.
+std::string as_xml_text(const std::string& words) {
+  std::string safe;
+  for (const char c : words) safe += c == '<' ? "&lt;" : c == '&' ? "&amp;" : std::string(1, c);
+  return safe;
+}
+
 std::string text(double x, double y, const std::string& anchor, const std::string& words, const char* colour = "#222") {
   return "<text x=\"" + number(x) + "\" y=\"" + number(y) + "\" text-anchor=\"" + anchor + "\" fill=\"" + colour +
-         "\">" + words + "</text>\n";
+         "\">" + as_xml_text(words) + "</text>\n";
 }
 
 std::string line(double x1, double y1, double x2, double y2) {
@@ -78,7 +85,7 @@ std::string svg_plot(const std::string& title, const std::string& x_label, const
            text(left - 6, py(v) + 4, "end", number(std::abs(v) < 1e-9 * y.step ? 0 : v, "%.4g"));
   svg += text(left + w / 2, height - 10, "middle", x_label);
   svg += "<text transform=\"translate(16 " + number(top + h / 2) +
-         ") rotate(-90)\" text-anchor=\"middle\" fill=\"#222\">" + y_label + "</text>\n";
+         ") rotate(-90)\" text-anchor=\"middle\" fill=\"#222\">" + as_xml_text(y_label) + "</text>\n";
   for (std::size_t i = 0; i < curves.size(); ++i) {
     const char* colour = colours[i % std::size(colours)];
     std::vector<std::pair<double, double>> points;
@@ -87,6 +94,19 @@ std::string svg_plot(const std::string& title, const std::string& x_label, const
     svg += text(left + w + 8, top + 14 + 18 * static_cast<double>(i), "start", curves[i].label, colour);
   }
   return svg + "</svg>\n";
+}
+
+std::string svg_page(const std::vector<std::string>& plots) {
+  const std::string tag = "<svg ";
+  std::string page = "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 " + number(width, "%.0f") + " " +
+                     number(height * static_cast<double>(plots.size()), "%.0f") + "\">\n";
+  double y = 0;
+  for (const std::string& plot : plots) {
+    page += "<svg y=\"" + number(y, "%.0f") + "\" width=\"" + number(width, "%.0f") + "\" height=\"" +
+            number(height, "%.0f") + "\" " + plot.substr(tag.size());
+    y += height;
+  }
+  return page + "</svg>\n";
 }
 
 }  // namespace railseep

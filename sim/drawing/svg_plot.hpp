@@ -25,4 +25,7 @@ struct PlotAxis {
 std::string svg_plot(const std::string& title, const std::string& x_label, const std::string& y_label,
                      const std::vector<PlotCurve>& curves);
 
+/// Several such plots one below the other, as one SVG file.
+std::string svg_page(const std::vector<std::string>& plots);
+
 }  // namespace railseep

@@ -2,7 +2,6 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-#include <numeric>
 
 #include "evidence/condense_log.hpp"
 #include "evidence/evidence.hpp"
@@ -15,10 +14,6 @@ namespace {
 
 constexpr double running_speed = 400 * 2 * std::numbers::pi / 60;  // [rad/s]; no starter turns an engine so fast
 constexpr std::size_t fewest_samples = 5;
-
-double mean(const std::vector<double>& values) {
-  return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
-}
 
 /// A channel as a signal from t0 on.
 Profile profile_of(const Channel& channel, double t0) {
@@ -74,7 +69,7 @@ void take_temperature(CrankEvidence& evidence, const Log& log, const LogConditio
   const auto oil = usable(log, ChannelKind::oil_temperature, evidence.notes);
   evidence.temperature_doubt = noise.measured_temperature;
   if (oil) {
-    evidence.condition.oil_temperature = mean(oil->value);
+    evidence.condition.oil_temperature = oil->mean();
     return;
   }
   if (told.oil_temperature) {
@@ -82,7 +77,7 @@ void take_temperature(CrankEvidence& evidence, const Log& log, const LogConditio
     return;
   }
   if (const auto coolant = usable(log, ChannelKind::coolant_temperature, evidence.notes)) {
-    evidence.condition.oil_temperature = mean(coolant->value);
+    evidence.condition.oil_temperature = coolant->mean();
     evidence.temperature_doubt = 3 * noise.measured_temperature;
     evidence.notes.push_back("no oil temperature: the coolant's is taken, with more doubt");
     return;

@@ -170,8 +170,9 @@ bool shows(const Inspection& checked, const Circuit& circuit, const Fault& fault
   return bad_probability(checked, circuit, {&fault, 1}) > 0.5;
 }
 
-bool could_see(const InspectionKind& kind, const Circuit& circuit) {
+bool could_see(const InspectionKind& kind, const Circuit& circuit, std::string_view place) {
   return std::ranges::any_of(possible_faults(circuit), [&](const PossibleFault& fault) {
+    if (!place.empty() && fault.place != place && fault.access != place) return false;
     return std::ranges::any_of(
         kind.sees, [&](const Seen& seen) { return sees(seen, fault.kind->word, fault.kind->applies_to, fault.place); });
   });

@@ -58,8 +58,8 @@ double visibility(const Fault& fault, const Circuit& circuit);
 /// Does this look, at its place, show this fault oftener than not?
 bool shows(const Inspection& checked, const Circuit& circuit, const Fault& fault);
 
-/// Is there anything in this circuit that the check could see?
-bool could_see(const InspectionKind& kind, const Circuit& circuit);
+/// Is there anything in this circuit that the check could see? @param place of a check that is done at one
+bool could_see(const InspectionKind& kind, const Circuit& circuit, std::string_view place = {});
 
 /// ln p(outcome | the circuit). @throws Error for an unknown check or place
 double log_likelihood(const Inspection& checked, const Circuit& faulty, std::span<const Fault> faults);

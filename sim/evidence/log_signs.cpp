@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 #include <vector>
 
 #include "log/usable.hpp"
@@ -20,10 +19,6 @@ constexpr double floor_height = 0.12,
                      0.03;  // a duty that sleeps is low and does not move: duty floors of 5 to 10 % in the trade [-]
 constexpr std::size_t enough = 5;                                // samples
 constexpr double disagreement = 0.25, least_disagreement = 3e5;  // of psi and volts [-], [Pa]: assumed
-
-double mean(const std::vector<double>& values) {
-  return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
-}
 
 double sample_before(const Channel& channel, double t) {
   const auto after = std::upper_bound(channel.time.begin(), channel.time.end(), t);
@@ -75,7 +70,7 @@ LogSigns log_signs(const Log& log, const std::string& name) {
   signs.substituted = flagged / static_cast<double>(pressure->value.size());
   if (const Channel* volts = log.find(ChannelKind::rail_pressure_volts);
       volts && !volts->value.empty() && !pressure->from_volts)
-    signs.shown = mean(pressure->value), signs.volts = mean(volts->value);
+    signs.shown = pressure->mean(), signs.volts = volts->mean();
   return signs;
 }
 

@@ -22,8 +22,6 @@ struct Air {
     using std::sqrt;
     return 1.458e-6 * temperature * sqrt(temperature) / (temperature + 110.4);
   }
-
-  static double speed_of_sound(double temperature) { return std::sqrt(gamma * gas_constant * temperature); }  // [m/s]
 };
 
 /// Pressure ratio below which a nozzle chokes: (2/(gamma+1))^(gamma/(gamma-1)) = 0.528282.

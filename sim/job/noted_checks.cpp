@@ -8,7 +8,7 @@ namespace railseep {
 
 std::string noted_check(const JobFinding& finding) {
   if (!finding.done.empty()) return finding.done;
-  return finding.in_words() ? std::string() : std::string(check_of_look(finding.check));
+  return finding.in_words() ? std::string() : check_of_look(finding.check, finding.place);
 }
 
 void check_done_id(const std::string& id, const std::string& place) {

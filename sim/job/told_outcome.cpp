@@ -94,7 +94,7 @@ std::optional<JobReading> reading_for(const Decision& decision, const Check& che
 
 /// One look as its check told it.
 JobFinding look(const std::string& word, bool bad, const std::string& text, const std::string& check) {
-  return {.check = word, .text = text, .bad = bad, .done = check};
+  return {.check = word, .text = text, .bad = bad, .place = place_of_check(check), .done = check};
 }
 
 /// What is looked at: all of it is good, or one of the looks is bad. Where each look has an outcome of its own, those
@@ -107,7 +107,7 @@ std::vector<ToldOutcome> told_looks(const Circuit& circuit, const RankedCheck& r
   std::size_t number = 0;
   for (const std::string& word : ranked.check.looks) {
     ++number;
-    if (!could_see(find_inspection_kind(word), circuit)) continue;
+    if (!could_see(find_inspection_kind(word), circuit, place_of_check(ranked.check.id))) continue;
     if (column == 0 || each_look) {
       if (column == 0 || number <= column)
         ways.back().findings.push_back(look(word, number == column, text, ranked.check.id));

@@ -42,7 +42,7 @@ std::string better_told(const JobFinding& finding) {
     const std::string value = value_in(finding.text, Quantity::resistance);
     return value.empty() ? "" : "write " + quoted("resistance", value) + " beside \"check\"";
   }
-  const std::string_view look = check_of_look(finding.check);
+  const std::string look = check_of_look(finding.check, finding.place);
   const std::string id = look.empty() ? finding.check : std::string(look);
   const std::optional<CheckReading> reading = reading_of_check(id);
   const std::string value = reading ? value_in(finding.text, kind_quantity(reading->kind)) : "";

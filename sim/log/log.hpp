@@ -60,6 +60,8 @@ struct Channel {
   double resolution = 0;    // smallest step between usable samples, or declared [SI]; 0 where the value never changes
   bool from_volts = false;  // pressure computed from the sensor's volts with the given zero and gain
   std::vector<Flag> flags = {};
+
+  double mean() const;  // of its values; it has at least one
 };
 
 /// Times restart when a tool is restarted. The later part then follows the earlier one by one usual interval.

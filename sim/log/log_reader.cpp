@@ -1,6 +1,7 @@
 #include "log/log_reader.hpp"
 
 #include <algorithm>
+#include <numeric>
 
 #include "log/decode_text.hpp"
 #include "log/flags.hpp"
@@ -209,6 +210,10 @@ void compare_with_desired(Log& log) {
 
 std::string sentence(const Note& note) {
   return (note.line > 0 ? "line " + std::to_string(note.line) + ": " : std::string()) + note.text;
+}
+
+double Channel::mean() const {
+  return std::accumulate(value.begin(), value.end(), 0.0) / static_cast<double>(value.size());
 }
 
 const Channel* Log::find(ChannelKind kind) const {

@@ -12,7 +12,7 @@ constexpr Quantity logged[] = {Quantity::pressure, Quantity::temperature, Quanti
                                Quantity::ratio,    Quantity::voltage,     Quantity::current};
 
 // Spellings met in logs (common practice, no source), without blanks and brackets, in lower case.
-constexpr UnitSpelling log_unit_words[] = {
+constexpr UnitSpelling known_spellings[] = {
     {"lbf/in2", "psi"},    {"lb/in2", "psi"},      {"p.s.i.", "psi"},
     {"n/mm2", "mpa"},      {"n/mm²", "mpa"},       {"kg/cm2", "kgf/cm2"},
     {"kg/cm²", "kgf/cm2"}, {"kgf/cm²", "kgf/cm2"}, {"kp/cm2", "kgf/cm2"},
@@ -109,7 +109,7 @@ std::optional<LogUnit> find_pressure_from(std::string_view word) {
 
 }  // namespace
 
-std::span<const UnitSpelling> log_unit_spellings() { return log_unit_words; }
+std::span<const UnitSpelling> log_unit_spellings() { return known_spellings; }
 
 std::span<const LogUnit> log_only_units() { return extra; }
 

@@ -10,7 +10,7 @@ namespace railseep {
 namespace {
 
 constexpr std::size_t nowhere = static_cast<std::size_t>(-1);
-constexpr std::size_t looked_at = 400;  // rows from which a form without a heading is told
+constexpr std::size_t rows_looked_at = 400;  // rows from which a form without a heading is told
 
 // Which cell of a row is the time, the name of the channel, its value, its unit.
 struct LongColumns {
@@ -42,7 +42,7 @@ LongColumns read_heading(const Cells& row) {
 // Without a heading: names of channels that come back row after row, a time before them, a value behind.
 LongColumns read_rows(const Table& table) {
   if (table.rows.size() < 3 || table.usual_width < 3) return {};
-  const std::size_t rows = std::min(table.rows.size(), looked_at);
+  const std::size_t rows = std::min(table.rows.size(), rows_looked_at);
   Cells row;
   for (std::size_t name = 1; name < std::min<std::size_t>(table.usual_width, 8); ++name) {
     std::size_t known = 0, fit = 0;

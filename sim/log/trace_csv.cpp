@@ -6,23 +6,6 @@ namespace railseep {
 
 namespace {
 
-std::string_view csv_unit(Quantity quantity, bool metric) {
-  switch (quantity) {
-    case Quantity::pressure:
-      return metric ? "MPa" : "psi";
-    case Quantity::volume_flow:
-      return "cm3/s";
-    case Quantity::speed:
-      return "rpm";
-    case Quantity::ratio:
-      return "%";
-    case Quantity::temperature:
-      return metric ? "degC" : "degF";
-    default:
-      return info(quantity).si_unit;
-  }
-}
-
 /// A cell as RFC 4180 has it: quoted where a comma, a quote or a line break stands in it.
 std::string cell(const std::string& text) {
   if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
@@ -39,16 +22,16 @@ void append(std::string& text, double value) {
 
 }  // namespace
 
-std::string trace_csv(const Trace& trace, bool metric) {
+std::string trace_csv(const Trace& trace, const UnitOf& unit_of) {
   std::string text = "time [s]";
   for (const TraceChannel& channel : trace.channels)
-    text += "," + cell(channel.name + " [" + std::string(csv_unit(channel.quantity, metric)) + "]");
+    text += "," + cell(channel.name + " [" + std::string(unit_of(channel.quantity)) + "]");
   text += "\n";
   for (std::size_t row = 0; row < trace.time.size(); ++row) {
     append(text, trace.time[row]);
     for (const TraceChannel& channel : trace.channels) {
       text += ',';
-      append(text, to_unit(channel.value[row], channel.quantity, csv_unit(channel.quantity, metric)));
+      append(text, to_unit(channel.value[row], channel.quantity, unit_of(channel.quantity)));
     }
     text += "\n";
   }

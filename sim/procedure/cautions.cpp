@@ -45,6 +45,8 @@ constexpr Caution all[] = {
     {"blow gun", "opening",
      "Cleaning with a blow gun: below 30 psi at the nozzle, chips guarded, eyes protected; never towards skin."},
     {"hot oil", "hot oil", "Oil above 60 degC scalds: gloves and face shield, let it drain."},
+    {"injector circuits", "injector drive",
+     "Injector circuits carry 48 to 115 V while they are driven: do not probe, touch or unplug them."},
     {"rated parts", "gauge",
      "Gauge, hose, adapters and plugs must be rated above the relief pressure; nobody stands in line with a plug while "
      "it is cranked."},

@@ -9,7 +9,8 @@ namespace railseep {
 /// What must be said before somebody does it: the command line, the window and the report show the same text.
 struct Caution {
   std::string_view id;    // "eyes and ears"
-  std::string_view when;  // "air test", "coil", "crank", "opening", "hot oil", "gauge", "batteries", or "always"
+  std::string_view when;  // "air test", "coil", "crank", "opening", "hot oil", "injector drive", "gauge", "batteries",
+                          // or "always"
   std::string_view text;
 };
 

@@ -21,10 +21,9 @@ EngineRun::EngineRun(const Circuit& circuit, const Condition& condition, const R
       integration_(side_, side_.start(condition), options.tolerance),
       module_(circuit.control, condition.oil_temperature),
       recorder_(side_, Recorder::Keep::run, Recorder::even_times(options.output_interval, options.longest)),
-      goal_(circuit.control.idle_speed),
-      hottest_coil_(coil_surroundings(circuit)) {
+      goal_(circuit.control.idle_speed) {
   recorder_.set_wanted(module_.wanted());
-  recorder_.set_coil_temperature(hottest_coil_);
+  recorder_.set_coil_temperature(coil_surroundings(circuit));
   recorder_.record(0, integration_.state());
 }
 
@@ -139,9 +138,7 @@ void EngineRun::sample() {
   advance(time() + control.sample_time);
   coil_.heat(side_.coil_power(integration_.state()), control.sample_time);
   side_.set_coil_warming(coil_.warming());
-  const double temperature = coil_surroundings(circuit_) + coil_.warming();
-  hottest_coil_ = std::max(hottest_coil_, temperature);
-  recorder_.set_coil_temperature(temperature);
+  recorder_.set_coil_temperature(coil_surroundings(circuit_) + coil_.warming());
 }
 
 }  // namespace railseep

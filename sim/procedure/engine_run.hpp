@@ -53,7 +53,6 @@ class EngineRun {
   double time() const { return integration_.time(); }
   double shown() const { return side_.shown(integration_.state()); }
   double duty() const { return side_.duty(time()); }
-  double hottest_coil() const { return hottest_coil_; }  // [K]
 
   Trace take() { return recorder_.take(); }
 
@@ -76,7 +75,7 @@ class EngineRun {
   Phase phase_ = Phase::stopped;
   bool injecting_ = false;
   double since_crank_ = 0, since_injection_ = 0, below_hold_ = 0;  // [s]
-  double goal_, hottest_coil_;
+  double goal_;
   double cranking_speed_ = 0;
   std::optional<double> commanded_;
 };

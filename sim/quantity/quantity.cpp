@@ -14,7 +14,7 @@ namespace {
 
 constexpr std::size_t longest_text = 100;  // of a number with its unit
 
-std::string quoted(std::string_view text) { return "\"" + std::string(text) + "\""; }
+std::string in_quotes(std::string_view text) { return "\"" + std::string(text) + "\""; }
 
 std::string with_article(std::string_view noun) {
   const bool vowel = std::string_view("aeiou").find(noun.front()) != std::string_view::npos;
@@ -24,7 +24,7 @@ std::string with_article(std::string_view noun) {
 }  // namespace
 
 std::string how_to_write(Quantity quantity) {
-  return "write " + with_article(info(quantity).name) + " such as " + quoted(info(quantity).example);
+  return "write " + with_article(info(quantity).name) + " such as " + in_quotes(info(quantity).example);
 }
 
 namespace {
@@ -48,12 +48,12 @@ const Unit* lookup(std::string_view symbol, Quantity quantity) {
 
 // What is wrong with a unit that lookup() did not find. text: what the user wrote around it, or the unit alone.
 Error unit_error(std::string_view text, std::string_view symbol, Quantity quantity) {
-  if (symbol.empty()) return {"", quoted(text) + " has no unit", how_to_write(quantity)};
+  if (symbol.empty()) return {"", in_quotes(text) + " has no unit", how_to_write(quantity)};
   for (const Unit& unit : units()) {
     if (lookup(symbol, unit.quantity) == nullptr) continue;
     const std::string_view other = info(unit.quantity).name;
     const std::string what = text == symbol ? "a unit of " + std::string(other) : with_article(other);
-    return {"", quoted(text) + " is " + what, how_to_write(quantity)};
+    return {"", in_quotes(text) + " is " + what, how_to_write(quantity)};
   }
 
   std::vector<std::string> known;
@@ -64,8 +64,8 @@ Error unit_error(std::string_view text, std::string_view symbol, Quantity quanti
     list += (list.empty() ? "" : ", ") + known.back();
   }
   const std::string nearest = nearest_word(symbol, known);
-  const std::string hint = nearest.empty() ? "" : "did you mean " + quoted(nearest) + "? ";
-  return {"", quoted(text) + " has the unknown unit " + quoted(symbol),
+  const std::string hint = nearest.empty() ? "" : "did you mean " + in_quotes(nearest) + "? ";
+  return {"", in_quotes(text) + " has the unknown unit " + in_quotes(symbol),
           hint + "units of " + std::string(info(quantity).name) + ": " + list};
 }
 
@@ -75,18 +75,20 @@ long double take_number(std::string_view text, std::string_view& rest, Quantity 
   if (rest.starts_with('+') && !rest.starts_with("+-")) rest.remove_prefix(1);
   long double number = 0;
   const auto [end, trouble] = std::from_chars(rest.data(), rest.data() + rest.size(), number);
-  if (trouble == std::errc::invalid_argument) throw Error("", quoted(text) + " has no number", how_to_write(quantity));
+  if (trouble == std::errc::invalid_argument)
+    throw Error("", in_quotes(text) + " has no number", how_to_write(quantity));
   if (trouble != std::errc() || !std::isfinite(number)) {
-    throw Error("", quoted(text) + " is not a finite number", how_to_write(quantity));
+    throw Error("", in_quotes(text) + " is not a finite number", how_to_write(quantity));
   }
   rest = trimmed(rest.substr(static_cast<std::size_t>(end - rest.data())));
   if (rest.starts_with(',')) {
-    throw Error("", quoted(text) + " has a comma in its number",
-                "write a decimal point and no thousands separators, such as " + quoted(info(quantity).example));
+    throw Error("", in_quotes(text) + " has a comma in its number",
+                "write a decimal point and no thousands separators, such as " + in_quotes(info(quantity).example));
   }
   if (!rest.empty() && std::string_view("0123456789.+-").find(rest.front()) != std::string_view::npos) {
     // "1/min" is the one unit that starts with a digit.
-    if (lookup(rest, quantity) == nullptr) throw Error("", quoted(text) + " is not one number", how_to_write(quantity));
+    if (lookup(rest, quantity) == nullptr)
+      throw Error("", in_quotes(text) + " is not one number", how_to_write(quantity));
   }
   return number;
 }
@@ -119,13 +121,13 @@ double parse_quantity(std::string_view text, Quantity quantity) {
   text = trimmed(text);
   if (text.empty()) throw Error("", "the text is empty", how_to_write(quantity));
   if (text.size() > longest_text)
-    throw Error("", quoted(text.substr(0, 20)) + "... is too long for a number", how_to_write(quantity));
+    throw Error("", in_quotes(text.substr(0, 20)) + "... is too long for a number", how_to_write(quantity));
   std::string_view symbol;
   const long double number = take_number(text, symbol, quantity);
   const Unit* unit = lookup(symbol, quantity);
   if (unit == nullptr) throw unit_error(text, symbol, quantity);
   const double si = si_of(number, *unit);
-  if (!std::isfinite(si)) throw Error("", quoted(text) + " is not a finite number", how_to_write(quantity));
+  if (!std::isfinite(si)) throw Error("", in_quotes(text) + " is not a finite number", how_to_write(quantity));
   return si;
 }
 

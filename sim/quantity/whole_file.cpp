@@ -182,22 +182,12 @@ bool is_own_output(const struct stat& facts) {
   });
 }
 
-}  // namespace
-
-std::string read_bytes(const std::string& path, std::size_t most) {
-  const Open file(path, O_RDONLY | O_NONBLOCK);
-  struct stat facts;
-  if (!file || !file.stat(facts))
-    throw Error(shown(path), "the file cannot be read (" + reason() + ")", "check the name and that you may read it");
-  if (S_ISDIR(facts.st_mode)) throw Error(shown(path), "it is a folder", "name a file");
-  if (!S_ISREG(facts.st_mode)) throw Error(shown(path), "it is a pipe or a device", "name a file");
-  if (static_cast<std::size_t>(facts.st_size) > most) throw too_long(path, most);
-
-  // To its end, wherever that is by now.
-  std::string bytes(static_cast<std::size_t>(facts.st_size) + 1, '\0');
+/// To its end, wherever that is by now. @param expected so long it is thought to be [bytes]
+std::string read_to_end(int file, const std::string& path, std::size_t expected, std::size_t most) {
+  std::string bytes(expected + 1, '\0');
   std::size_t got = 0;
   for (;;) {
-    const ssize_t more = ::read(file.number(), bytes.data() + got, bytes.size() - got);
+    const ssize_t more = ::read(file, bytes.data() + got, bytes.size() - got);
     if (more < 0 && errno == EINTR) continue;
     if (more < 0) throw Error(shown(path), "the file cannot be read to its end (" + reason() + ")", "check the disk");
     if (more == 0) break;
@@ -209,11 +199,29 @@ std::string read_bytes(const std::string& path, std::size_t most) {
   return bytes;
 }
 
+}  // namespace
+
+std::string read_bytes(const std::string& path, std::size_t most) {
+  if (path == "-") {
+    static const std::string input = read_to_end(STDIN_FILENO, "standard input", 0, most_log_bytes);
+    if (input.size() > most) throw too_long("standard input", most);
+    return input;
+  }
+  const Open file(path, O_RDONLY | O_NONBLOCK);
+  struct stat facts;
+  if (!file || !file.stat(facts))
+    throw Error(shown(path), "the file cannot be read (" + reason() + ")", "check the name and that you may read it");
+  if (S_ISDIR(facts.st_mode)) throw Error(shown(path), "it is a folder", "name a file");
+  if (!S_ISREG(facts.st_mode)) throw Error(shown(path), "it is a pipe or a device", "name a file");
+  if (static_cast<std::size_t>(facts.st_size) > most) throw too_long(path, most);
+  return read_to_end(file.number(), path, static_cast<std::size_t>(facts.st_size), most);
+}
+
 std::string read_text(const std::string& path) { return read_bytes(path, most_text_bytes); }
 
 std::string file_fingerprint(const std::string& path) {
   struct stat facts;
-  if (::stat(path.c_str(), &facts) != 0 && errno == ENOENT) return "";
+  if (path != "-" && ::stat(path.c_str(), &facts) != 0 && errno == ENOENT) return "";
   return fingerprint(read_bytes(path, most_log_bytes));
 }
 

@@ -10,7 +10,7 @@ namespace railseep {
 inline constexpr std::size_t most_text_bytes = 64 << 20;
 inline constexpr std::size_t most_log_bytes = 1 << 30;
 
-/// All bytes of a regular file. A pipe or a device may never end, so it is refused.
+/// All bytes of a regular file, or of standard input ("-", read once). A pipe or a device may never end: it is refused.
 /// @throws Error when it is none, cannot be read or is longer than that [bytes]
 std::string read_bytes(const std::string& path, std::size_t most);
 

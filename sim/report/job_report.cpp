@@ -40,6 +40,8 @@ class Part {
   ReportPart part_;
 };
 
+bool was_measured(const Job& job) { return !job.logs.empty() || !job.readings.empty() || !job.air_tests.empty(); }
+
 /// What was done to the engine, in the words of the one who did it.
 std::vector<std::string> done_so_far(const Job& job, const ShownUnits& units) {
   std::vector<std::string> lines;
@@ -75,12 +77,15 @@ ReportPart customer_part(const ReportFacts& facts) {
     if (!rows.empty() && !rows.front().behind.empty())
       part.say("Most likely it is behind: " + rows.front().behind + " (" + percent(rows.front().probability) + ").");
   } else {
-    part.say("Nothing has been measured yet. What is known is the complaint.");
+    part.say(was_measured(*facts.job) ? "What was measured has not been worked out yet."
+                                      : "Nothing has been measured yet. What is known is the complaint.");
   }
   part.heading("How sure that is");
   if (facts.result)
     for (const std::string& line : how_sure(*facts.circuit, *facts.result, facts.evidence->observations))
       part.say(line);
+  else if (was_measured(*facts.job))
+    part.say("Not at all before it is worked out.");
   else
     part.say("Not at all before the engine is logged while it is cranked: pressure, duty, speed and oil temperature.");
   part.heading("What was done");
@@ -96,6 +101,8 @@ ReportPart customer_part(const ReportFacts& facts) {
     const NextStep step = next_step(*facts.decision);
     part.say(step.title + ". " + step.how);
     if (!step.why.empty()) part.say(step.why + ". These sums are averages from assumed prices, not an offer.");
+  } else if (was_measured(*facts.job)) {
+    part.say("To work out what was measured; then this report can say more.");
   } else {
     part.say("A log of a crank; then this report can say more.");
   }

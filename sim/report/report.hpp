@@ -41,6 +41,7 @@ struct Report {
 };
 
 /// All that a report is made from. What is not there yet is nullptr: a job with a complaint alone says what is known.
+/// Evidence, result and decision are there together or not at all.
 struct ReportFacts {
   const Job* job = nullptr;
   const Circuit* circuit = nullptr;

@@ -167,7 +167,13 @@ CrankShown Bay::crank(double seconds, int number) {
 
 CheckShown Bay::check(const Forecast& forecast, int number) {
   Dice dice(seed_, static_cast<std::uint64_t>(number), of_check);
-  const Belief belief = truth(engine_, faults_);
+  Belief belief = truth(engine_, faults_);
+  if (forecast.check.where != Check::Where::engine) {
+    WorkGroup cover;
+    cover.name = place_of_check(forecast.check.id);
+    cover.stands_open = forecast.check.where == Check::Where::open_cover;
+    belief.groups = {cover};
+  }
   const std::vector<Check> one{[&] {
     Check check = forecast.check;
     check.id = check.id.substr(0, check.id.find(": "));  // "one rail: left rail" is one of several
@@ -187,7 +193,7 @@ CheckShown Bay::check(const Forecast& forecast, int number) {
     shown.value = forecast.check.id == "rail gauge" ? value : std::max(0.0, value);
     shown.column = column_of(*forecast.ranges, *shown.value);
   } else {
-    const std::vector<Forecast> seen = forecasts(engine_, belief, shows, one, false);
+    const std::vector<Forecast> seen = forecasts(engine_, belief, shows, one, table_.units.pressure);
     shown.column = drawn(seen.front().likelihood.row(0), dice);
   }
   return shown;

@@ -30,14 +30,49 @@ std::string belief_words(const Step& step) {
   return text;
 }
 
-std::string verdict(const Step& step) {
+const Step* dearest_waste(const Session& session) {
+  const Step* worst = nullptr;
+  for (const Step& step : session.steps())
+    if (step.wasted > (worst ? worst->wasted : 0)) worst = &step;
+  return worst;
+}
+
+std::string escaped(const std::string& text, bool html) {
+  std::string safe;
+  for (const char c : text) {
+    if (html && c == '<')
+      safe += "&lt;";
+    else if (html && c == '&')
+      safe += "&amp;";
+    else if (html && c == '>')
+      safe += "&gt;";
+    else if (html && c == '"')
+      safe += "&quot;";
+    else if (html && c == '%' && safe.ends_with(' '))
+      safe.replace(safe.size() - 1, 1, "&nbsp;%");
+    else
+      safe += c;
+  }
+  return safe;
+}
+
+/// A cell of CSV: in quotes, and no spreadsheet takes it for a formula.
+std::string cell(std::string text) {
+  if (!text.empty() && std::string("=+-@").find(text.front()) != std::string::npos) text = " " + text;
+  std::string quoted = "\"";
+  for (const char c : text) quoted += c == '"' ? "\"\"" : std::string(1, c == '\n' ? ' ' : c);
+  return quoted + "\"";
+}
+
+}  // namespace
+
+std::string expectation_words(const Step& step) {
   if (!step.paid || step.refused) return "";
   if (!step.as_expected)
     return step.move.expect.empty() ? "nothing was expected" : "what was expected cannot be compared";
   return *step.as_expected ? "as expected" : "not as expected";
 }
 
-/// What was wrong with a move, in a few words.
 std::string remarks(const Step& step) {
   std::string text;
   const auto add = [&](const std::string& remark) { text += (text.empty() ? "" : "; ") + remark; };
@@ -63,39 +98,25 @@ double wasted(const Session& session) {
   return sum;
 }
 
-const Step* dearest_waste(const Session& session) {
-  const Step* worst = nullptr;
+std::vector<PlotCurve> crank_curves(const Session& session) {
+  constexpr double cranked = 6;  // [s]
+  std::vector<PlotCurve> curves;
+  const auto add = [&](const std::string& label, std::vector<Fault> faults, PlotCurve::Mark mark) {
+    Bay bay(session.table(), std::move(faults), false, session.exercise().seed, {hot_oil, 1, 0, 0, false});
+    const Trace log = bay.crank(cranked, 0).log;
+    curves.push_back({label, log.time, log.find(signal::shown_pressure).value, mark});
+  };
+  add("as it came", session.first_faults(), PlotCurve::Mark::line);
+  add("sound", {}, PlotCurve::Mark::dashes);
+  PlotCurve read{"read by the learner", {}, {}, PlotCurve::Mark::dots};
   for (const Step& step : session.steps())
-    if (step.wasted > (worst ? worst->wasted : 0)) worst = &step;
-  return worst;
+    if (step.value && (step.check == "hot crank" || step.check == "read again")) {
+      read.x.push_back(cranked);
+      read.y.push_back(*step.value);
+    }
+  if (!read.x.empty()) curves.push_back(std::move(read));
+  return curves;
 }
-
-std::string escaped(const std::string& text, bool html) {
-  std::string safe;
-  for (const char c : text) {
-    if (html && c == '<')
-      safe += "&lt;";
-    else if (html && c == '&')
-      safe += "&amp;";
-    else if (html && c == '>')
-      safe += "&gt;";
-    else if (html && c == '"')
-      safe += "&quot;";
-    else
-      safe += c;
-  }
-  return safe;
-}
-
-/// A cell of CSV: in quotes, and no spreadsheet takes it for a formula.
-std::string cell(std::string text) {
-  if (!text.empty() && std::string("=+-@").find(text.front()) != std::string::npos) text = " " + text;
-  std::string quoted = "\"";
-  for (const char c : text) quoted += c == '"' ? "\"\"" : std::string(1, c == '\n' ? ' ' : c);
-  return quoted + "\"";
-}
-
-}  // namespace
 
 std::vector<std::string> questions(const Debrief& debrief) {
   std::vector<std::string> all;
@@ -153,14 +174,15 @@ std::string debrief_text(const Debrief& debrief) {
     text += "  " + std::to_string(i + 1) + ". " + move_text(step.move) + " (" + minutes(step.cost.time) + ", " +
             whole(step.cost.money) + ")\n";
     for (const std::string& line : step.told) text += "       " + line + "\n";
-    if (const std::string held = verdict(step); !held.empty()) text += "       " + held + "\n";
+    if (const std::string held = expectation_words(step); !held.empty()) text += "       " + held + "\n";
     if (!step.ruled_out.empty()) text += "       " + step.ruled_out + "\n";
     if (const std::string remark = remarks(step); !remark.empty()) text += "     ! " + remark + "\n";
     text += "       belief: " + belief_words(step) + "\n";
   }
-  text += "\nYou: " + whole(session.spent()) + " money, " + minutes(session.clock()) + ", of it wasted " +
-          whole(wasted(session)) + "\n";
-  text += "The program's own way: " + whole(debrief.par.spent()) + " money, " + minutes(debrief.par.clock()) + "\n";
+  text += "\nYou: " + whole(session.spent()) + " " + session.table().costs.currency + ", " + minutes(session.clock()) +
+          ", of it wasted " + whole(wasted(session)) + "\n";
+  text += "The program's own way: " + whole(debrief.par.spent()) + " " + session.table().costs.currency + ", " +
+          minutes(debrief.par.clock()) + "\n";
   for (const Step& step : debrief.par.steps()) {
     text += "  " + move_text({step.move.verb, step.move.what, "", ""}) + " (" + minutes(step.cost.time) + "): ";
     for (std::size_t k = 0; k < step.told.size(); ++k) text += (k == 0 ? "" : " ") + step.told[k];
@@ -196,27 +218,12 @@ std::string belief_picture(const Session& session) {
   return svg_plot("Belief in what it was", "move", "%", curves);
 }
 
-/// The hot crank of this engine and of a sound one, and what was read.
 std::string crank_picture(const Session& session) {
-  const Exercise& exercise = session.exercise();
-  const FaultTable& table = session.table();
-  std::vector<PlotCurve> curves;
-  const auto add = [&](const std::string& label, std::vector<Fault> faults, PlotCurve::Mark mark) {
-    Bay bay(table, std::move(faults), false, exercise.seed, {hot_oil, 1, 0, 0, false});
-    const Trace log = bay.crank(6, 0).log;
-    PlotCurve curve{label, log.time, {}, mark};
-    for (const double p : log.find(signal::shown_pressure).value)
-      curve.y.push_back(to_unit(p, Quantity::pressure, "psi"));
-    curves.push_back(std::move(curve));
-  };
-  add("as it came", session.first_faults(), PlotCurve::Mark::line);
-  add("sound", {}, PlotCurve::Mark::dashes);
-  PlotCurve read{"read by the learner", {}, {}, PlotCurve::Mark::dots};
-  for (const Step& step : session.steps())
-    if (step.value && (step.check == "hot crank" || step.check == "read again"))
-      read.x.push_back(6), read.y.push_back(to_unit(*step.value, Quantity::pressure, "psi"));
-  if (!read.x.empty()) curves.push_back(std::move(read));
-  return svg_plot("Hot crank, as the sensor shows it", "s", "psi", curves);
+  std::vector<PlotCurve> curves = crank_curves(session);
+  const ShownUnits& units = session.table().units;
+  for (PlotCurve& curve : curves)
+    for (double& p : curve.y) p = units.number(p, Quantity::pressure);
+  return svg_plot("Hot crank, as the sensor shows it", "s", units.pressure, curves);
 }
 
 std::string row(const std::vector<std::string>& cells, const char* tag = "td") {
@@ -233,16 +240,27 @@ std::string told_line(const Step& step) {
 
 }  // namespace
 
+namespace {
+
+// On a telephone each move is a block of its own: a table of seven columns has no room there.
+constexpr std::string_view page_style =
+    "body{font:16px/1.45 sans-serif;max-width:62em;margin:1.5em auto;padding:0 1em;color:#1a1a1a}"
+    "table{border-collapse:collapse;width:100%;margin:.6em 0}"
+    "td,th{border:1px solid #bbb;padding:.3em .5em;text-align:left;vertical-align:top}th{background:#eee}"
+    "svg{max-width:100%;height:auto}"
+    "@media(max-width:48em){.moves tr:first-child{display:none}.moves,.moves tbody,.moves tr,.moves td{display:block}"
+    ".moves td{border:0;padding:0}.moves tr{border-top:1px solid #bbb;padding:.5em 0}"
+    ".moves td:nth-child(2){font-weight:bold}.moves td:last-child{color:#555}}"
+    "@media print{body{margin:0}tr,svg{break-inside:avoid}}";
+
+}  // namespace
+
 std::string debrief_html(const Debrief& debrief) {
   const Session& session = debrief.session;
   std::string page =
       "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" "
-      "content=\"width=device-width\"><title>Debrief</title>\n<style>body{font:16px/1.45 "
-      "sans-serif;max-width:62em;margin:1.5em auto;padding:0 "
-      "1em;color:#1a1a1a}table{border-collapse:collapse;width:100%;"
-      "margin:.6em 0}td,th{border:1px solid #bbb;padding:.3em "
-      ".5em;text-align:left;vertical-align:top}th{background:#eee}"
-      ".off{color:#a01010}svg{max-width:100%;height:auto}@media print{body{margin:0}}</style></head><body>\n";
+      "content=\"width=device-width, initial-scale=1\"><title>Debrief</title>\n<style>" +
+      std::string(page_style) + "</style></head><body>\n";
   page += "<h1>" + escaped(session.exercise().name, true) + "</h1>\n<p>" + escaped(session.exercise().complaint, true) +
           "</p>\n<p><b>" + std::string(word(session.ending())) + ", " + whole(debrief.grade.points) +
           " of 100 points.</b> " + escaped(session.why_over(), true) + "</p>\n";
@@ -251,7 +269,7 @@ std::string debrief_html(const Debrief& debrief) {
           escaped(session.exercise().hidden.lesson, true) + "</p>\n";
   if (!session.exercise().seal.empty())
     page += "<p>The hidden part is the one that was sealed: SHA-256 " + session.exercise().seal + "</p>\n";
-  page += "<h2>What was done, and what the program believed afterwards</h2>\n<table>" +
+  page += "<h2>What was done, and what the program believed afterwards</h2>\n<table class=\"moves\">" +
           row({"", "move", "takes", "what it told", "expected?", "what follows", "belief"}, "th");
   for (std::size_t i = 0; i < session.steps().size(); ++i) {
     const Step& step = session.steps()[i];
@@ -259,7 +277,7 @@ std::string debrief_html(const Debrief& debrief) {
     if (const std::string remark = remarks(step); !remark.empty())
       follows += (follows.empty() ? "" : " ") + ("(" + remark + ")");
     page += row({std::to_string(i + 1), move_text(step.move), minutes(step.cost.time) + ", " + whole(step.cost.money),
-                 told_line(step), verdict(step), follows, belief_words(step)});
+                 told_line(step), expectation_words(step), follows, belief_words(step)});
   }
   page += "</table>\n" + belief_picture(session) + "\n" + crank_picture(session) + "\n";
   page += "<h2>Your way and the program's</h2>\n<table>" + row({"", "you", "the program"}, "th");

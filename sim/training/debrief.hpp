@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "drawing/svg_plot.hpp"
 #include "training/grading.hpp"
 
 namespace railseep {
@@ -20,6 +21,15 @@ struct Debrief {
         grade(railseep::grade(played, {own.spent(), own.clock()}, rubric)),
         learner(std::move(who)) {}
 };
+
+// What is said of one move, and of a whole session.
+std::string expectation_words(const Step& step);  // "as expected"; empty: the move costs nothing
+std::string remarks(const Step& step);            // what was wrong with it; empty: nothing
+std::string hidden_words(const Exercise& exercise);
+double wasted(const Session& session);  // [money]
+
+/// The hot crank of this engine as it came, of a sound one, and what the learner read: [s], gauge [Pa].
+std::vector<PlotCurve> crank_curves(const Session& session);
 
 /// Three questions that the learner answers himself, of what happened.
 std::vector<std::string> questions(const Debrief& debrief);

@@ -130,8 +130,10 @@ const Forecast* FaultTable::find(const std::string& check) const {
 }
 
 FaultTable fault_table(const Circuit& circuit, const Priors& priors, const Costs& costs, const Checks& checks,
-                       int threads, int sizes, const std::function<void(std::size_t done, std::size_t all)>& tick) {
+                       int threads, int sizes, const std::function<void(std::size_t done, std::size_t all)>& tick,
+                       const ShownUnits& units) {
   FaultTable table;
+  table.units = units;
   table.circuit = circuit, table.costs = costs;
   const MatchResult nothing = before_evidence(circuit, priors);
   BeliefOptions options;
@@ -166,7 +168,7 @@ FaultTable fault_table(const Circuit& circuit, const Priors& priors, const Costs
     }
     first += count;
   }
-  table.forecasts = forecasts(circuit, table.belief, fine, checks.checks, false);
+  table.forecasts = forecasts(circuit, table.belief, fine, checks.checks, units.pressure);
   table.oil_temperature = shows.oil_temperature, table.healthy_speed = shows.healthy_speed;
   return table;
 }

@@ -7,6 +7,7 @@
 
 #include "decide/decide.hpp"
 #include "decide/forecast.hpp"
+#include "words/shown_units.hpp"
 
 namespace railseep {
 
@@ -30,6 +31,7 @@ struct FaultTable {
   std::vector<double> speed;                 // of each possibility: cranking speed as a share of a healthy one [-]
   double oil_temperature = 0;                // of the hot cranks [K]
   double healthy_speed = 0;                  // [rad/s]
+  ShownUnits units;                          // of what is told
 
   const Forecast* find(const std::string& check) const;
 };
@@ -40,6 +42,7 @@ inline constexpr double told_crank = 8;     // a driver cranks so long before he
 /// @param sizes computed for each hypothesis; between them three more are read off a straight line
 FaultTable fault_table(const Circuit& circuit, const Priors& priors, const Costs& costs, const Checks& checks,
                        int threads = 0, int sizes = 6,
-                       const std::function<void(std::size_t done, std::size_t all)>& tick = {});
+                       const std::function<void(std::size_t done, std::size_t all)>& tick = {},
+                       const ShownUnits& units = {});
 
 }  // namespace railseep

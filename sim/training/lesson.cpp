@@ -40,8 +40,6 @@ std::string heard_words(const AirPass& pass) {
   return text;
 }
 
-std::string flow(double q) { return format_quantity(q, Quantity::volume_flow, "cm3/s", 2); }
-
 }  // namespace
 
 Lesson read_lesson(const std::string& path) {
@@ -60,18 +58,19 @@ Lesson read_lesson(const std::string& path) {
   return lesson;
 }
 
-std::vector<std::string> what_happens(const Circuit& circuit, const LessonState& state) {
+LessonShown what_happens(const Circuit& circuit, const LessonState& state, const ShownUnits& units) {
   std::vector<Fault> faults;
   for (const std::string& text : state.faults) faults.push_back(parse_fault(text, circuit));
   const Circuit broken = with_faults(circuit, faults);
-  std::vector<std::string> lines;
+  LessonShown shown;
+  std::vector<std::string>& lines = shown.lines;
   if (state.air) {
     AirTestOptions options;
     options.ear = "tube", options.timed = false;
     const AirTestResult result = air_test(broken, options);
     lines.push_back("Not energised: " + heard_words(result.open) + ".");
     if (result.shut) lines.push_back("Energised: " + heard_words(*result.shut) + ".");
-    return lines;
+    return shown;
   }
   Condition condition;
   condition.oil_temperature = state.oil_temperature;
@@ -81,19 +80,21 @@ std::vector<std::string> what_happens(const Circuit& circuit, const LessonState&
   const CrankResult result =
       state.isolated ? isolate(broken, condition, both_rails, options) : crank(broken, condition, options);
   const CrankSummary summary = summarise(broken, result.trace);
-  lines.push_back("Oil at " + format_quantity(state.oil_temperature, Quantity::temperature, "degC", 2) + ", " +
+  lines.push_back("Oil at " + units.typed(state.oil_temperature, Quantity::temperature, "", 2) + ", " +
                   format_quantity(result.trace.find(signal::engine_speed).value.back(), Quantity::speed, "rpm", 3) +
-                  ": pressure levels off at " + format_quantity(summary.plateau, Quantity::pressure, "psi", 3) +
-                  ", duty " + format_quantity(summary.duty, Quantity::ratio, "%", 2) + ".");
+                  ": pressure levels off at " + units.typed(summary.plateau, Quantity::pressure) + ", duty " +
+                  format_quantity(summary.duty, Quantity::ratio, "%", 2) + ".");
   lines.push_back(summary.time_to_enable ? "Injection may begin after " +
                                                format_quantity(*summary.time_to_enable, Quantity::time, "s", 2) + "."
                                          : "Injection is never allowed: it does not start.");
   const OilBalance oil = balance(broken, result.trace);
+  const auto flow = [&](double q) { return units.typed(q, Quantity::volume_flow, "", 2); };
   std::string where = "The pump displaces " + flow(oil.displaced) + "; of it, back inside the pump " + flow(oil.slip);
   for (const OilBalance::Share& share : oil.uses)
     if (share.flow > 0.02 * oil.displaced) where += ", " + share.name + " " + flow(share.flow);
   lines.push_back(where + ".");
-  return lines;
+  shown.trace = result.trace;
+  return shown;
 }
 
 }  // namespace railseep

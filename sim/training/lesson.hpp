@@ -4,7 +4,9 @@
 #include <string>
 #include <vector>
 
+#include "channel/trace.hpp"
 #include "circuit/circuit.hpp"
+#include "words/shown_units.hpp"
 
 namespace railseep {
 
@@ -28,7 +30,13 @@ struct Lesson {
 /// @throws Error with file, place, found, expected
 Lesson read_lesson(const std::string& path);
 
-/// What the model shows of a state, line by line. @throws Error for a fault that the circuit can not have
-std::vector<std::string> what_happens(const Circuit& circuit, const LessonState& state);
+/// What the model shows of a state.
+struct LessonShown {
+  std::vector<std::string> lines;
+  std::optional<Trace> trace;  // of the crank; none: shop air
+};
+
+/// @throws Error for a fault that the circuit can not have
+LessonShown what_happens(const Circuit& circuit, const LessonState& state, const ShownUnits& units = {});
 
 }  // namespace railseep

@@ -59,9 +59,11 @@ const Part* part_for(const Session& session, const std::string& told) {
 
 }  // namespace
 
-Session solve(const FaultTable& table, const Exercise& exercise, std::size_t most_moves) {
+Session solve(const FaultTable& table, const Exercise& exercise, std::size_t most_moves,
+              const std::function<void(const Session&)>& before_each) {
   Session session(table, exercise);
   while (!session.over() && session.steps().size() < most_moves) {
+    if (before_each) before_each(session);
     const Advice advice = session.advice();
     if (advice.kind == Advice::Kind::check) {
       prepare(session, table.find(advice.what)->check);

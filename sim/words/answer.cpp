@@ -321,8 +321,10 @@ NextStep next_step(const Decision& decision) {
     step.title = capital(first.check.name) + ": " + minutes_words(first.check.time) + ", " +
                  money_words(first.cost.money) + " " + currency;
     step.how = first.check.how;
+    const bool spares = first.expected.money < first.without.money;
     step.why = "A proved repair then takes " + cost_words(first.expected, currency) + " on average, without it " +
-               cost_words(first.without, currency);
+               cost_words(first.without, currency) +
+               (spares ? "" : ": as good as the same, and a look of minutes comes before hours of opening");
     step.tools = first.check.tools, step.cautions = first.check.cautions;
     for (const OutcomeMeaning& meaning : first.outcomes)
       step.outcomes.push_back({meaning.outcome, meaning.says, meaning.then, meaning.probability});
@@ -382,7 +384,8 @@ std::vector<std::string> how_sure(const Circuit& circuit, const MatchResult& res
     if (!one.grave && told++ < most_mends)
       mends += (mends.empty() ? "Surer: " : "; ") + one.mend + " (" + one.missing + ")";
   if (!mends.empty()) lines.push_back(mends + ".");
-  lines.emplace_back("Chances rest on guessed priors and a model engine: confirm by test before parts.");
+  lines.emplace_back(
+      "Chances rest on guesses of how often a fault occurs, and on a model engine: confirm by test before parts.");
   return lines;
 }
 

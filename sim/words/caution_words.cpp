@@ -19,6 +19,7 @@ constexpr CautionDigest all[] = {
      "inlet."},
     {"hot oil", "Oil above 60 degC scalds: gloves, face shield, let it drain."},
     {"gauge", "Gauge, hose and plugs rated above the relief pressure; nobody in line with a plug."},
+    {"injector drive", "Injector circuits carry 48 to 115 V while driven: do not probe, touch or unplug them."},
     {"batteries", "Charge in fresh air, charger off before clamps are moved, equal voltages only."},
     {"always", "The maker's manual and local rules come first. In full: railseep cautions."},
 };

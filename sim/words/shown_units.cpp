@@ -18,7 +18,7 @@ std::string_view ShownUnits::unit(Quantity quantity, std::string_view hint) cons
     case Quantity::length:
       return length == "mm" && !hint.empty() ? hint : std::string_view(length);
     case Quantity::volume_flow:
-      return hint == "L/min" ? hint : "cm3/s";  // air is metered in litres a minute
+      return hint == "L/min" ? hint : std::string_view(flow);  // air is metered in litres a minute
     case Quantity::volume:
       return "cm3";
     case Quantity::speed:
@@ -82,8 +82,11 @@ ShownUnits parse_units(const std::string& words, ShownUnits units) {
       units.temperature = word;
     else if (word == "mm" || word == "in")
       units.length = word;
+    else if (word == "cm3/s" || word == "L/min")
+      units.flow = word;
     else
-      throw Error("units", "\"" + word + "\" is not offered", "write words of: psi bar MPa, degC degF, mm in");
+      throw Error("units", "\"" + word + "\" is not offered",
+                  "write words of: psi bar MPa, degC degF, mm in, cm3/s L/min");
   }
   return units;
 }

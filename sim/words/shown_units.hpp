@@ -7,9 +7,10 @@
 
 namespace railseep {
 
-/// The units on screen: one choice, everywhere at once. Numbers stay SI; only what is drawn goes through here.
+/// The units that are shown: one choice, everywhere at once. Numbers stay SI; only what is drawn or printed goes
+/// through here.
 struct ShownUnits {
-  std::string pressure = "psi", temperature = "degC", length = "mm";
+  std::string pressure = "psi", temperature = "degC", length = "mm", flow = "cm3/s";
   bool operator==(const ShownUnits&) const = default;
 
   /// Symbol in the unit table. @param hint the unit a length is usually written in ("um"), kept while metric
@@ -28,8 +29,8 @@ struct ShownUnits {
   std::string typed(double si, Quantity quantity, std::string_view hint = {}, int digits = 3) const;
 };
 
-/// "bar degF in": words for pressure (psi, bar, MPa), temperature (degC, degF) and length (mm, in), in any order; what
-/// is not named stays. @throws Error naming the word that is none of them
+/// "bar degF in": words for pressure (psi, bar, MPa), temperature (degC, degF), length (mm, in) and flow of oil (cm3/s,
+/// L/min), in any order; what is not named stays. @throws Error naming the word that is none of them
 ShownUnits parse_units(const std::string& words, ShownUnits units);
 
 /// "degC" -> "°C", "um" -> "µm", "cm3/s" -> "cm³/s".
