@@ -22,7 +22,7 @@ Priors few() {
   return priors;
 }
 
-MatchResult matched(const MadeUpCrank& crank, const char* fault = "jumper tube 4 seal: hole 0.7 mm") {
+MatchResult match_of(const MadeUpCrank& crank, const char* fault = "jumper tube 4 seal: hole 0.7 mm") {
   return match(inline_six(),
                {{made_up_log(with_faults(inline_six(), std::vector{parse_fault(fault, inline_six())}), crank)}, {}},
                few());
@@ -36,8 +36,8 @@ bool told(const std::vector<Shortfall>& all, const std::string& part, bool grave
 // 130 rpm is the least cranking speed of workshop forms (trade).
 TEST(Shortfalls, SlowCrankingIsNoEvidenceToActUpon) {
   FULL_MATCH;
-  EXPECT_TRUE(told(shortfalls(inline_six(), matched({.name = "hot", .rpm = 105})), "cranked at", true));
-  EXPECT_FALSE(told(shortfalls(inline_six(), matched({.name = "hot", .rpm = 170})), "cranked at", true));
+  EXPECT_TRUE(told(shortfalls(inline_six(), match_of({.name = "hot", .rpm = 105})), "cranked at", true));
+  EXPECT_FALSE(told(shortfalls(inline_six(), match_of({.name = "hot", .rpm = 170})), "cranked at", true));
 }
 
 /// A match of cranks in which nothing is wrong: degC and rpm of each.
@@ -157,7 +157,7 @@ TEST(Shortfalls, ASensorThatMayWellBeWrongIsTold) {
 
 TEST(Shortfalls, OneTemperatureAndFewSamplesAreTold) {
   FULL_MATCH;
-  const std::vector<Shortfall> all = shortfalls(inline_six(), matched({.name = "hot", .rate = 1, .seconds = 6}));
+  const std::vector<Shortfall> all = shortfalls(inline_six(), match_of({.name = "hot", .rate = 1, .seconds = 6}));
   EXPECT_TRUE(told(all, "hot oil", false));
   EXPECT_TRUE(told(all, "only 7 pressures", false));
 }
@@ -234,7 +234,7 @@ TEST(Pairs, AreTriedWhenNoSingleFaultExplainsTheLogs) {
   EXPECT_NEAR(sum, 1, 1e-12);
 }
 
-TEST(Pairs, AreLeftAloneWhereOneFaultWillDo) { EXPECT_FALSE(matched({.name = "hot"}).pairs_tried); }
+TEST(Pairs, AreLeftAloneWhereOneFaultWillDo) { EXPECT_FALSE(match_of({.name = "hot"}).pairs_tried); }
 
 }  // namespace
 }  // namespace railseep
