@@ -81,11 +81,14 @@ std::string circuit_of(const Exercise& exercise) {
 
 std::shared_ptr<const FaultTable> table_for(const std::string& circuit, Progress& progress,
                                             const Worker::Cancelled& cancelled) {
-  return std::make_shared<const FaultTable>(fault_table(
-      read_circuit(circuit), read_priors(data_file("models/priors.json")), read_costs(data_file("models/costs.json")),
-      read_checks(data_file("models/checks.json")), 0, 6, [&](std::size_t done, std::size_t all) {
-        progress.tell(done, all, "what each fault would show on this engine", cancelled);
-      }));
+  FaultTableOptions options;
+  options.tick = [&](std::size_t done, std::size_t all) {
+    progress.tell(done, all, "what each fault would show on this engine", cancelled);
+  };
+  options.kept_in = cache_folder().string();
+  return std::make_shared<const FaultTable>(
+      fault_table(read_circuit(circuit), read_priors(data_file("models/priors.json")),
+                  read_costs(data_file("models/costs.json")), read_checks(data_file("models/checks.json")), options));
 }
 
 /// What is ready once a session can go on.

@@ -12,7 +12,8 @@ mkdir "$folder/here"
 cd "$folder/here"
 XDG_CONFIG_HOME=$folder/settings
 XDG_STATE_HOME=$folder/state
-export XDG_CONFIG_HOME XDG_STATE_HOME
+XDG_CACHE_HOME=$folder/cache
+export XDG_CONFIG_HOME XDG_STATE_HOME XDG_CACHE_HOME
 V8=models/valley_v8.json
 plug="left rail front end plug"
 

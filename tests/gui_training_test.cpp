@@ -20,7 +20,7 @@ const std::string plug = training_source + "/scenarios/exercises/manifold-plug.j
 std::shared_ptr<const FaultTable> make_table(const Priors& priors, int sizes) {
   return std::make_shared<const FaultTable>(
       fault_table(read_circuit(inline_six), priors, read_costs(training_source + "/models/costs.json"),
-                  read_checks(training_source + "/models/checks.json"), 0, sizes));
+                  read_checks(training_source + "/models/checks.json"), {.sizes = sizes}));
 }
 
 std::shared_ptr<const FaultTable> whole_table() {

@@ -12,7 +12,8 @@ trap 'rm -rf "$folder"' EXIT
 cd "$folder"
 XDG_CONFIG_HOME=$folder/settings  # units and currency are those of the program
 XDG_STATE_HOME=$folder/state
-export XDG_CONFIG_HOME XDG_STATE_HOME
+XDG_CACHE_HOME=$folder/cache
+export XDG_CONFIG_HOME XDG_STATE_HOME XDG_CACHE_HOME
 sed -n 's/^build\/railseep \([^#]*\).*/\1/p' "$root/README.md" >commands
 [ "$(wc -l <commands)" -ge 5 ] || { echo "README.md shows fewer commands than it should"; exit 1; }
 while read -r command; do

@@ -51,7 +51,8 @@ const FaultTable& small_table() {
     for (auto& [kind, weight] : priors)
       if (kind != "hole" && kind != "wear (pump)" && kind != "healthy" && kind != "slow cranking (engine)") weight = 0;
     return fault_table(read_circuit(source + "/models/inline_six.json"), priors,
-                       read_costs(source + "/models/costs.json"), read_checks(source + "/models/checks.json"), 0, 4);
+                       read_costs(source + "/models/costs.json"), read_checks(source + "/models/checks.json"),
+                       {.sizes = 4});
   }();
   return table;
 }
@@ -167,6 +168,54 @@ INSTANTIATE_TEST_SUITE_P(Each, ExercisesOf,
                            const std::string path = circuit.param;
                            return path.substr(7, path.size() - 12);
                          });
+
+/// Of few sizes of one kind: computed in a moment. @param folder what was computed is kept there
+FaultTable kept_table(const Circuit& circuit, const std::string& folder, int& pieces, double dearer_hour = 0) {
+  Priors priors = read_priors(source + "/models/priors.json");
+  for (auto& [kind, weight] : priors)
+    if (kind != "wear (pump)" && kind != "healthy") weight = 0;
+  Costs costs = read_costs(source + "/models/costs.json");
+  costs.hourly_rate += dearer_hour;
+  FaultTableOptions options;
+  options.sizes = 2, options.kept_in = folder;
+  options.tick = [&](std::size_t, std::size_t) { ++pieces; };
+  return fault_table(circuit, priors, costs, read_checks(source + "/models/checks.json"), options);
+}
+
+void expect_same(const FaultTable& a, const FaultTable& b) {
+  EXPECT_EQ(a.start, b.start);
+  EXPECT_EQ(a.speed, b.speed);
+  EXPECT_EQ(a.healthy_speed, b.healthy_speed);
+  ASSERT_EQ(a.forecasts.size(), b.forecasts.size());
+  for (std::size_t i = 0; i < a.forecasts.size(); ++i) {
+    EXPECT_EQ(a.forecasts[i].check.id, b.forecasts[i].check.id);
+    EXPECT_EQ(a.forecasts[i].outcomes, b.forecasts[i].outcomes);
+    EXPECT_EQ(a.forecasts[i].likelihood, b.forecasts[i].likelihood);
+  }
+}
+
+TEST(KeptFaults, AreThoseThatWereComputedAndOnlyOfTheSameEngine) {
+  const std::string folder = testing::TempDir() + "kept_faults";
+  std::filesystem::remove_all(folder);
+  const Circuit six = read_circuit(source + "/models/inline_six.json");
+  int computed = 0, again = 0, dearer = 0, other = 0, damaged = 0;
+  const FaultTable first = kept_table(six, folder, computed);
+  EXPECT_GT(computed, 0);
+  expect_same(first, kept_table(six, folder, again));
+  EXPECT_EQ(again, 0);
+  kept_table(six, folder, dearer, 10);  // prices change no pressure
+  EXPECT_EQ(dearer, 0);
+
+  Circuit larger = six;
+  for (Node& node : larger.nodes) node.volume *= 1.1;
+  kept_table(larger, folder, other);
+  EXPECT_EQ(other, computed);
+
+  const auto file = std::filesystem::directory_iterator(folder)->path();
+  std::filesystem::resize_file(file, std::filesystem::file_size(file) / 2);
+  expect_same(first, kept_table(six, folder, damaged));
+  EXPECT_EQ(damaged, computed);
+}
 
 TEST(Grading, IsTheSumWorkedByHand) {
   const FaultTable& table = small_table();

@@ -214,9 +214,9 @@ const FaultTable& FaultTables::of(const std::string& circuit) {
   };
   Costs costs = read_costs(data_file(choices_.costs));
   if (const std::string currency = chosen_currency(); !currency.empty()) costs.currency = currency;
-  table = std::make_unique<FaultTable>(fault_table(read_circuit(circuit), read_priors(data_file(choices_.priors)),
-                                                   costs, read_checks(data_file(choices_.checks)), choices_.threads, 6,
-                                                   tick, choices_.output.units()));
+  table = std::make_unique<FaultTable>(fault_table(
+      read_circuit(circuit), read_priors(data_file(choices_.priors)), costs, read_checks(data_file(choices_.checks)),
+      {choices_.threads, 6, tick, choices_.output.units(), cache_folder().string()}));
   return *table;
 }
 

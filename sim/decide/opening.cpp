@@ -7,9 +7,12 @@
 
 namespace railseep {
 
+/// Over the subsets of those steps that could find anything; the others are never worth taking. Such a subset is a
+/// number with one bit for each of `useful`.
 struct Opening::Table {
+  std::vector<std::size_t> useful;
   std::vector<Cost> value;  // F(S)
-  std::vector<int> next;    // step after S; -1: stop
+  std::vector<int> next;    // which of `useful` comes after S; -1: stop
 };
 
 namespace {
@@ -92,43 +95,53 @@ Eigen::VectorXd Opening::probabilities() const {
   return weights;
 }
 
-Opening::Table Opening::solve(const Eigen::VectorXd& weights) const {
-  const std::size_t groups = problem_.groups.size(), subsets = row_of_.size();
-  const Cost nothing;
+void Opening::solve(const Eigen::VectorXd& weights, Table& table) const {
   // What does not depend on the order: mass and bill of each kind of case, the repairs behind each group, and the steps
-  // that could find anything. (The others are never worth taking.)
-  enum { mass, money, time, sums };  // still unfound: probability, and what is left to pay
-  Eigen::MatrixXd of_signature = Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(signatures_.size()), sums);
-  std::vector<Cost> repair(groups);
+  // that could find anything.
+  struct Left {
+    double mass = 0;
+    Cost bill;
+  };
+  std::vector<Left> of_signature(signatures_.size());
+  std::vector<Cost> repair(steps());  // none behind a trial
   std::size_t useful = 0;
   for (std::size_t i = 0; i < problem_.cases.size(); ++i) {
     const double p = weights[static_cast<Eigen::Index>(i)];
     if (p == 0) continue;
     useful |= steps_of(problem_.cases[i]);
-    of_signature.row(signature_of_[i]) +=
-        p * Eigen::RowVector3d(1, problem_.cases[i].left.money, problem_.cases[i].left.time);
+    Left& alike = of_signature[static_cast<std::size_t>(signature_of_[i])];
+    alike.mass += p, alike.bill += p * problem_.cases[i].left;
     for (const OpeningCase::Find& find : problem_.cases[i].finds)
       repair[static_cast<std::size_t>(find.group)] += (p * find.visible) * find.repair;
   }
-  Table table{std::vector<Cost>(subsets), std::vector<int>(subsets, -1)};
-  // From all useful steps to none, over the subsets of `useful` alone.
-  for (std::size_t subset = useful;; subset = (subset - 1) & useful) {
-    if (const int row = row_of_[subset]; row >= 0) {
-      const Eigen::RowVector3d here = unfound_.row(row) * of_signature;
-      Cost& best = table.value[subset] = Cost{here[money], here[time]};
-      for (std::size_t step = 0; step < steps(); ++step) {
-        if (!has(useful, step) || !possible(subset, step)) continue;
-        const Cost cost = here[mass] * cost_of(step) + (step < groups ? repair[step] : nothing) +
-                          table.value[subset | (std::size_t{1} << step)];
-        if (cost.money < best.money) best = cost, table.next[subset] = static_cast<int>(step);
-      }
+  table.useful.clear();
+  for (std::size_t step = 0; step < steps(); ++step)
+    if (has(useful, step)) table.useful.push_back(step);
+  table.value.resize(std::size_t{1} << table.useful.size()), table.next.assign(table.value.size(), -1);
+  // From all useful steps to none.
+  for (std::size_t at = table.value.size(), subset = useful; at-- > 0; subset = (subset - 1) & useful) {
+    const int row = row_of_[subset];
+    if (row < 0) continue;
+    Left here;
+    for (std::size_t s = 0; s < of_signature.size(); ++s) {
+      const double unfound = unfound_(row, static_cast<Eigen::Index>(s));
+      here.mass += unfound * of_signature[s].mass, here.bill += unfound * of_signature[s].bill;
     }
-    if (subset == 0) break;
+    Cost& best = table.value[at] = here.bill;
+    for (std::size_t k = 0; k < table.useful.size(); ++k) {
+      const std::size_t step = table.useful[k];
+      if (!possible(subset, step)) continue;
+      const Cost cost = here.mass * cost_of(step) + repair[step] + table.value[at | (std::size_t{1} << k)];
+      if (cost.money < best.money) best = cost, table.next[at] = static_cast<int>(k);
+    }
   }
-  return table;
 }
 
-Cost Opening::value(const Eigen::VectorXd& weights) const { return solve(weights).value[0]; }
+Cost Opening::value(const Eigen::VectorXd& weights) const {
+  thread_local Table table;  // taking and giving back its memory would cost as much as the search
+  solve(weights, table);
+  return table.value[0];
+}
 
 OpeningOrder Opening::walk(const std::vector<int>& steps, const Eigen::VectorXd& weights) const {
   OpeningOrder walked;
@@ -159,10 +172,14 @@ OpeningOrder Opening::walk(const std::vector<int>& steps, const Eigen::VectorXd&
 }
 
 OpeningOrder Opening::best(const Eigen::VectorXd& weights) const {
-  const Table table = solve(weights);
+  Table table;
+  solve(weights, table);
   std::vector<int> order;
-  for (std::size_t subset = 0; table.next[subset] >= 0; subset |= std::size_t{1} << order.back())
-    order.push_back(table.next[subset]);
+  for (std::size_t at = 0; table.next[at] >= 0;) {
+    const auto k = static_cast<std::size_t>(table.next[at]);
+    order.push_back(static_cast<int>(table.useful[k]));
+    at |= std::size_t{1} << k;
+  }
   return walk(order, weights);
 }
 

@@ -76,7 +76,7 @@ class Opening {
 
  private:
   struct Table;
-  Table solve(const Eigen::VectorXd& weights) const;
+  void solve(const Eigen::VectorXd& weights, Table& table) const;
   OpeningOrder walk(const std::vector<int>& steps, const Eigen::VectorXd& weights) const;
   Eigen::VectorXd probabilities() const;
   std::size_t steps() const { return problem_.groups.size() + problem_.trials.size(); }

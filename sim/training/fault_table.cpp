@@ -7,6 +7,7 @@
 #include "evidence/started.hpp"
 #include "fit/in_parallel.hpp"
 #include "quantity/error.hpp"
+#include "training/kept_faults.hpp"
 
 namespace railseep {
 
@@ -65,19 +66,14 @@ std::vector<Possibility> possibilities(const Belief& belief, int count) {
   return all;
 }
 
-struct Starts {
-  std::array<double, 4> ln_p{};
-  double speed = 1;
-};
-
 Situation situation(double temperature) {
   Situation s;
   s.oil_temperature = temperature, s.cranked = told_crank;
   return s;
 }
 
-Starts starts_of(const Circuit& circuit, const std::vector<Fault>& faults) {
-  Starts starts;
+FaultyStarts starts_of(const Circuit& circuit, const std::vector<Fault>& faults) {
+  FaultyStarts starts;
   const Circuit faulty = with_faults(circuit, faults);
   starts.speed = faulty.engine.cranking_speed;
   Procedures procedures(faulty);
@@ -130,32 +126,39 @@ const Forecast* FaultTable::find(const std::string& check) const {
 }
 
 FaultTable fault_table(const Circuit& circuit, const Priors& priors, const Costs& costs, const Checks& checks,
-                       int threads, int sizes, const std::function<void(std::size_t done, std::size_t all)>& tick,
-                       const ShownUnits& units) {
+                       const FaultTableOptions& options) {
   FaultTable table;
-  table.units = units;
+  table.units = options.units;
   table.circuit = circuit, table.costs = costs;
   const MatchResult nothing = before_evidence(circuit, priors);
-  BeliefOptions options;
-  options.cover = 2, options.most_fits = nothing.fits.size();
-  table.belief = belief(circuit, nothing, costs, options);
+  BeliefOptions of_belief;
+  of_belief.cover = 2, of_belief.most_fits = nothing.fits.size();
+  table.belief = belief(circuit, nothing, costs, of_belief);
 
   Belief coarse = table.belief;
-  coarse.possibilities = possibilities(coarse, sizes);
-  const Showings shows = showings(circuit, nothing, coarse, needs_of(circuit, checks.checks), threads, tick);
-  std::vector<Starts> starts(coarse.possibilities.size());
-  in_parallel(starts.size(), threads, [&](std::size_t i) {
-    const Possibility& p = coarse.possibilities[i];
-    starts[i] = starts_of(circuit, coarse.hypotheses[p.hypothesis].candidate.faults(p.severities));
-  });
+  coarse.possibilities = possibilities(coarse, options.sizes);
+  const ShowingNeeds needs = needs_of(circuit, checks.checks);
+  const KeptFaults kept(options.kept_in, circuit, coarse, needs);
+  std::optional<ComputedFaults> computed = kept.read();
+  if (!computed) {
+    computed.emplace();
+    computed->shows = showings(circuit, nothing, coarse, needs, options.threads, options.tick);
+    computed->starts.resize(coarse.possibilities.size());
+    in_parallel(computed->starts.size(), options.threads, [&](std::size_t i) {
+      const Possibility& p = coarse.possibilities[i];
+      computed->starts[i] = starts_of(circuit, coarse.hypotheses[p.hypothesis].candidate.faults(p.severities));
+    });
+    kept.keep(*computed);
+  }
+  const auto& [shows, starts] = *computed;
 
   // What lies between two computed sizes of one hypothesis is read off a straight line.
-  table.belief.possibilities = possibilities(table.belief, (sizes - 1) * between + 1);
+  table.belief.possibilities = possibilities(table.belief, (options.sizes - 1) * between + 1);
   Showings fine = shows;
   fine.crank.clear(), fine.air.clear();
   std::size_t first = 0;
   for (std::size_t h = 0; h < coarse.hypotheses.size(); ++h) {
-    const std::size_t count = coarse.hypotheses[h].candidate.healthy() ? 1 : static_cast<std::size_t>(sizes);
+    const std::size_t count = coarse.hypotheses[h].candidate.healthy() ? 1 : static_cast<std::size_t>(options.sizes);
     for (std::size_t k = 0; k <= (count - 1) * between; ++k) {
       const std::size_t a = first + k / between, b = std::min(a + 1, first + count - 1);
       const double t = static_cast<double>(k % between) / between;
@@ -168,7 +171,7 @@ FaultTable fault_table(const Circuit& circuit, const Priors& priors, const Costs
     }
     first += count;
   }
-  table.forecasts = forecasts(circuit, table.belief, fine, checks.checks, units.pressure);
+  table.forecasts = forecasts(circuit, table.belief, fine, checks.checks, options.units.pressure);
   table.oil_temperature = shows.oil_temperature, table.healthy_speed = shows.healthy_speed;
   return table;
 }

@@ -39,10 +39,15 @@ struct FaultTable {
 inline constexpr double cold_oil = 288.15;  // of a start called cold [K], assumed
 inline constexpr double told_crank = 8;     // a driver cranks so long before he gives up [s], assumed
 
-/// @param sizes computed for each hypothesis; between them three more are read off a straight line
+struct FaultTableOptions {
+  int threads = 0;  // 0: one a core
+  int sizes = 6;    // computed for each hypothesis; between them three more are read off a straight line
+  std::function<void(std::size_t done, std::size_t all)> tick{};
+  ShownUnits units{};
+  std::string kept_in{};  // folder in which what was computed is kept for the next time; empty: it is not
+};
+
 FaultTable fault_table(const Circuit& circuit, const Priors& priors, const Costs& costs, const Checks& checks,
-                       int threads = 0, int sizes = 6,
-                       const std::function<void(std::size_t done, std::size_t all)>& tick = {},
-                       const ShownUnits& units = {});
+                       const FaultTableOptions& options = {});
 
 }  // namespace railseep

@@ -24,6 +24,8 @@ fs::path own_folder(const char* variable, const char* below_home) {
 
 fs::path settings_folder() { return own_folder("XDG_CONFIG_HOME", ".config"); }
 
+fs::path cache_folder() { return own_folder("XDG_CACHE_HOME", ".cache"); }
+
 fs::path state_folder() { return own_folder("XDG_STATE_HOME", ".local/state"); }
 
 Letterhead read_shop(const fs::path& file) {

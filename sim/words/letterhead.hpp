@@ -21,6 +21,10 @@ std::filesystem::path settings_folder();
 /// Empty when there is neither.
 std::filesystem::path state_folder();
 
+/// $XDG_CACHE_HOME/railseep, else .cache/railseep below the home folder: what can be computed again. Empty when there
+/// is neither.
+std::filesystem::path cache_folder();
+
 /// shop.json of the settings folder:
 ///
 ///     {"railseep": "shop", "name": "...", "address": "...", "mark": "...", "currency": "EUR"}
