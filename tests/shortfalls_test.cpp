@@ -234,6 +234,28 @@ TEST(Pairs, AreTriedWhenNoSingleFaultExplainsTheLogs) {
   EXPECT_NEAR(sum, 1, 1e-12);
 }
 
+// A pump worn beyond doubt by its logs, and a seal that somebody saw cut and told of in words: a hole there does not
+// lose more when hot, and wear does not cut a seal.
+TEST(Pairs, AreTriedWhereWhatWasSeenDoesNotExplainTheLogs) {
+  FULL_MATCH;
+  const Circuit worn = with_faults(inline_six(), {{parse_fault("high-pressure pump: wear 14 x", inline_six())}});
+  Evidence evidence{{made_up_log(worn, {.name = "cold", .celsius = 5, .rpm = 150, .rate = 6, .seed = 1}),
+                     made_up_log(worn, {.name = "hot", .celsius = 92, .rpm = 175, .rate = 6, .seed = 2})},
+                    {}};
+  const MatchResult unseen = match(inline_six(), evidence, few());
+  EXPECT_FALSE(unseen.at_odds);
+  EXPECT_FALSE(unseen.pairs_tried);
+  evidence.observations.checks.push_back({"seen", true, "jumper tube 4 seal", {}, true});
+  const MatchResult seen = match(inline_six(), evidence, few());
+  EXPECT_TRUE(seen.at_odds);
+  EXPECT_TRUE(seen.pairs_tried);
+  double both = 0;
+  for (const FaultFit& fit : seen.fits)
+    if (fit.candidate.suspects.size() == 2) both += fit.probability;
+  EXPECT_GT(both, 0.5);
+  EXPECT_EQ(second_fault_words(seen).find("No second fault is needed"), std::string::npos);
+}
+
 TEST(Pairs, AreLeftAloneWhereOneFaultWillDo) { EXPECT_FALSE(match_of({.name = "hot"}).pairs_tried); }
 
 }  // namespace

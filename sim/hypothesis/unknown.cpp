@@ -18,17 +18,6 @@ constexpr double sensor_gain_doubt = 0.02;     // of ln(gain) [-]
 constexpr double rest_air_doubt = 0.7;         // of ln(share) [-]
 constexpr double clock_doubt = 0.3;            // of one sample interval [-]
 constexpr double shortest_clock_doubt = 0.02;  // [s]
-// Free air is compressed between isothermal (1) and adiabatic (1.4); which, nobody knows. A normal about the middle,
-// cut off at both ends.
-constexpr double air_exponent_middle = 1.2, air_exponent_doubt = 0.12;  // [-]
-// Slip is taken as p/mu; a part of it that does not follow the viscosity makes it mu^-(1 - x)*p. On a test rig the
-// measured loss fell with temperature a third as steeply as the viscosity (x = 0.65), on engines nothing was measured.
-constexpr double slip_law_doubt = 0.2, least_slip_law = -0.3, most_slip_law = 1;  // x [-], assumed
-constexpr double one_condition = 5;  // [K] between logs, below which slip feels no law of temperature
-// A told oil temperature is 20 K off or more in 1 of 80 logs, 12 K or more in 1 of 20 (assumed): read at another place,
-// at another time, or in another unit. Not of a log of the good engine: that its conditions were told wrongly is to be
-// said, not explained away.
-constexpr double told_temperature_tail = 0.27;
 // SAE J300 (1999) gives a 40 grade 12.5 to 16.3 mm2/s at 100 degC: a band of +-13 %, taken for +-1.6 standard
 // deviations.
 constexpr double oil_thickness_doubt = 0.08;  // of ln(viscosity) [-]
@@ -56,34 +45,6 @@ void add_circuit_numbers(const Circuit& circuit, std::vector<Unknown>& all) {
                        static_cast<int>(i), key});
 }
 
-const CrankEvidence& hottest(const std::vector<CrankEvidence>& logs) {
-  return *std::ranges::max_element(logs, {}, [](const CrankEvidence& log) { return log.condition.oil_temperature; });
-}
-
-const CrankEvidence& coldest(const std::vector<CrankEvidence>& logs) {
-  return *std::ranges::min_element(logs, {}, [](const CrankEvidence& log) { return log.condition.oil_temperature; });
-}
-
-/// Laws of the engine that its logs feel.
-void add_laws(const std::vector<CrankEvidence>& logs, std::vector<Unknown>& all) {
-  if (logs.empty()) return;
-  all.push_back({Where::air_exponent, "free air, polytropic exponent", air_exponent_middle, air_exponent_doubt, false,
-                 1, 1.4, -1, ""});
-  if (hottest(logs).condition.oil_temperature - coldest(logs).condition.oil_temperature > one_condition)
-    all.push_back({Where::slip_law, "pump, slip that does not follow viscosity", 0, slip_law_doubt, false,
-                   least_slip_law, most_slip_law, -1, ""});
-}
-
-/// Slip by another law of temperature, as it is in the hottest log.
-void follow_slip_law(Circuit& circuit, const std::vector<CrankEvidence>& logs, std::size_t log, double x) {
-  const CrankEvidence& here = logs[log];
-  const CrankEvidence& hot = hottest(logs);
-  if (x == 0 || &here == &hot) return;
-  const double thicker = oil_of(circuit, here.condition).viscosity / oil_of(circuit, hot.condition).viscosity;
-  for (Link& link : circuit.links)
-    if (Pump* pump = std::get_if<Pump>(&link.element)) pump->slip = std::min(1e-3, pump->slip * std::pow(thicker, x));
-}
-
 /// The severity that makes the law in use pass what another law may pass.
 double under_another_law(const FaultKind& kind, double severity, double u, const Circuit& circuit,
                          const Condition& condition, double pressure) {
@@ -98,20 +59,12 @@ double under_another_law(const FaultKind& kind, double severity, double u, const
 
 }  // namespace
 
-double Unknown::deviation(double u) const { return u + tail * u * u * u; }
-
 double Unknown::value(double u) const {
-  const double x = mean + spread * deviation(u);
+  const double x = mean + spread * u;
   return std::clamp(logarithmic ? std::exp(x) : x, least, most);
 }
 
-/// The real root of tail*u^3 + u = x, by hyperbolic functions. Source: Cardano's formula for a cubic that only rises.
-double Unknown::coordinate(double si) const {
-  const double x = ((logarithmic ? std::log(si) : si) - mean) / spread;
-  if (tail == 0) return x;
-  const double root = std::sqrt(3 * tail);
-  return 2 / root * std::sinh(std::asinh(1.5 * x * root) / 3);
-}
+double Unknown::coordinate(double si) const { return ((logarithmic ? std::log(si) : si) - mean) / spread; }
 
 bool feels_hole_law(const FaultKind& kind) {
   return kind.law == FaultKind::Law::hole || kind.law == FaultKind::Law::opening;
@@ -135,14 +88,12 @@ std::vector<Unknown> nuisances(const Circuit& circuit, const std::vector<CrankEv
     const int index = static_cast<int>(i);
     const double clock = std::max(clock_doubt * log.sample_interval, shortest_clock_doubt);
     all.push_back({Where::oil_temperature, log.name + ", oil temperature", log.condition.oil_temperature,
-                   log.temperature_doubt, false, 240, 420, index, "",
-                   log.stage != Stage::good && log.temperature_doubt < untold_temperature ? told_temperature_tail : 0});
+                   log.temperature_doubt, false, 240, 420, index, ""});
     all.push_back({Where::rest_air, log.name + ", air in the passages", std::log(log.condition.rest_air),
                    rest_air_doubt, true, 1e-5, 0.6, index, ""});
     all.push_back({Where::hole_law, log.name + ", hole law", 0, 1, false, -4, 4, index, ""});
     all.push_back({Where::delay, log.name + ", clock", 0, clock, false, -4 * clock, 4 * clock, index, ""});
   }
-  add_laws(logs, all);
   return all;
 }
 
@@ -184,7 +135,7 @@ Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::ve
                const std::vector<CrankEvidence>& logs, std::size_t log, const Eigen::VectorXd& u) {
   Assumed assumed{logs[log].block.empty() ? circuit : blocked(circuit, logs[log].block), logs[log].condition, 0};
   std::vector<double> severities;
-  double law = 0, slip_law = 0;
+  double law = 0;
   for (std::size_t i = 0; i < unknowns.size(); ++i) {
     const Unknown& unknown = unknowns[i];
     if (unknown.of_log() && unknown.index != static_cast<int>(log)) continue;
@@ -210,12 +161,6 @@ Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::ve
       case Where::hole_law:
         law = value;
         break;
-      case Where::air_exponent:
-        assumed.condition.air_exponent = value;
-        break;
-      case Where::slip_law:
-        slip_law = value;
-        break;
       case Where::delay:
         assumed.delay = value;
         break;
@@ -224,7 +169,6 @@ Assumed assume(const Circuit& circuit, const Candidate& candidate, const std::ve
         break;
     }
   }
-  follow_slip_law(assumed.circuit, logs, log, slip_law);
   std::vector<Fault> faults;
   for (std::size_t i = 0; i < severities.size(); ++i) {
     const Suspect& suspect = candidate.suspects[i];

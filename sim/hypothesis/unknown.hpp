@@ -20,8 +20,6 @@ struct Unknown {
     oil_temperature,
     rest_air,
     hole_law,
-    air_exponent,
-    slip_law,
     delay,
     severity
   };
@@ -32,11 +30,9 @@ struct Unknown {
   double least, most;  // bounds, SI
   int index = -1;      // link, node, log or suspect, by `where`
   std::string key;     // of a circuit number
-  double tail = 0;     // how far the prior reaches beyond a normal: the value is mean + spread*(u + tail*u^3) [-]
 
   double value(double u) const;        // SI
   double coordinate(double si) const;  // u
-  double deviation(double u) const;    // (value - mean)/spread, of ln when logarithmic, within no bounds [-]
   bool of_log() const {
     return where == Where::oil_temperature || where == Where::rest_air || where == Where::hole_law ||
            where == Where::delay;
@@ -45,8 +41,7 @@ struct Unknown {
 
 /// Everything about the engine and its logs that is uncertain besides the fault: what the circuit file gives a spread,
 /// how thick the oil is for its grade, the sensor, and for each log its oil temperature, the air left in the passages,
-/// the hole law and the clock; how free air is compressed; and, where logs are of different temperatures, how the
-/// pump's slip goes with viscosity. They are integrated over, not fixed.
+/// the hole law and the clock. They are integrated over, not fixed.
 std::vector<Unknown> nuisances(const Circuit& circuit, const std::vector<CrankEvidence>& logs);
 
 /// The severity of a suspect: 90 % of its prior lies between the typical sizes. A sensor bias may have either sign; a

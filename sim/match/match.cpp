@@ -17,6 +17,8 @@ namespace railseep {
 
 namespace {
 
+constexpr double too_much_at_odds = 3;  // ln evidence: one chance in 20 (assumed)
+
 void take(Ranking::Fits&& fits, double prior_share, int threads, MatchResult& result) {
   std::vector<FaultFit> finished(fits.size());
   in_parallel(fits.size(), threads, [&](std::size_t i) { finished[i] = fits[i]->finish(); });
@@ -34,6 +36,18 @@ double highest_evidence(const Ranking::Fits& fits) {
   for (const auto& fit : fits)
     if (fit->fit().fitted && fit->fit().trouble.empty()) highest = std::max(highest, -fit->total_neg_log_evidence());
   return highest;
+}
+
+/// How much worse the best single fault explains the logs and what was observed beside them than one fault would
+/// explain the one and another the other: ln of a factor of evidence.
+double at_odds(const Ranking::Fits& fits) {
+  double logs = -INFINITY, beside = -INFINITY, both = -INFINITY;
+  for (const auto& fit : fits) {
+    if (!fit->fit().trouble.empty()) continue;
+    const double whole = -fit->total_neg_log_evidence(), seen = fit->fit().observations_log_evidence;
+    logs = std::max(logs, whole - seen), beside = std::max(beside, seen), both = std::max(both, whole);
+  }
+  return logs + beside - both;
 }
 
 double logs_neg_log_evidence(const FaultFit& fit) { return fit.log_evidence - fit.observations_log_evidence; }
@@ -111,8 +125,10 @@ MatchResult match(const Circuit& circuit, const Evidence& evidence, const Priors
   Ranking::Fits singles = ranking.singles(candidates(circuit, priors)), pairs;
   const auto best = std::ranges::max_element(
       singles, {}, [](const auto& fit) { return fit->fit().fitted ? fit->fit().log_evidence : -INFINITY; });
-  result.pairs_tried = options.pairs == Pairs::always ||
-                       (options.pairs == Pairs::when_needed && badly_explained((*best)->fit(), evidence.logs));
+  result.at_odds = at_odds(singles) > too_much_at_odds;
+  result.pairs_tried =
+      options.pairs == Pairs::always ||
+      (options.pairs == Pairs::when_needed && (result.at_odds || badly_explained((*best)->fit(), evidence.logs)));
   if (result.pairs_tried)
     pairs = ranking.pairs(singles, second_fault_share);
   else if (options.pairs == Pairs::when_needed)

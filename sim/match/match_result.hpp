@@ -25,6 +25,7 @@ struct MatchResult {
   std::vector<CrankResult> best;      // the most probable fit, cranked in full under each log's condition
   std::vector<OilBalance> balances;   // of those
   std::vector<std::string> troubles;  // candidates that could not be computed, and why
+  bool at_odds = false;               // no single fault explains both the logs and what was observed beside them
   bool pairs_tried = false;           // two faults at once, of all kinds, were among the candidates
   std::size_t pairs_screened = 0;     // pairs of a hole and a film that were looked at where not all were
   double pair_gain = -INFINITY;  // ln evidence of the best pair less that of the best single fault; -INFINITY: none

@@ -35,10 +35,7 @@ Oil oil_of(const Circuit& circuit, const std::string& grade, double temperature)
 }
 
 Oil oil_of(const Circuit& circuit, const Condition& condition) {
-  if (condition.own_oil) return *condition.own_oil;
-  Oil oil = oil_of(circuit, condition.oil, condition.oil_temperature);
-  oil.gas.exponent = condition.air_exponent;
-  return oil;
+  return condition.own_oil ? *condition.own_oil : oil_of(circuit, condition.oil, condition.oil_temperature);
 }
 
 std::vector<double> standing_air(const Circuit& circuit, const Oil& oil, const Condition& condition) {

@@ -39,9 +39,7 @@ struct Condition {
   double air_left = 0;   // share of every volume left full of air by service [-]
   std::map<std::string, Profile> tank_pressure;  // of tanks whose pressure was measured or set from outside, by name:
                                                  // gauge [Pa] over time [s], in steps
-  double air_exponent = 1;  // n of free air: 1 where its bubbles take the oil's temperature, 1.4 where they are too
-                            // large to [-]
-  double air_in_oil = 0;    // free air carried by all oil that is drawn in, volume share [-]: aerated oil
+  double air_in_oil = 0;  // free air carried by all oil that is drawn in, volume share [-]: aerated oil
 };
 
 /// The oil in this condition: its grade, with what is wrong with it (fuel in it, too thick or too thin).

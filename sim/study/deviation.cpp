@@ -21,10 +21,7 @@ constexpr double hysteresis =
 constexpr double other_slope = 14;          // m [-]: a handbook's pressure correction, see bulk_modulus.hpp
 constexpr double adiabatic = 1.4;           // n [-] of bubbles too large to take the oil's temperature
 constexpr double compression_swing = 0.08;  // of the speed, either way [-] (assumed)
-constexpr double other_slip = 0.65;         // share of the viscosity's exponent that slip does not follow [-]
-constexpr double less_displacement = 0.9, larger_volume = 1.2;  // [-]
-constexpr double long_lag = 0.1;                                // [s]
-constexpr double nu20_of_hayward = 3e-4;  // [m2/s]; the ratio of Hayward's two forms hardly feels it
+constexpr double nu20_of_hayward = 3e-4;    // [m2/s]; the ratio of Hayward's two forms hardly feels it
 
 constexpr std::array infos = {
     DeviationInfo{Deviation::pump_ripple, "pump ripple", "the pump delivers piston by piston, not its mean"},
@@ -38,28 +35,7 @@ constexpr std::array infos = {
                   "the speed swings by 8 % at every compression (size assumed)"},
     DeviationInfo{Deviation::hole_law, "hole law",
                   "sharp holes pass oil by the fit of Wu, Burton & Schoenau (2002): 19 % more near Re 100, twice as "
-                  "much far below"},
-    DeviationInfo{Deviation::slip_law, "slip law",
-                  "the pump's slip falls a third as steeply with temperature as the viscosity, as on a test rig"},
-    DeviationInfo{Deviation::sizes, "sizes",
-                  "the pump displaces 10 % less and every volume is 20 % larger than the circuit says (sizes assumed)"},
-    DeviationInfo{Deviation::lag, "lag", "the pressure sensor lags by 100 ms (size assumed)"},
-    DeviationInfo{Deviation::wrong_temperature, "wrong temperature",
-                  "the oil temperature is told 15 K too high (size assumed)"}};
-
-/// Slip as at 90 degC, and from there by the law of the rig.
-void slip_otherwise(Circuit& circuit, const Oil& oil) {
-  constexpr double hot = 363.15;
-  const double thicker = oil.viscosity / oil_of(circuit, circuit.oil, hot).viscosity;
-  for (Link& link : circuit.links)
-    if (Pump* pump = std::get_if<Pump>(&link.element)) pump->slip *= std::pow(thicker, other_slip);
-}
-
-void resize(Circuit& circuit) {
-  for (Link& link : circuit.links)
-    if (Pump* pump = std::get_if<Pump>(&link.element)) pump->displacement *= less_displacement;
-  for (Node& node : circuit.nodes) node.volume *= larger_volume;
-}
+                  "much far below"}};
 
 void cut_passages(Circuit& circuit) {
   std::vector<std::string> passages;
@@ -138,10 +114,7 @@ void depart(const Deviations& deviations, Circuit& circuit, Condition& condition
   if (on(Deviation::bulk_modulus)) oil = other_oil(oil);
   if (on(Deviation::hole_law)) oil.edge_law = 1;
   condition.own_oil = oil;
-  if (on(Deviation::slip_law)) slip_otherwise(circuit, oil);
-  if (on(Deviation::sizes)) resize(circuit);
   for (Link& link : circuit.links) {
-    if (Sensor* sensor = std::get_if<Sensor>(&link.element); sensor && on(Deviation::lag)) sensor->lag = long_lag;
     if (Regulator* regulator = std::get_if<Regulator>(&link.element); regulator && on(Deviation::hysteresis))
       regulator->friction = std::max(regulator->friction, hysteresis);
   }

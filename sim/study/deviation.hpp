@@ -13,20 +13,7 @@ namespace railseep {
 
 /// A way in which a made-up engine departs from the model that its logs are matched with. The truth stays what it is:
 /// only what the model leaves out, or takes from one of several published laws, is different.
-enum class Deviation {
-  pump_ripple,
-  waves,
-  hysteresis,
-  bulk_modulus,
-  compressions,
-  hole_law,
-  slip_law,
-  sizes,
-  lag,
-  wrong_temperature
-};
-
-inline constexpr double wrong_by = 15;  // how far a wrongly told oil temperature is above the true one [K] (assumed)
+enum class Deviation { pump_ripple, waves, hysteresis, bulk_modulus, compressions, hole_law };
 
 struct DeviationInfo {
   Deviation deviation;
@@ -43,7 +30,7 @@ Deviations parse_deviations(const std::string& text);
 std::string words(const Deviations& deviations);  // "none" when there are none
 
 /// Puts what departs into the engine, its condition and the way it is computed. Speed and fault must be in them
-/// already. (What is told wrongly is put into the log where it is written.)
+/// already.
 void depart(const Deviations& deviations, Circuit& circuit, Condition& condition, CrankOptions& options);
 
 }  // namespace railseep

@@ -73,8 +73,7 @@ CrankEvidence announced(const LogPlan& plan) {
 
 double draw(const Unknown& unknown, Dice& dice) {
   for (;;) {
-    const double x = unknown.mean + unknown.spread * unknown.deviation(dice.normal()),
-                 si = unknown.logarithmic ? std::exp(x) : x;
+    const double x = unknown.mean + unknown.spread * dice.normal(), si = unknown.logarithmic ? std::exp(x) : x;
     if (si >= unknown.least && si <= unknown.most) return si;
   }
 }
@@ -117,11 +116,9 @@ MadeUpJob draw_job(const Circuit& circuit, const Priors& priors, std::uint64_t s
       if (coins.chance(0.5)) job.deviations.insert(info.deviation);
   }
   // The other law in full, in place of one drawn from the match's doubt about it.
-  for (const auto& [deviation, law] :
-       {std::pair(Deviation::hole_law, Unknown::Where::hole_law), {Deviation::slip_law, Unknown::Where::slip_law}})
-    if (job.deviations.contains(deviation))
-      for (std::size_t i = 0; i < job.unknowns.size(); ++i)
-        if (job.unknowns[i].where == law) job.values[i] = 0;
+  if (job.deviations.contains(Deviation::hole_law))
+    for (std::size_t i = 0; i < job.unknowns.size(); ++i)
+      if (job.unknowns[i].where == Unknown::Where::hole_law) job.values[i] = 0;
   return job;
 }
 

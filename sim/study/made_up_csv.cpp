@@ -85,12 +85,10 @@ std::string made_up_csv(const Circuit& circuit, const MadeUpJob& job, std::size_
   Dice dice(seed, job.number, first_log_stream + log);
   const LogPlan& plan = job.plans[log];
   std::vector<CrankEvidence> bare(job.plans.size());
-  for (std::size_t i = 0; i < bare.size(); ++i) bare[i].condition.oil_temperature = job.plans[i].oil_temperature;
   Assumed assumed = assume(circuit, job.candidate, job.unknowns, bare, log, coordinates_of(job, job.unknowns));
   const std::vector<Sweep> asked = sweeps(plan, assumed.delay, dice);
   const Trace trace = crank_of(job, log, asked, assumed);
   const Columns columns(trace);
-  const double told = plan.oil_temperature + (job.deviations.contains(Deviation::wrong_temperature) ? wrong_by : 0);
 
   const bool comma = plan.decimal_comma;
   const std::string mark = comma ? ";" : ",";
@@ -115,7 +113,8 @@ std::string made_up_csv(const Circuit& circuit, const MadeUpJob& job, std::size_
     csv += mark + blank(cell(to_unit(speed, Quantity::speed, "rpm"), 1, comma));
     csv += mark + blank(cell(plan.battery + 0.02 * dice.normal(), 0.01, comma));
     if (plan.has_duty) csv += mark + blank(cell(100 * columns.at(signal::regulator_duty, asked[i].duty), 0.1, comma));
-    if (plan.temperature != LogPlan::Temperature::none) csv += mark + blank(cell(told - 273.15, 1, comma));
+    if (plan.temperature != LogPlan::Temperature::none)
+      csv += mark + blank(cell(plan.oil_temperature - 273.15, 1, comma));
     csv += "\n";
   }
   return csv;

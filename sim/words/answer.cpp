@@ -182,7 +182,11 @@ std::string second_fault_words(const MatchResult& result) {
   const std::string better = result.pair_gain > std::log(most_said) ? "more than 10000 times"
                              : result.pair_gain > std::log(2) ? plain_number(std::exp(result.pair_gain), 2) + " times"
                                                               : "";
-  if (!better.empty()) return "Two faults at once explain the evidence " + better + " better than any single one.";
+  const std::string odds =
+      result.at_odds ? "No single fault explains both the logs and what was observed beside them. " : "";
+  if (!better.empty())
+    return odds + "Two faults at once explain the evidence " + better + " better than any single one.";
+  if (result.pairs_tried && result.at_odds) return odds + "No two at once do much better: one of them may be wrong.";
   if (result.pairs_tried) return "No second fault is needed to explain the evidence: two at once were tried.";
   if (result.pairs_screened > 0)
     return "No second fault is needed to explain the evidence: of two at once, a hole and worn fits were tried "
