@@ -19,6 +19,7 @@
 #include "file_browser.hpp"
 #include "keyboard.hpp"
 #include "matching.hpp"
+#include "only_this.hpp"
 #include "proving.hpp"
 #include "quantity/error.hpp"
 #include "reporting.hpp"
@@ -104,6 +105,7 @@ struct App {
         airing(threads),
         sounding(threads),
         thinking(threads),
+        answering_one(threads),
         comparing(threads),
         playing(threads),
         writing(threads),
@@ -145,6 +147,7 @@ struct App {
   std::shared_ptr<const Circuit> circuit;
   Matching matching;
   Deciding deciding;
+  OnlyThis only_this;
   Proving proving;
   AirBench air;
   Sound sound;
@@ -156,19 +159,21 @@ struct App {
   Reporting reporting;
 
   // Last, so that they are stopped before what they deliver into is gone.
-  Worker live;       // curves of sliders
-  Worker slow;       // the match
-  Worker reading;    // logs
-  Worker airing;     // the air test
-  Worker sounding;   // what it sounds like
-  Worker thinking;   // what to do next
-  Worker comparing;  // before and after a repair
-  Worker playing;    // exercises and lessons
-  Worker writing;    // the report
-  Worker showing;    // the report in the system's viewer
+  Worker live;           // curves of sliders
+  Worker slow;           // the match
+  Worker reading;        // logs
+  Worker airing;         // the air test
+  Worker sounding;       // what it sounds like
+  Worker thinking;       // what to do next
+  Worker answering_one;  // whether one repair will do
+  Worker comparing;      // before and after a repair
+  Worker playing;        // exercises and lessons
+  Worker writing;        // the report
+  Worker showing;        // the report in the system's viewer
 
-  std::array<Worker*, 10> workers() {
-    return {&live, &slow, &reading, &airing, &sounding, &thinking, &comparing, &playing, &writing, &showing};
+  std::array<Worker*, 11> workers() {
+    return {&live,          &slow,      &reading, &airing,  &sounding, &thinking,
+            &answering_one, &comparing, &playing, &writing, &showing};
   }
 };
 
