@@ -90,7 +90,8 @@ TEST(Gui, WhetherOneRepairWillDoIsAnsweredWhereItIsAsked) {
   const std::string group = app.deciding.result->belief.groups[app.deciding.result->plan.steps.front().group].name;
   driver.click("Will it start if only this is put right?##" + group);
   driver.settle();
-  ASSERT_TRUE(app.only_this.answers(app.deciding.result, group));
+  ASSERT_TRUE(app.only_this.answers(app.deciding.result, group))
+      << (app.only_this.trouble ? app.only_this.trouble->what() : "no answer");
   const IfRepaired& answer = *app.only_this.answer;
   EXPECT_DOUBLE_EQ(answer.starts, if_repaired(*app.circuit, *app.deciding.result, {group}).starts);
   EXPECT_GT(answer.starts, answer.starts_now);

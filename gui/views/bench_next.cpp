@@ -194,7 +194,7 @@ void draw_step(App& app, const std::shared_ptr<const Decision>& of, std::size_t 
     looks += (k == 0 ? "Look for " : "; ") + step.looks_for[k].first + " (" + percent(step.looks_for[k].second) + ")";
   ImGui::Indent(em());
   if (!looks.empty()) say_quietly(looks + ". It ends here in " + percent(step.found) + " of cases.");
-  if (app.circuit && is_access(*app.circuit, group.name)) draw_only_this(app, of, group.name);
+  if (step.part.empty() && app.circuit && is_access(*app.circuit, group.name)) draw_only_this(app, of, group.name);
   if (step.part.empty() && !group.together.empty()) {
     std::string together = "Renew with it, being of the same age: ";
     for (std::size_t k = 0; k < group.together.size(); ++k) together += (k == 0 ? "" : ", ") + group.together[k];

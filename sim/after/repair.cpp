@@ -194,8 +194,10 @@ void judge_repair(const Circuit& circuit, const Evidence& before, const Evidence
   }
 }
 
-RepairProof prove_repair(const Circuit& circuit, const Evidence& before, const Evidence& after, const Priors& priors,
-                         const MatchOptions& options) {
+RepairProof prove_repair(const Circuit& circuit, const Evidence& before, const Evidence& after_repair,
+                         const Priors& priors, const MatchOptions& options) {
+  Evidence after = after_repair;
+  after.observations.repaired = true;
   if (only_good(before))
     throw Error("repair", "there is no log from before it", "add one of the same kind of crank with the trouble in it");
   if (only_good(after))

@@ -24,7 +24,7 @@ constexpr FaultKind kinds[] = {
      "slip through worn clearances, as a multiple of the slip when new: low plateau that rises with cranking speed"},
     {"lost capacity", "pump", Change::sets, none, "lost_capacity", Quantity::ratio, "%", Law::other, true, 0, 0.1, 0.9,
      "pistons or ports that no longer deliver: less flow hot and cold alike"},
-    {"drive lost", "pump", Change::multiplies, none, "drive_ratio", Quantity::ratio, "%", Law::other, true, 1, 0, 0.5,
+    {"drive lost", "pump", Change::multiplies, none, "drive_ratio", Quantity::ratio, "%", Law::other, false, 1, 0, 0.5,
      "the gear slips on its shaft: so much of the pump's speed is left"},
     {"inlet blocked", "pump", Change::sets, none, "inlet_blocked", Quantity::ratio, "%", Law::other, true, 0, 0.95,
      0.9995, "plugged screen before the pump: worst with cold oil and at high speed"},

@@ -87,8 +87,8 @@ Json match_json(const Answer& answer) {
     json["candidates"].push_back(fit_json(fit));
     json["candidates"].back()["too_small_to_matter"] = leaves_pressure_in_time(answer.matched.circuit, result, fit);
   }
-  json["two_faults"] = {{"all_tried", result.pairs_tried},
-                        {"hole_and_film_tried", result.pairs_screened},
+  json["two_faults"] = {{"hole_and_film_tried", result.pairs_screened},
+                        {"at_odds", result.at_odds},
                         {"gain_ln_evidence", std::isfinite(result.pair_gain) ? Json(result.pair_gain) : Json()},
                         {"words", second_fault_words(result)}};
   json["oil_side"] = sound_json(soundness(answer.matched.circuit, result));
