@@ -43,11 +43,9 @@ std::string points_words(double points) { return plain_number(points, points < 1
 void draw_points(const LookedBack& look) {
   const Grade& grade = look.debrief.grade;
   const Session& session = look.played->session;
-  std::string ending(word(session.ending()));
-  ending[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(ending[0])));
   ImGui::PushFont(large_font());
   ImGui::PushStyleColor(ImGuiCol_Text, grade.solved ? palette().good : palette().leak);
-  say(ending + ", " + points_words(grade.points) + " of 100 points");
+  say(capital(word(session.ending())) + ", " + points_words(grade.points) + " of 100 points");
   ImGui::PopStyleColor();
   ImGui::PopFont();
   if (!session.why_over().empty()) say(session.why_over());
