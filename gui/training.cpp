@@ -79,13 +79,14 @@ std::string circuit_of(const Exercise& exercise) {
   return fs::exists(beside, none) ? beside.string() : data_file(exercise.circuit);
 }
 
-std::shared_ptr<const FaultTable> table_for(const std::string& circuit, Progress& progress,
+std::shared_ptr<const FaultTable> table_for(const std::string& circuit, const ShownUnits& units, Progress& progress,
                                             const Worker::Cancelled& cancelled) {
+  const auto tell = [&](std::size_t done, std::size_t all) {
+    progress.tell(done, all, "what each fault would show on this engine", cancelled);
+  };
   return std::make_shared<const FaultTable>(fault_table(
       read_circuit(circuit), read_priors(data_file("models/priors.json")), read_costs(data_file("models/costs.json")),
-      read_checks(data_file("models/checks.json")), 0, 6, [&](std::size_t done, std::size_t all) {
-        progress.tell(done, all, "what each fault would show on this engine", cancelled);
-      }));
+      read_checks(data_file("models/checks.json")), 0, 6, tell, units));
 }
 
 /// What is ready once a session can go on.
@@ -118,12 +119,15 @@ void start_session(App& app, const std::string& file, const SessionFile& kept, c
   Training& training = app.training;
   training.begin(
       app.playing,
-      [file, kept, on_disk, tables = training.tables](Progress& progress, const Worker::Cancelled& cancelled) {
+      [file, kept, on_disk, tables = training.tables, units = app.settings.units](Progress& progress,
+                                                                                  const Worker::Cancelled& cancelled) {
         const std::string path = data_file(kept.exercise);
         const Exercise exercise = read_exercise(path);
         Begun begun{file, on_disk, circuit_of(exercise), kept, nullptr, nullptr};
         const auto known = tables.find(begun.circuit);
-        begun.table = known != tables.end() ? known->second : table_for(begun.circuit, progress, cancelled);
+        begun.table = known != tables.end() && known->second->units == units
+                          ? known->second
+                          : table_for(begun.circuit, units, progress, cancelled);
         begun.played = std::make_shared<const Played>(
             Played{begun.table, replay(*begun.table, exercise, fingerprint(read_text(path)), kept)});
         return begun;
@@ -264,8 +268,8 @@ void show_what_happens(App& app) {
   Teaching& teaching = app.training.teaching;
   app.training.begin(
       app.playing,
-      [circuit = teaching.circuit, state = teaching.lesson.states[teaching.state]](
-          Progress&, const Worker::Cancelled&) { return what_happens(*circuit, state); },
+      [circuit = teaching.circuit, state = teaching.lesson.states[teaching.state], units = app.settings.units](
+          Progress&, const Worker::Cancelled&) { return what_happens(*circuit, state, units); },
       [&teaching, at = teaching.state](const LessonShown& shown) {
         if (teaching.state != at) return;
         teaching.shown = shown;
