@@ -128,10 +128,12 @@ void save_debrief(App& app, const char* title, const char* ending, std::string (
 }
 
 void draw_saves(App& app) {
+  const float gap = ImGui::GetStyle().ItemSpacing.x;
+  same_row("Save as a web page ...", gap);
   if (button("Save as a web page ...")) save_debrief(app, "Save the debrief as a web page", ".html", debrief_html);
-  ImGui::SameLine();
+  same_row("Save as a table ...", gap);
   if (button("Save as a table ...")) save_debrief(app, "Save the debrief as a table (CSV)", ".csv", debrief_csv);
-  ImGui::SameLine();
+  same_row("Begin anew", gap);
   if (button("Begin anew")) begin_exercise(app, app.training.kept.exercise);
   tooltip("The same exercise once more; this session is kept");
 }
@@ -140,13 +142,8 @@ void draw_saves(App& app) {
 
 void draw_training_debrief(App& app) {
   Training& training = app.training;
-  begin_panel("debrief head", {0, 3.2f * em()});
   draw_training_top(app);
-  if (training.looked_back) {
-    ImGui::SameLine();
-    draw_saves(app);
-  }
-  ImGui::EndChild();
+  if (training.looked_back) draw_saves(app);
   if (training.projector) return say("The debrief shows the answer, so it is not shown on the projector.");
   if (training.trouble) say_trouble(*training.trouble);
   if (training.running() && draw_progress(*training.progress, "debrief")) training.stop(app.playing);
