@@ -391,7 +391,7 @@ void draw_share(std::string_view words, double share) {
   draw.AddRectFilled(at, {at.x + static_cast<float>(std::clamp(share, 0.0, 1.0)) * wide, at.y + high}, p.fill,
                      0.3f * em());
   ImGui::SetCursorScreenPos({at.x + 0.5f * em(), at.y + 0.35f * em()});
-  one_line(percent(share), 3.2f * em());
+  one_line(share > 0 ? percent(share) : "0 %", 3.2f * em());
   ImGui::SetCursorScreenPos({at.x + 3.9f * em(), at.y + 0.35f * em()});
   one_line(words, wide - 4.2f * em());
   ImGui::SetCursorScreenPos({at.x, at.y + high + 0.3f * em()});

@@ -138,23 +138,38 @@ void draw_saves(App& app) {
   tooltip("The same exercise once more; this session is kept");
 }
 
+/// What is being computed, or why it could not be.
+void draw_computing(App& app) {
+  Training& training = app.training;
+  if (training.running() && draw_progress(*training.progress, "debrief")) training.stop(app.playing);
+  if (training.trouble) say_trouble(*training.trouble);
+}
+
+/// What there is to be seen as long as the debrief is not.
+void draw_debrief_to_come(App& app) {
+  begin_panel("debrief", {0, 0});
+  draw_training_top(app);
+  if (app.training.projector) {
+    say("The debrief shows the answer, so it is not shown on the projector.");
+  } else {
+    draw_computing(app);
+    if (!app.training.running() && button("Compute the debrief")) look_back(app);
+  }
+  ImGui::EndChild();
+}
+
 }  // namespace
 
 void draw_training_debrief(App& app) {
-  Training& training = app.training;
+  const Training& training = app.training;
+  if (!training.looked_back || training.projector) return draw_debrief_to_come(app);
   draw_training_top(app);
-  if (training.looked_back) draw_saves(app);
-  if (training.projector) return say("The debrief shows the answer, so it is not shown on the projector.");
-  if (training.trouble) say_trouble(*training.trouble);
-  if (training.running() && draw_progress(*training.progress, "debrief")) training.stop(app.playing);
-  if (!training.looked_back) {
-    if (!training.running() && button("Compute the debrief")) look_back(app);
-    return;
-  }
+  draw_saves(app);
   const LookedBack& look = *training.looked_back;
   const ImVec2 room = ImGui::GetContentRegionAvail();
   const bool wide = room.x > 60 * em();
   begin_panel("debrief", {wide ? 0.5f * room.x : 0, wide ? 0 : 0.55f * room.y});
+  draw_computing(app);
   draw_questions(look);
   draw_points(look);
   draw_both_ways(look);

@@ -23,7 +23,7 @@ void draw_used(std::string_view id, const std::string& words, double share) {
 
 void draw_clock_and_purse(const Session& session) {
   const Exercise& exercise = session.exercise();
-  draw_used("clock", "of the time: " + minutes_words(session.clock()) + " of " + minutes_words(exercise.clock),
+  draw_used("clock", "of the time: " + hours_words(session.clock()) + " of " + hours_words(exercise.clock),
             session.clock() / exercise.clock);
   draw_used("purse", "of the money: " + money_words(session.spent()) + " of " + money_words(exercise.money),
             session.spent() / exercise.money);
