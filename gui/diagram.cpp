@@ -275,8 +275,8 @@ void Drawing::draw_key() const {
   const double enable = circuit_.control.enable_pressure;
   const std::string most = units_.text(2 * enable, Quantity::pressure),
                     mark = "mark: injects from " + units_.text(enable, Quantity::pressure);
-  const float words = ImGui::CalcTextSize(("0" + most + mark).c_str()).x + 2.7f * em();
-  const float wide = std::clamp(size_.x - words, 3 * em(), 9 * em()), high = 0.6f * em();
+  const float written = ImGui::CalcTextSize(("0" + most + mark).c_str()).x + 2.7f * em();
+  const float wide = std::clamp(size_.x - written, 3 * em(), 9 * em()), high = 0.6f * em();
   ImVec2 at(origin_.x + 0.4f * em(), origin_.y + size_.y + 0.35f * em());
   const auto word = [&](const std::string& words) {
     label(id_, words, at, palette().quiet,
@@ -293,7 +293,7 @@ void Drawing::draw_key() const {
   at.x += wide + 0.5f * em();
   word(most);
   at.x += 0.5f * em();
-  if (words + wide <= size_.x) word(mark);
+  if (written + wide <= size_.x) word(mark);
 }
 
 void Drawing::draw() {

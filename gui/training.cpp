@@ -219,6 +219,7 @@ void look_back(App& app) {
   Training& training = app.training;
   if (!training.played) return;
   training.page = Training::Page::look_back;
+  training.tab = 0;
   training.begin(
       app.playing,
       [played = training.played, learner = training.kept.learner](Progress& progress,

@@ -472,7 +472,11 @@ std::vector<PageState> training_states(App& app) {
       for (const Action& action : actions_of(app.training.played->session))
         if (action.group == group) app.training.draft.action = action.id();
     });
-  add("debrief", [&app] { app.training.page = Training::Page::look_back; });
+  for (int tab = 0; tab < 2; ++tab)
+    add("debrief " + std::to_string(tab), [&app, tab] {
+      app.training.page = Training::Page::look_back;
+      app.training.tab = tab;
+    });
   add("lesson", [&app] {
     begin_lesson(app, "scenarios/exercises/lessons/2-hole-and-gap.json");
     show_what_happens(app);

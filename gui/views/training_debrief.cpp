@@ -38,7 +38,7 @@ void draw_time_line(const App& app, const Session& session) {
   }
 }
 
-std::string points_words(double points) { return plain_number(points, points < 10 ? 2 : 3); }
+std::string points_words(double points) { return points > 0 ? plain_number(points, points < 10 ? 2 : 3) : "0"; }
 
 void draw_points(const LookedBack& look) {
   const Grade& grade = look.debrief.grade;
@@ -98,7 +98,7 @@ void draw_both_ways(const LookedBack& look) {
 void draw_crank_curves(App& app, const LookedBack& look) {
   Training& training = app.training;
   Picture picture{"Hot crank, as the sensor shows it", Quantity::pressure, {}, {}};
-  const ImU32 colours[] = {palette().leak, palette().good, palette().measured};
+  const ImU32 colours[] = {palette().leak, palette().computed, palette().measured};
   for (std::size_t i = 0; i < look.cranks.size(); ++i) {
     const PlotCurve& curve = look.cranks[i];
     const bool dots = curve.mark == PlotCurve::Mark::dots;
@@ -161,24 +161,30 @@ void draw_debrief_to_come(App& app) {
 }  // namespace
 
 void draw_training_debrief(App& app) {
-  const Training& training = app.training;
+  Training& training = app.training;
   if (!training.looked_back || training.projector) return draw_debrief_to_come(app);
   draw_training_top(app);
   draw_saves(app);
   const LookedBack& look = *training.looked_back;
   const ImVec2 room = ImGui::GetContentRegionAvail();
   const bool wide = room.x > 60 * em();
-  begin_panel("debrief", {wide ? 0.5f * room.x : 0, wide ? 0 : 0.55f * room.y});
-  draw_computing(app);
-  draw_questions(look);
-  draw_points(look);
-  draw_both_ways(look);
-  ImGui::EndChild();
+  training.tab = std::min(training.tab, 1);
+  if (!wide) choice("debrief part", {"Questions, points", "Move by move"}, training.tab);
+  if (wide || training.tab == 0) {
+    begin_panel("debrief", {wide ? 0.5f * room.x : 0, 0});
+    draw_computing(app);
+    draw_questions(look);
+    draw_points(look);
+    draw_both_ways(look);
+    ImGui::EndChild();
+  }
   if (wide) ImGui::SameLine(0, 0.5f * em());
-  begin_panel("time line", {0, 0});
-  draw_crank_curves(app, look);
-  draw_time_line(app, look.played->session);
-  ImGui::EndChild();
+  if (wide || training.tab == 1) {
+    begin_panel("time line", {0, 0});
+    draw_crank_curves(app, look);
+    draw_time_line(app, look.played->session);
+    ImGui::EndChild();
+  }
 }
 
 }  // namespace railseep::gui
