@@ -36,6 +36,7 @@ namespace railseep::gui {
 struct KeyPress {
   enum class What {
     view,
+    full_screen,
     save,
     open,
     begin,
@@ -140,6 +141,8 @@ struct App {
   Bench bench;
   Answering answering;
   ModelTool tool = ModelTool::oil;
+  int shop_tab = 0;          // of a narrow window
+  bool full_screen = false;  // the model for the class: drawing and curves, nothing around them
   LogLook log_look;
   bool leaving = false;  // the window was asked to close
 
@@ -201,7 +204,7 @@ void start(App& app, const std::string& job);
 /// asks to save, throw away or stay.
 void unless_unsaved(App& app, std::function<void()> then);
 
-/// Another document in place of the one there was. Its circuit may be one that can not be read: then there is none, and
+/// Another document in place of the one there was. Its circuit may be one that cannot be read: then there is none, and
 /// the message says why.
 void take_document(App& app, Document document);
 

@@ -1,4 +1,4 @@
-// What may be wrong, how sure that is, what can not be told apart, and where the oil goes.
+// What may be wrong, how sure that is, what cannot be told apart, and where the oil goes.
 #include <algorithm>
 #include <cmath>
 #include <functional>
@@ -34,7 +34,7 @@ int set_of(const MatchResult& result, std::size_t fit) {
   return -1;
 }
 
-/// One candidate: bar, percent, fault, size. A bracket at the left holds together what can not be told apart.
+/// One candidate: bar, percent, fault, size. A bracket at the left holds together what cannot be told apart.
 void draw_candidate(App& app, std::size_t i) {
   Matching& matching = app.matching;
   const FaultFit& fit = matching.result->fits[i];
@@ -109,7 +109,7 @@ void draw_ranking(App& app) {
           {x + 0.35f * em(), top.y + 1}, {x, top.y + 1}, {x, bottom - 1}, {x + 0.35f * em(), bottom - 1}};
       draw.AddPolyline(points, 4, palette().measured, 0, 2.5f);
       ImGui::Indent(0.9f * em());
-      say_quietly("This evidence can not tell these apart: " + result.sets[set].why);
+      say_quietly("This evidence cannot tell these apart: " + result.sets[set].why);
       const bool decided = app.deciding.result && app.deciding.of == app.matching.result;
       say_quietly("What would tell: " + (decided ? app.deciding.result->tellings[static_cast<std::size_t>(set)].words
                                                  : "what is to be done now says."));

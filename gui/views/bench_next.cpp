@@ -1,7 +1,6 @@
 // What to do now: one check with its outcomes as buttons that count, or a cover to open; below, what else could be done
 // and why.
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 
 #include "bench_parts.hpp"
@@ -147,9 +146,7 @@ bool is_done(const App& app, const std::string& id) {
 /// A check: how it is done, with its cautions, and what it can show.
 void draw_check(App& app, const Decision& decision, const RankedCheck& ranked) {
   const Check& check = ranked.check;
-  std::string name = check.name;
-  name[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(name[0])));
-  say(name + " (" + minutes(check.time) + ")");
+  say(capital(check.name) + " (" + minutes(check.time) + ")");
   draw_cautions(app.bench, check.cautions);
   say(check.how);
   std::string tools;

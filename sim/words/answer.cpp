@@ -93,9 +93,7 @@ std::string main_sentence(const MatchResult& result, const WayShare& way, double
            " Likeliest: " + best.candidate.title() + ", " + severity_words(best, units) + ".";
   }
   if (best.severities.size() != 1) return best.candidate.title() + chance;
-  std::string text = best.candidate.title() + chance;
-  text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
-  return text;
+  return capital(best.candidate.title() + chance);
 }
 
 std::string way_words(const WayShare& way) {
@@ -309,10 +307,6 @@ std::vector<Whereabouts> whereabouts(const Belief& belief) {
 NextStep next_step(const Decision& decision) {
   NextStep step;
   const std::string& currency = decision.costs.currency;
-  const auto capital = [](std::string text) {
-    if (!text.empty()) text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
-    return text;
-  };
   if (decision.seen) {
     const Inspection& look = decision.seen->look;
     step.title = "You have seen it (" + (look.place.empty() ? look.check : look.place) + "): renew it, then prove it";

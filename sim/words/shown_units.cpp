@@ -1,6 +1,7 @@
 #include "words/shown_units.hpp"
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 #include <cstdio>
 #include <sstream>
@@ -118,6 +119,12 @@ std::string plain_number(double value, int digits) {
   char text[40];
   std::snprintf(text, sizeof text, "%.*f", std::clamp(digits - before, 0, 6), value);
   return std::string(text) == "-0" ? "0" : text;
+}
+
+std::string capital(std::string_view words) {
+  std::string text(words);
+  if (!text.empty()) text.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(text.front())));
+  return text;
 }
 
 }  // namespace railseep

@@ -45,4 +45,7 @@ std::string in_ten(double share);
 /// 1234.5 -> "1235", 0.0314159 -> "0.0314" (3 digits).
 std::string plain_number(double value, int digits);
 
+/// The same words as the beginning of a sentence: "hot crank" -> "Hot crank".
+std::string capital(std::string_view words);
+
 }  // namespace railseep
