@@ -62,6 +62,8 @@ void forget_results(App& app) {
   app.matching.result = nullptr;
   app.deciding.stop(app.thinking);
   app.deciding.result = nullptr, app.deciding.of = nullptr;
+  app.only_this.stop(app.answering_one);
+  app.only_this.answer = nullptr, app.only_this.of = nullptr;
   app.proving.stop(app.comparing);
   app.proving.result = nullptr;
 }

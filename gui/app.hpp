@@ -19,6 +19,7 @@
 #include "file_browser.hpp"
 #include "keyboard.hpp"
 #include "matching.hpp"
+#include "only_this.hpp"
 #include "proving.hpp"
 #include "quantity/error.hpp"
 #include "reporting.hpp"
@@ -35,6 +36,7 @@ namespace railseep::gui {
 struct KeyPress {
   enum class What {
     view,
+    full_screen,
     save,
     open,
     begin,
@@ -104,6 +106,7 @@ struct App {
         airing(threads),
         sounding(threads),
         thinking(threads),
+        answering_one(threads),
         comparing(threads),
         playing(threads),
         writing(threads),
@@ -138,6 +141,8 @@ struct App {
   Bench bench;
   Answering answering;
   ModelTool tool = ModelTool::oil;
+  int shop_tab = 0;          // of a narrow window
+  bool full_screen = false;  // the model for the class: drawing and curves, nothing around them
   LogLook log_look;
   bool leaving = false;  // the window was asked to close
 
@@ -145,6 +150,7 @@ struct App {
   std::shared_ptr<const Circuit> circuit;
   Matching matching;
   Deciding deciding;
+  OnlyThis only_this;
   Proving proving;
   AirBench air;
   Sound sound;
@@ -156,19 +162,21 @@ struct App {
   Reporting reporting;
 
   // Last, so that they are stopped before what they deliver into is gone.
-  Worker live;       // curves of sliders
-  Worker slow;       // the match
-  Worker reading;    // logs
-  Worker airing;     // the air test
-  Worker sounding;   // what it sounds like
-  Worker thinking;   // what to do next
-  Worker comparing;  // before and after a repair
-  Worker playing;    // exercises and lessons
-  Worker writing;    // the report
-  Worker showing;    // the report in the system's viewer
+  Worker live;           // curves of sliders
+  Worker slow;           // the match
+  Worker reading;        // logs
+  Worker airing;         // the air test
+  Worker sounding;       // what it sounds like
+  Worker thinking;       // what to do next
+  Worker answering_one;  // whether one repair will do
+  Worker comparing;      // before and after a repair
+  Worker playing;        // exercises and lessons
+  Worker writing;        // the report
+  Worker showing;        // the report in the system's viewer
 
-  std::array<Worker*, 10> workers() {
-    return {&live, &slow, &reading, &airing, &sounding, &thinking, &comparing, &playing, &writing, &showing};
+  std::array<Worker*, 11> workers() {
+    return {&live,          &slow,      &reading, &airing,  &sounding, &thinking,
+            &answering_one, &comparing, &playing, &writing, &showing};
   }
 };
 
@@ -196,7 +204,7 @@ void start(App& app, const std::string& job);
 /// asks to save, throw away or stay.
 void unless_unsaved(App& app, std::function<void()> then);
 
-/// Another document in place of the one there was. Its circuit may be one that can not be read: then there is none, and
+/// Another document in place of the one there was. Its circuit may be one that cannot be read: then there is none, and
 /// the message says why.
 void take_document(App& app, Document document);
 

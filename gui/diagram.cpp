@@ -1,5 +1,7 @@
 #include "diagram.hpp"
 
+#include <imgui_internal.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -12,6 +14,23 @@ namespace railseep::gui {
 namespace {
 
 constexpr float most_stretch = 1.9f;
+constexpr float drawing_margin = 0.3f, bar_margin = 0.3f, name_room = 2.75f, source_room = 3;  // [pitches]
+constexpr float mark_radius = 0.47f, mark_radius_x = 0.42f;  // [pitches up and down, sideways]
+constexpr float number_radius = 0.6f;                        // of a mark, at least [heights of its letters]
+constexpr float number_room = 1.9f;                          // [radii of a mark]
+constexpr float most_letters_share = 0.75f;                  // of a pitch: lines of a name stay off what is below
+
+float key_height() { return 1.7f * em(); }
+
+float least_letters_of(const DiagramState& state) {
+  return (state.for_class ? least_class_letters : least_letters) * em();
+}
+
+void lay_out_anew(const std::shared_ptr<const Circuit>& circuit, DiagramState& state) {
+  if (state.circuit == circuit) return;
+  state.circuit = circuit, state.layout = lay_out(*circuit), state.moved = 0, state.dragged.clear();
+  state.show_whole();
+}
 
 /// One frame of the diagram.
 class Drawing {
@@ -27,13 +46,13 @@ class Drawing {
         what_if_(what_if),
         units_(units) {
     const DiagramLayout& l = state.layout;
-    const float margin = 0.3f;
-    size_.y -= 1.7f * em();  // the key stands below
+    size_.y -= key_height();
     size.y = size_.y;
-    const float fits = std::min(size.x / (l.high.x - l.low.x + 2 * margin), size.y / (l.high.y - l.low.y + 2 * margin));
+    const float fits = std::min(size.x / (l.high.x - l.low.x + 2 * drawing_margin),
+                                size.y / (l.high.y - l.low.y + 2 * drawing_margin));
     unit_ = state.zoom * fits;
     // Room at the sides keeps neighbours further apart; symbols keep their shape.
-    unit_x_ = unit_ * std::clamp(size.x / ((l.high.x - l.low.x + 2 * margin) * fits), 1.0f, most_stretch);
+    unit_x_ = unit_ * std::clamp(size.x / ((l.high.x - l.low.x + 2 * drawing_margin) * fits), 1.0f, most_stretch);
     middle_ = {(l.low.x + l.high.x) / 2 + state.shift.x, (l.low.y + l.high.y) / 2 + state.shift.y};
   }
 
@@ -84,7 +103,7 @@ double Drawing::pressure(int node) const {
   return circuit_.nodes[node].tank ? circuit_.nodes[node].pressure : channel(circuit_.nodes[node].name + " pressure");
 }
 
-float Drawing::letters(float share) const { return std::clamp(share * unit_, 0.74f * em(), 1.25f * em()); }
+float Drawing::letters(float share) const { return std::clamp(share * unit_, least_letters_of(state_), 1.25f * em()); }
 
 bool Drawing::text(ImVec2 middle, const std::string& words, ImU32 colour, float share, float room) const {
   const float size = letters(share);
@@ -162,7 +181,7 @@ void Drawing::draw_name(const DiagramLayout::Label& name) const {
   const Link& link = circuit_.links[name.link];
   const ImU32 ink = find_fault(what_if_.question, link.name) ? palette().leak : palette().quiet;
   const bool aside = name.offset.x != 0;  // beside a pump: the layout found it free
-  const float line = letters(0.42f) * 1.02f, pitch = aside ? 1e9f : 2.75f * unit_x_;
+  const float line = letters(0.42f) * 1.02f, pitch = aside ? 1e9f : name_room * unit_x_;
   const ImVec2 anchor = at(name.anchor), middle(anchor.x + unit_ * name.offset.x, anchor.y + unit_ * name.offset.y);
   const float top = middle.y - 0.5f * line * static_cast<float>(name.lines.size() - 1);
   for (std::size_t i = 0; i < name.lines.size(); ++i)
@@ -178,7 +197,7 @@ void Drawing::draw_bar(int node) {
   const std::string& name = circuit_.nodes[node].name;
   const std::string numbers = units_.text(pressure(node), Quantity::pressure, {}, 3);
   const ImVec2 middle((low.x + high.x) / 2, (low.y + high.y) / 2);
-  const float room = high.x - low.x - 0.3f * unit_;
+  const float room = high.x - low.x - bar_margin * unit_;
   if (!what_if_.now || !text(middle, name + "   " + numbers, ink_on(colour), 0.48f, room))
     text(middle, name, ink_on(colour), 0.48f, room);
   const ImVec2 mouse = ImGui::GetIO().MousePos;
@@ -193,7 +212,8 @@ void Drawing::draw_source(int node) {
   draw_.AddTriangleFilled({middle.x - 0.35f * unit_, middle.y - 0.4f * unit_},
                           {middle.x - 0.35f * unit_, middle.y + 0.4f * unit_}, {middle.x + 0.4f * unit_, middle.y},
                           p.text);
-  text({middle.x - 0.1f * unit_, middle.y + 0.75f * unit_}, circuit_.nodes[node].name, p.quiet, 0.42f, 3 * unit_x_);
+  text({middle.x - 0.1f * unit_, middle.y + 0.75f * unit_}, circuit_.nodes[node].name, p.quiet, 0.42f,
+       source_room * unit_x_);
   hit(middle, 0.5f * unit_, circuit_.nodes[node].name,
       circuit_.nodes[node].name + "\n" + units_.text(pressure(node), Quantity::pressure));
 }
@@ -203,12 +223,12 @@ void Drawing::draw_mark(const DiagramLayout::Mark& mark) {
   const Palette& p = palette();
   const Fault* fault = find_fault(what_if_.question, site.name);
   const ImVec2 middle = at(mark.at);
-  const float radius = std::min(0.47f * unit_, 0.42f * unit_x_);
+  const float radius = std::min(std::max(mark_radius * unit_, number_radius * letters(0.42f)), mark_radius_x * unit_x_);
   draw_.AddLine(at(mark.root), {middle.x, middle.y + radius}, fault ? p.leak : faded(p.quiet, 0.8f),
                 std::max(1.5f, 0.07f * unit_));
   const double flow = fault ? channel(leak_name(*fault) + " flow") : 0;
   const bool inside = hit(
-      middle, std::max(radius, 0.47f * unit_), site.name,
+      middle, std::max(radius, mark_radius * unit_), site.name,
       std::to_string(mark.site + 1) + "  " + site.name +
           (fault ? "\n" + fault_text(*fault, circuit_).substr(site.name.size() + 2) + "\nloses " +
                        units_.text(flow, Quantity::volume_flow) + (state_.only_places ? "" : "\nDrag up or down: size")
@@ -218,7 +238,7 @@ void Drawing::draw_mark(const DiagramLayout::Mark& mark) {
   if (inside || chosen) draw_.AddCircleFilled(middle, radius + 0.14f * unit_, faded(p.accent, 0.8f), 24);
   draw_.AddCircleFilled(middle, radius, fault ? p.leak : p.raised, 24);
   draw_.AddCircle(middle, radius, fault ? p.leak : p.quiet, 24, 1.5f);
-  text(middle, std::to_string(mark.site + 1), fault ? ink_on(p.leak) : p.text, 0.42f, 1.9f * radius);
+  text(middle, std::to_string(mark.site + 1), fault ? ink_on(p.leak) : p.text, 0.42f, number_room * radius);
   if (!fault) return;
   for (int i = 0; i < 3; ++i) {  // drops that fall off, more quickly the more is lost
     const double phase = std::fmod(state_.moved * (0.4 + 0.25 * std::sqrt(std::max(0.0, flow * 1e6))) + i / 3.0, 1.0);
@@ -253,7 +273,10 @@ void Drawing::draw_size(const Fault& fault, ImVec2 top) {
 void Drawing::draw_key() const {
   if (!what_if_.now && state_.only_places) return;  // nothing is computed: the colours mean nothing
   const double enable = circuit_.control.enable_pressure;
-  const float wide = 9 * em(), high = 0.6f * em();
+  const std::string most = units_.text(2 * enable, Quantity::pressure),
+                    mark = "mark: injects from " + units_.text(enable, Quantity::pressure);
+  const float written = ImGui::CalcTextSize(("0" + most + mark).c_str()).x + 2.7f * em();
+  const float wide = std::clamp(size_.x - written, 3 * em(), 9 * em()), high = 0.6f * em();
   ImVec2 at(origin_.x + 0.4f * em(), origin_.y + size_.y + 0.35f * em());
   const auto word = [&](const std::string& words) {
     label(id_, words, at, palette().quiet,
@@ -268,8 +291,9 @@ void Drawing::draw_key() const {
                         pressure_colour(2 * enable * (i + 0.5) / 48, enable));
   draw_.AddLine({at.x + wide / 2, y - 3}, {at.x + wide / 2, y + high + 3}, palette().text, 2);
   at.x += wide + 0.5f * em();
-  word(units_.text(2 * enable, Quantity::pressure, {}, 4) + "   mark: enough to inject, " +
-       units_.text(enable, Quantity::pressure));
+  word(most);
+  at.x += 0.5f * em();
+  if (written + wide <= size_.x) word(mark);
 }
 
 void Drawing::draw() {
@@ -326,19 +350,43 @@ void Drawing::answer_pointer() {
       state_.shift.x -= io.MouseDelta.x / unit_x_, state_.shift.y -= io.MouseDelta.y / unit_;
   }
   if (ImGui::IsItemDeactivated()) state_.dragged.clear();
-  if (inside && ImGui::IsMouseDoubleClicked(ImGuiMouseButton_Left) && hovered_.empty())
-    state_.zoom = 1, state_.shift = {0, 0};
+  if (inside && ImGui::IsMouseDoubleClicked(ImGuiMouseButton_Left) && hovered_.empty()) state_.show_whole();
 }
 
 }  // namespace
 
+ImVec2 least_diagram(const std::shared_ptr<const Circuit>& circuit, DiagramState& state) {
+  lay_out_anew(circuit, state);
+  const DiagramLayout& l = state.layout;
+  const float letters = least_letters_of(state);
+  const auto wide = [&](const std::string& words) {
+    return ImGui::GetFont()->CalcTextSizeA(letters, 1e9f, 0, words.c_str()).x;
+  };
+  // A pitch, up and down, then sideways [pixels].
+  const float unit = letters / most_letters_share;
+  float unit_x = std::max(unit, wide("00") / (number_room * mark_radius_x));
+  for (const DiagramLayout::Label& name : l.labels)
+    if (name.offset.x == 0)
+      for (const std::string& line : name.lines) unit_x = std::max(unit_x, wide(line) / name_room);
+  for (std::size_t i = 0; i < l.bars.size(); ++i) {
+    const std::string& name = circuit->nodes[i].name;
+    if (l.bars[i].source) unit_x = std::max(unit_x, wide(name) / source_room);
+    if (l.bars[i].drawn)
+      unit_x = std::max(unit_x, (wide(name) + bar_margin * unit) / (l.bars[i].high.x - l.bars[i].low.x));
+  }
+  const ImVec2 pitches(l.high.x - l.low.x + 2 * drawing_margin, l.high.y - l.low.y + 2 * drawing_margin);
+  const float tall = std::max(unit, unit_x / most_stretch);
+  return {std::ceil(unit_x * pitches.x), std::ceil(tall * pitches.y + key_height())};
+}
+
 void draw_diagram(const char* id, ImVec2 size, const std::shared_ptr<const Circuit>& circuit, DiagramState& state,
                   WhatIf& what_if, const ShownUnits& units, bool motion) {
-  if (state.circuit != circuit) state = {circuit, lay_out(*circuit), 1, {0, 0}, 0, {}, {0, 0}, state.only_places};
+  lay_out_anew(circuit, state);
   if (motion) state.moved += ImGui::GetIO().DeltaTime, stage().moving = true;
   const ImVec2 origin = ImGui::GetCursorScreenPos();
   size = {std::max(size.x, 4 * em()), std::max(size.y, 4 * em())};
   ImGui::InvisibleButton(id, size);
+  ImGui::SetItemUsingMouseWheel();  // the page stays
   note_widget(id);
   ImGui::PushClipRect(origin, {origin.x + size.x, origin.y + size.y}, true);
   Drawing drawing(id, origin, size, *circuit, state, what_if, units);

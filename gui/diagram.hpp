@@ -21,7 +21,14 @@ struct DiagramState {
   std::string dragged;  // place whose size follows the pointer
   ImVec2 pressed{0, 0};
   bool only_places = false;  // a press chooses a place and opens no leak
+  bool for_class = false;    // its letters are read from 5 m
+
+  bool whole() const { return zoom == 1 && shift.x == 0 && shift.y == 0; }
+  void show_whole() { zoom = 1, shift = {0, 0}; }
 };
+
+/// The least room in which every name and number of the drawing is written, with its key [pixels].
+ImVec2 least_diagram(const std::shared_ptr<const Circuit>& circuit, DiagramState& state);
 
 /// Draws the circuit as it is at what_if.time, and lets places be chosen and their leaks dragged larger and smaller.
 void draw_diagram(const char* id, ImVec2 size, const std::shared_ptr<const Circuit>& circuit, DiagramState& state,

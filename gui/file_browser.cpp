@@ -103,7 +103,7 @@ void FileBrowser::enter(const fs::path& where) {
   entries = list_folder(folder, endings);
   trouble.clear();
   fs::directory_iterator(folder, none);
-  if (none) trouble = "This folder can not be opened: " + none.message();
+  if (none) trouble = "This folder cannot be opened: " + none.message();
   if (!saving) name.clear();
 }
 
@@ -168,7 +168,7 @@ void draw_places(FileBrowser& browser) {
       const fs::path made = browser.folder / browser.new_folder;
       fs::create_directory(made, none);
       if (none)
-        browser.trouble = made.string() + " can not be made: " + none.message();
+        browser.trouble = made.string() + " cannot be made: " + none.message();
       else
         go = made;
       browser.new_folder.clear();

@@ -35,7 +35,7 @@ void answer_picture_key(App& app, KeyPress key, bool at_plot) {
       app.diagram.zoom = std::clamp(app.diagram.zoom * (key.number > 0 ? 1.25f : 0.8f), least_zoom, most_zoom);
       break;
     case What::whole:
-      app.diagram.zoom = 1, app.diagram.shift = {0, 0};
+      app.diagram.show_whole();
       break;
     case What::move:
       app.diagram.shift.x += way == Go::right  ? 1
@@ -65,7 +65,11 @@ void answer_key(App& app, KeyPress key, bool at_plot) {
   double& scale = app.settings.text_scale;
   switch (key.what) {
     case What::view:
-      if (key.number >= 0 && key.number < static_cast<int>(views().size())) app.view = key.number;
+      if (key.number < 0 || key.number >= static_cast<int>(views().size())) break;
+      app.view = key.number, app.full_screen = false;
+      break;
+    case What::full_screen:
+      show_for_class(app, !app.full_screen);
       break;
     case What::larger:
       scale = std::min(most_text_scale, scale + 0.1);
@@ -155,8 +159,7 @@ constexpr FileButton file_buttons[] = {
 
 float file_buttons_width() {
   float wide = 0;
-  for (const FileButton& one : file_buttons)
-    wide += ImGui::CalcTextSize(one.words).x + 2 * ImGui::GetStyle().FramePadding.x + 0.2f * em();
+  for (const FileButton& one : file_buttons) wide += button_width(one.words) + 0.2f * em();
   return wide;
 }
 
@@ -220,8 +223,7 @@ void draw_page_row(App& app) {
 
 float page_row_width() {
   float wide = em();
-  for (const View& view : views())
-    wide += ImGui::CalcTextSize(view.name).x + 2 * ImGui::GetStyle().FramePadding.x + 0.2f * em();
+  for (const View& view : views()) wide += button_width(view.name) + 0.2f * em();
   return wide;
 }
 
@@ -274,11 +276,8 @@ void draw_asked(App& app) {
   const Asked& asked = app.asked.front();
   say(asked.words);
   std::function<void()> then;
-  const float right = ImGui::GetCursorScreenPos().x + ImGui::GetContentRegionAvail().x;
   for (const Asked::Answer& answer : asked.answers) {
-    const float wide = ImGui::CalcTextSize(answer.words.c_str()).x + 2 * ImGui::GetStyle().FramePadding.x;
-    if (&answer != &asked.answers.front() && ImGui::GetItemRectMax().x + 0.3f * em() + wide <= right)
-      ImGui::SameLine(0, 0.3f * em());
+    if (&answer != &asked.answers.front()) same_row(answer.words, 0.3f * em());
     if (button(answer.words + "##asked")) then = answer.then;
   }
   if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) then = asked.answers.back().then;
@@ -361,13 +360,14 @@ void draw_window(App& app) {
   const ImVec2 size = ImGui::GetIO().DisplaySize;
   ImGui::SetNextWindowPos({0, 0});
   ImGui::SetNextWindowSize(size);
+  if (app.full_screen) ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, {0, 0});
   ImGui::Begin("railseep", nullptr,
                ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoBackground | ImGuiWindowFlags_NoMove |
                    ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus);
-  const bool small = is_small();
-  small ? draw_small_top(app) : draw_top(app);
+  if (app.full_screen) ImGui::PopStyleVar();
+  if (!app.full_screen) is_small() ? draw_small_top(app) : draw_top(app);
   if (app.message) draw_message(app);
-  const float help = size.y > 24 * em() ? em() + ImGui::GetStyle().ItemSpacing.y : 0;
+  const float help = size.y > 24 * em() && !app.full_screen ? em() + ImGui::GetStyle().ItemSpacing.y : 0;
   begin_panel(views()[app.view].name, {0, -help}, false);
   views()[app.view].draw(app);
   ImGui::EndChild();

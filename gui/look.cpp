@@ -107,14 +107,16 @@ void apply_look(const Settings& settings, float font_size) {
   ImGui::GetStyle() = style;
 }
 
-float font_size_for(const Settings& settings, ImVec2 window, float content_scale, bool projector) {
+float font_size_for(const Settings& settings, ImVec2 window, float content_scale, bool for_class) {
   const float room = std::min(window.x / 1280, window.y / 720);
   // A window of twice the size gets text 1.5 times as large, and twice as much in it.
   const float grown = std::clamp(std::pow(std::max(room, 0.1f), 0.6f), 0.8f, 2.4f);
   // Capitals, 0.63 of the size, are then 1/39 of the height of the picture. Where that is 2 m wide and 5 m away, they
   // are seen under 20 minutes of arc, as ISO 9241-303 prefers.
-  const float projected = projector ? std::clamp(1.75f * room, 1.0f, 6.0f) : 0;
-  return std::round(static_cast<float>(settings.text_scale) * std::max({grown, content_scale, projected}) * 17);
+  const float projected = for_class ? std::clamp(1.75f * room, 1.0f, 6.0f) : 0;
+  const float wanted = static_cast<float>(settings.text_scale) * std::max({grown, content_scale, projected}) * 17;
+  constexpr float least_lines = 10;  // that a window has room for
+  return std::round(std::min(wanted, std::max(17.0f, window.y / least_lines)));
 }
 
 std::vector<std::string> font_files() {
@@ -143,9 +145,11 @@ bool load_fonts(ImFontAtlas& atlas, float font_size, const std::vector<std::stri
   static constexpr ImWchar glyphs[] = {0x20,   0xFF,   0x370,  0x3FF,  0x2010, 0x2026, 0x2190,
                                        0x2193, 0x2248, 0x2265, 0x25A0, 0x25CF, 0};
   atlas.Clear();
+  ImFontConfig drawn;
+  if (font_size > 40) drawn.OversampleH = 1;  // large letters need no finer places, and much memory
   for (const std::string& file : files)
-    if (is_font(file) && atlas.AddFontFromFileTTF(file.c_str(), font_size, nullptr, glyphs)) {
-      atlas.AddFontFromFileTTF(file.c_str(), std::round(1.5f * font_size));
+    if (is_font(file) && atlas.AddFontFromFileTTF(file.c_str(), font_size, &drawn, glyphs)) {
+      atlas.AddFontFromFileTTF(file.c_str(), std::round(1.5f * font_size), &drawn);
       return true;
     }
   ImFontConfig plain;

@@ -22,8 +22,13 @@ const Palette& palette_of(bool dark);
 void apply_look(const Settings& settings, float font_size);
 
 /// Size of the text for a window [pixels]: larger windows stand further away or have finer pixels.
-/// @param projector as large as a class reads from 5 m
-float font_size_for(const Settings& settings, ImVec2 window, float content_scale, bool projector = false);
+/// @param for_class as large as a class reads from 5 m
+float font_size_for(const Settings& settings, ImVec2 window, float content_scale, bool for_class = false);
+
+/// Letters within a drawing are at least so high [em]. The class reads a picture 2 m wide from 5 m: its letters are at
+/// least 1/200 of that distance, 25 mm, which is 1/80 of the width of the picture. Capitals, 0.63 of the size, are that
+/// high at 0.85 of the class's text on a screen of 16:9 or narrower.
+inline constexpr float least_letters = 0.74f, least_class_letters = 0.86f;
 
 /// Files that a font may be in; RAILSEEP_FONT in the environment names another one.
 std::vector<std::string> font_files();

@@ -14,6 +14,7 @@ namespace {
 
 struct Matched {
   std::shared_ptr<const MatchResult> result;
+  Soundness sound;
   std::vector<Shortfall> missing;
   Beside told;
   std::vector<std::string> done;
@@ -32,6 +33,7 @@ Matched run_match(const Job& job, const Circuit& circuit, Progress& progress, co
   auto result = std::make_shared<const MatchResult>(
       match(circuit, evidence, read_priors(data_file("models/priors.json")), options));
   return {result,
+          soundness(circuit, *result),
           shortfalls(circuit, *result, evidence.observations),
           beside(circuit, evidence.observations, *result),
           done_checks(evidence),
@@ -57,8 +59,8 @@ void start_match(Matching& matching, const Document& document, const std::shared
         return run_match(job, *circuit, progress, cancelled);
       },
       [&matching, of = evidence_text(document.job)](const Matched& matched) {
-        matching.result = matched.result, matching.missing = matched.missing, matching.told = matched.told,
-        matching.done = matched.done, matching.shop = matched.shop;
+        matching.result = matched.result, matching.sound = matched.sound, matching.missing = matched.missing,
+        matching.told = matched.told, matching.done = matched.done, matching.shop = matched.shop;
         matching.trust = matched.trust;
         matching.of = of;
         matching.chosen = 0;

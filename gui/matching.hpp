@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "after/shortfalls.hpp"
+#include "after/soundness.hpp"
 #include "beside.hpp"
 #include "decide/check.hpp"
 #include "document.hpp"
@@ -17,6 +18,7 @@ namespace railseep::gui {
 /// The last match and how it is looked at.
 struct Matching : LongWork {
   std::shared_ptr<const MatchResult> result;
+  Soundness sound;                 // whether anything on the oil side matters at all
   std::vector<Shortfall> missing;  // what the evidence lacks
   Beside told;                     // what was read or tried, beside what is computed for it
   std::vector<std::string> done;   // ids of checks that the evidence holds already

@@ -1,5 +1,7 @@
 #include "plot.hpp"
 
+#include <imgui_internal.h>
+
 #include <algorithm>
 #include <cmath>
 #include <utility>
@@ -137,6 +139,7 @@ float legend_width(const Series& series) { return ImGui::CalcTextSize(series.nam
 /// Where each name of the legend begins: beside the title as far as there is room, then in rows of its own.
 struct LegendPlaces {
   std::vector<ImVec2> at;
+  std::vector<float> wide;
   int rows = 0;  // below the title
 };
 
@@ -146,10 +149,11 @@ LegendPlaces legend_places(const Picture& picture, ImVec2 first, float right, fl
   LegendPlaces places;
   ImVec2 at = first;
   for (const Series& series : picture.series) {
-    const float wide = legend_width(series);
+    const float wide = std::min(legend_width(series), far_right - left);
     if (at.x + wide > right && (places.rows == 0 || at.x > left))
       ++places.rows, at = {left, at.y + ImGui::GetFrameHeight()}, right = far_right;
     places.at.push_back(at);
+    places.wide.push_back(wide);
     at.x += wide + 0.5f * em();
   }
   return places;
@@ -159,7 +163,7 @@ LegendPlaces legend_places(const Picture& picture, ImVec2 first, float right, fl
 void draw_legend(const char* id, const Picture& picture, PlotState& state, const LegendPlaces& places) {
   for (std::size_t i = 0; i < picture.series.size(); ++i) {
     const Series& series = picture.series[i];
-    const float wide = legend_width(series);
+    const float wide = places.wide[i];
     const ImVec2 at = places.at[i];
     const bool shown = visible(state, series);
     ImGui::SetCursorScreenPos(at);
@@ -177,11 +181,13 @@ void draw_legend(const char* id, const Picture& picture, PlotState& state, const
       draw.AddCircleFilled({at.x + 0.55f * em(), y}, 0.22f * em(), colour);
     else
       draw.AddLine({at.x + 0.1f * em(), y}, {at.x + em(), y}, colour, 0.16f * em());
-    note_text(series.name, wide - 1.3f * em(), wide - 1.2f * em());
-    draw.AddText({at.x + 1.3f * em(), y - 0.5f * em()}, shown ? palette().text : palette().quiet, series.name.c_str());
+    const std::string name = shortened(series.name, wide - 1.4f * em());
+    note_text(name, ImGui::CalcTextSize(name.c_str()).x, wide - 1.3f * em());
+    draw.AddText({at.x + 1.3f * em(), y - 0.5f * em()}, shown ? palette().text : palette().quiet, name.c_str());
     if (keyboard_is_here())
       draw.AddRect(at, {at.x + wide, at.y + ImGui::GetFrameHeight()}, palette().measured, 0.2f * em(), 0, 2);
-    tooltip(shown ? "Press to hide this curve" : "Press to show this curve");
+    tooltip((name == series.name ? "" : series.name + "\n") +
+            (shown ? "Press to hide this curve" : "Press to show this curve"));
   }
 }
 
@@ -243,6 +249,7 @@ void follow_keys(TimeAxis& axis) {
 void follow_pointer(const char* id, const Frame& frame, TimeAxis& axis) {
   ImGui::SetCursorScreenPos(frame.low);
   ImGui::InvisibleButton("##area", {frame.high.x - frame.low.x, frame.high.y - frame.low.y});
+  ImGui::SetItemUsingMouseWheel();  // the page stays
   note_widget(std::string(id) + "/area");
   if (keyboard_is_here()) {
     stage().at_plot = true, stage().help = plot_keys;

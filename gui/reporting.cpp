@@ -106,7 +106,7 @@ fs::path report_folder(const App& app) {
 /// A folder that nobody else looks into.
 fs::path folder_for_viewing() {
   std::string name = (fs::temp_directory_path() / "railseep-XXXXXX").string();
-  if (!mkdtemp(name.data())) throw Error(name, "this folder can not be made", "check that the disk has room");
+  if (!mkdtemp(name.data())) throw Error(name, "this folder cannot be made", "check that the disk has room");
   return name;
 }
 

@@ -21,6 +21,7 @@ struct Reporting : LongWork {
   bool date_told = false;
   LongWork viewing;  // the system's viewer is being started
   std::string said;  // what was done last
+  int tab = 0;       // of a narrow window
 };
 
 /// The shop's file, which `railseep report` reads as well. Empty where there are no settings.

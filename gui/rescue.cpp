@@ -54,7 +54,7 @@ void write_origin(const App& app) {
   const std::string text = app.document.path + "\n" + app.document.on_disk + "\n";
   if (ftruncate(app.rescue.lock, 0) != 0 ||
       pwrite(app.rescue.lock, text.data(), text.size(), 0) != static_cast<ssize_t>(text.size()))
-    throw Error(lock_of(app.rescue.file).string(), "it can not be written", "check that the disk has room");
+    throw Error(lock_of(app.rescue.file).string(), "it cannot be written", "check that the disk has room");
 }
 
 void write_copy(App& app) {
@@ -141,7 +141,7 @@ void follow_changes(App& app) {
   rescue.seen = text;
   if (now - rescue.since < rescue_after) return app.stage.wake_within(rescue.since + rescue_after - now);
   rescue.since = now;
-  // That it can not be written is told once; it is tried again.
+  // That it cannot be written is told once; it is tried again.
   rescue.refused = rescue.refused ? !rescue_job(app) : !attempt(app, [&] { write_copy(app); });
   if (!rescue.refused) rescue.seen = rescue.copied;
 }

@@ -40,12 +40,12 @@ struct Settings {
 
 inline constexpr std::size_t most_recent_jobs = 8;
 
-inline constexpr double least_text_scale = 0.7, most_text_scale = 2;
+inline constexpr double least_text_scale = 0.7, most_text_scale = 3;
 
 /// $XDG_CONFIG_HOME/railseep/settings.json, else below the home folder. Empty when there is neither.
 std::filesystem::path settings_file();
 
-/// Missing file: the defaults. @throws Error for a file that can not be read (the caller goes on with the defaults)
+/// Missing file: the defaults. @throws Error for a file that cannot be read (the caller goes on with the defaults)
 Settings read_settings(const std::filesystem::path& file);
 void write_settings(const std::filesystem::path& file, const Settings& settings);
 

@@ -70,7 +70,7 @@ void Sound::play(const std::vector<float>& samples, double rate) {
 void Sound::stop() {
   if (!there()) return;
   alSourceStop(device_->source);
-  alSourcei(device_->source, AL_BUFFER, 0);  // a buffer in use can not be filled again
+  alSourcei(device_->source, AL_BUFFER, 0);  // a buffer in use cannot be filled again
 }
 
 bool Sound::playing() const {

@@ -79,12 +79,13 @@ std::string circuit_of(const Exercise& exercise) {
   return fs::exists(beside, none) ? beside.string() : data_file(exercise.circuit);
 }
 
-std::shared_ptr<const FaultTable> table_for(const std::string& circuit, Progress& progress,
+std::shared_ptr<const FaultTable> table_for(const std::string& circuit, const ShownUnits& units, Progress& progress,
                                             const Worker::Cancelled& cancelled) {
   FaultTableOptions options;
   options.tick = [&](std::size_t done, std::size_t all) {
     progress.tell(done, all, "what each fault would show on this engine", cancelled);
   };
+  options.units = units;
   options.kept_in = cache_folder().string();
   return std::make_shared<const FaultTable>(
       fault_table(read_circuit(circuit), read_priors(data_file("models/priors.json")),
@@ -121,12 +122,15 @@ void start_session(App& app, const std::string& file, const SessionFile& kept, c
   Training& training = app.training;
   training.begin(
       app.playing,
-      [file, kept, on_disk, tables = training.tables](Progress& progress, const Worker::Cancelled& cancelled) {
+      [file, kept, on_disk, tables = training.tables, units = app.settings.units](Progress& progress,
+                                                                                  const Worker::Cancelled& cancelled) {
         const std::string path = data_file(kept.exercise);
         const Exercise exercise = read_exercise(path);
         Begun begun{file, on_disk, circuit_of(exercise), kept, nullptr, nullptr};
         const auto known = tables.find(begun.circuit);
-        begun.table = known != tables.end() ? known->second : table_for(begun.circuit, progress, cancelled);
+        begun.table = known != tables.end() && known->second->units == units
+                          ? known->second
+                          : table_for(begun.circuit, units, progress, cancelled);
         begun.played = std::make_shared<const Played>(
             Played{begun.table, replay(*begun.table, exercise, fingerprint(read_text(path)), kept)});
         return begun;
@@ -218,6 +222,7 @@ void look_back(App& app) {
   Training& training = app.training;
   if (!training.played) return;
   training.page = Training::Page::look_back;
+  training.tab = 0;
   training.begin(
       app.playing,
       [played = training.played, learner = training.kept.learner](Progress& progress,
@@ -267,8 +272,8 @@ void show_what_happens(App& app) {
   Teaching& teaching = app.training.teaching;
   app.training.begin(
       app.playing,
-      [circuit = teaching.circuit, state = teaching.lesson.states[teaching.state]](
-          Progress&, const Worker::Cancelled&) { return what_happens(*circuit, state); },
+      [circuit = teaching.circuit, state = teaching.lesson.states[teaching.state], units = app.settings.units](
+          Progress&, const Worker::Cancelled&) { return what_happens(*circuit, state, units); },
       [&teaching, at = teaching.state](const LessonShown& shown) {
         if (teaching.state != at) return;
         teaching.shown = shown;

@@ -77,8 +77,8 @@ struct MoveDraft {
   double crank_time = 8, waiting = 120;  // [s]
 };
 
-/// The move that the draft makes of an action.
-Move move_of(const Action& action, const MoveDraft& draft);
+/// The move that the draft makes of an action, in units that are shown and can be read again.
+Move move_of(const Action& action, const MoveDraft& draft, const ShownUnits& units);
 
 /// A lesson that is being shown.
 struct Teaching {
@@ -90,6 +90,7 @@ struct Teaching {
   WhatIf sight;                      // how the engine is drawn
   DiagramState diagram;
   PlotState plot;
+  int shown_sight = 0;  // drawing or curves, where there is no room for both
 };
 
 /// Exercises and lessons: what there is, what is played, and how it is looked at.
@@ -108,7 +109,7 @@ struct Training : LongWork {
   std::shared_ptr<const Played> played;
   std::shared_ptr<const LookedBack> looked_back;
   MoveDraft draft;
-  int tab = 0;                             // of a narrow window
+  int tab = 0, list_tab = 0;               // of a narrow window
   bool projector = false;                  // large, without answers
   std::shared_ptr<const Circuit> circuit;  // drawn
   WhatIf sight;                            // how the engine is drawn; nothing is computed for it

@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <cctype>
 
 #include "training.hpp"
 #include "training/suspicion.hpp"
@@ -74,7 +73,7 @@ const std::vector<PlainMove>& plain_moves() {
        "Speed, battery, pressure and duty, with the oil as cold or hot as it is now.",
        {"crank"},
        {"it starts", "it does not start"}},
-      {"warm", prepare, "Warm up the oil", "To 90 degC; it takes 50 min.", {"hot oil"}, {}},
+      {"warm", prepare, "Warm up the oil", "Until the oil is hot; it takes 50 min.", {"hot oil"}, {}},
       {"wait", prepare, "Let it stand", "Oil and starter cool.", {}, {}},
       {"charge", prepare, "Charge the batteries", "Until they rest above 12.5 V.", {"batteries"}, {}},
       {"release", prepare, "Let the pressure go", "Key off, wait, confirm rest volts; it takes 5 min.", {}, {}},
@@ -143,16 +142,16 @@ std::vector<Action> actions_of(const Session& session) {
   for (const Part& part : session.parts()) all.push_back(action_of(part));
   for (Action& action : all) {
     action.paid = is_paid(action.move.verb);
-    action.words[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(action.words[0])));
+    action.words = capital(action.words);
   }
   return all;
 }
 
-Move move_of(const Action& action, const MoveDraft& draft) {
+Move move_of(const Action& action, const MoveDraft& draft, const ShownUnits& units) {
   Move move = action.move;
   if (action.for_seconds) move.what = format_quantity(draft.crank_time, Quantity::time, "s", 3);
   if (action.for_minutes) move.what = format_quantity(draft.waiting, Quantity::time, "min", 3);
-  if (action.at_pressure) move.what += " at " + format_quantity(draft.pressure, Quantity::pressure, "psi", 4);
+  if (action.at_pressure) move.what += " at " + units.typed(draft.pressure, Quantity::pressure, {}, 4);
   if (action.energised) move.what += " for " + format_quantity(draft.pulse, Quantity::time, "s", 3);
   if (action.paid) {
     move.suspect = draft.suspect;

@@ -33,6 +33,16 @@ bool model_in_sight(const App& app, ModelTool tool) {
   return std::string_view("Model") == views()[app.view].name && app.tool == tool;
 }
 
+void show_for_class(App& app, bool whole_screen) {
+  if (whole_screen) show_model(app, ModelTool::oil);
+  app.full_screen = whole_screen;
+}
+
+bool is_for_class(const App& app) {
+  const bool training = std::string_view("Training") == views()[app.view].name;
+  return app.full_screen || (app.training.projector && training && app.training.page != Training::Page::list);
+}
+
 void show_card(App& app, const Card& card) {
   show_view(app, "Bench");
   app.bench.open = app.bench.shown = card.id(), app.bench.tab = 0, app.bench.greeting = false;

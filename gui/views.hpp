@@ -23,6 +23,10 @@ void show_view(App& app, std::string_view name);
 /// The model's page with one of its tools.
 void show_model(App& app, ModelTool tool);
 bool model_in_sight(const App& app, ModelTool tool);
+/// The oil side on the whole screen, for the class; or the window again.
+void show_for_class(App& app, bool whole_screen);
+/// Whether letters are to be read from 5 m.
+bool is_for_class(const App& app);
 void draw_tool_choice(App& app);
 void draw_circuit(App& app);
 void draw_air(App& app);

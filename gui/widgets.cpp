@@ -25,6 +25,10 @@ float room_right() { return ImGui::GetContentRegionAvail().x; }
 /// No wider than some 80 letters, of which the eye finds the next line.
 float readable_room() { return std::min(room_right(), 46 * em()); }
 
+/// Broken at blanks alone: ImGui would part "35.0 bar" at its point. It breaks only words wider than the room.
+std::string in_lines(std::string_view text, float room) { return wrapped(text, room, width_of); }
+float wrap_width(float room) { return room + 1; }  // of such lines, for ImGui
+
 /// The widest word: text that wraps has room when its words have.
 float widest_word(std::string_view text) {
   float widest = 0;
@@ -73,8 +77,9 @@ void label(std::string_view picture, std::string_view text, ImVec2 at, ImU32 col
 
 void say(std::string_view text) {
   note_text(text, widest_word(text), room_right());
-  ImGui::PushTextWrapPos(ImGui::GetCursorPosX() + readable_room());
-  ImGui::TextUnformatted(text.data(), text.data() + text.size());
+  const std::string lines = in_lines(text, readable_room());
+  ImGui::PushTextWrapPos(ImGui::GetCursorPosX() + wrap_width(readable_room()));
+  ImGui::TextUnformatted(lines.data(), lines.data() + lines.size());
   ImGui::PopTextWrapPos();
 }
 
@@ -100,15 +105,18 @@ void say_trouble(const Error& error) {
   say("→ " + error.expected());
 }
 
-void one_line(std::string_view text, float room) {
+std::string shortened(std::string_view text, float room) {
   std::string shown(text);
-  if (width_of(text) > room) {
-    while (!shown.empty() && width_of(shown + "…") > room) {
-      shown.pop_back();
-      while (!shown.empty() && (static_cast<unsigned char>(shown.back()) & 0xC0) == 0x80) shown.pop_back();
-    }
-    shown += "…";
+  if (width_of(text) <= room) return shown;
+  while (!shown.empty() && width_of(shown + "…") > room) {
+    shown.pop_back();
+    while (!shown.empty() && (static_cast<unsigned char>(shown.back()) & 0xC0) == 0x80) shown.pop_back();
   }
+  return shown + "…";
+}
+
+void one_line(std::string_view text, float room) {
+  const std::string shown = shortened(text, room);
   note_text(shown, width_of(shown), room);
   ImGui::TextUnformatted(shown.c_str());
   if (shown != text) tooltip(text);
@@ -125,9 +133,18 @@ std::string end_of_path(std::string_view path, float room) {
   return shown;
 }
 
+float button_width(std::string_view label) {
+  return width_of(shown_part(label)) + 2 * ImGui::GetStyle().FramePadding.x;
+}
+
+void same_row(std::string_view label, float gap) {
+  const float right = ImGui::GetWindowPos().x + ImGui::GetWindowContentRegionMax().x;
+  if (ImGui::GetItemRectMax().x + gap + button_width(label) <= right) ImGui::SameLine(0, gap);
+}
+
 bool button(std::string_view label, float width, bool enabled, bool chosen) {
   const std::string text(label);
-  const float needed = width_of(shown_part(label)) + 2 * ImGui::GetStyle().FramePadding.x;
+  const float needed = button_width(label);
   if (width <= 0) width = needed;
   note_text(shown_part(label), needed, width + 0.5f);
   if (chosen) {
@@ -146,10 +163,8 @@ bool button(std::string_view label, float width, bool enabled, bool chosen) {
 bool choice(std::string_view id, const std::vector<std::string>& words, int& chosen) {
   bool changed = false;
   ImGui::PushID(id.data(), id.data() + id.size());
-  const float right = ImGui::GetCursorScreenPos().x + room_right();
   for (int i = 0; i < static_cast<int>(words.size()); ++i) {
-    const float width = width_of(words[i]) + 2 * ImGui::GetStyle().FramePadding.x;
-    if (i > 0 && ImGui::GetItemRectMax().x + 0.2f * em() + width <= right) ImGui::SameLine(0, 0.2f * em());
+    if (i > 0) same_row(words[i], 0.2f * em());
     if (button(words[i], 0, true, i == chosen) && i != chosen) chosen = i, changed = true;
     note_widget(std::string(id) + "/" + words[i]);
   }
@@ -376,7 +391,7 @@ void draw_share(std::string_view words, double share) {
   draw.AddRectFilled(at, {at.x + static_cast<float>(std::clamp(share, 0.0, 1.0)) * wide, at.y + high}, p.fill,
                      0.3f * em());
   ImGui::SetCursorScreenPos({at.x + 0.5f * em(), at.y + 0.35f * em()});
-  one_line(percent(share), 3.2f * em());
+  one_line(share > 0 ? percent(share) : "0 %", 3.2f * em());
   ImGui::SetCursorScreenPos({at.x + 3.9f * em(), at.y + 0.35f * em()});
   one_line(words, wide - 4.2f * em());
   ImGui::SetCursorScreenPos({at.x, at.y + high + 0.3f * em()});
@@ -393,10 +408,11 @@ bool large_button(std::string_view id, std::string_view words, std::string_view 
   const float wide = room_right();
   const float pad = large_button_pad();
   const float room = large_button_room();
-  const auto high_of = [&](std::string_view text) {
-    return ImGui::CalcTextSize(text.data(), text.data() + text.size(), false, room).y;
+  const std::string title = in_lines(words, room), below = in_lines(meaning, room);
+  const auto high_of = [&](const std::string& text) {
+    return ImGui::CalcTextSize(text.data(), text.data() + text.size(), false, wrap_width(room)).y;
   };
-  const float first = high_of(words), second = meaning.empty() ? 0 : high_of(meaning) + 0.3f * pad,
+  const float first = high_of(title), second = below.empty() ? 0 : high_of(below) + 0.3f * pad,
               high = first + second + 2.3f * pad;
   const ImVec2 at = ImGui::GetCursorScreenPos(), end(at.x + wide, at.y + high);
   ImGui::PushID(id.data(), id.data() + id.size());
@@ -414,10 +430,10 @@ bool large_button(std::string_view id, std::string_view words, std::string_view 
                        0.1f * em());
   const auto write = [&](float y, std::string_view text) {
     draw.AddText(ImGui::GetFont(), em(), {at.x + pad, y}, ImGui::GetColorU32(ImGuiCol_Text), text.data(),
-                 text.data() + text.size(), room);
+                 text.data() + text.size(), wrap_width(room));
   };
-  write(at.y + pad, words);
-  if (!meaning.empty()) write(at.y + 1.3f * pad + first, meaning);
+  write(at.y + pad, title);
+  if (!below.empty()) write(at.y + 1.3f * pad + first, below);
   return pressed;
 }
 
@@ -432,14 +448,16 @@ void tooltip(std::string_view text) {
   // Below what it explains, or above where there is no room: never on it.
   const float wrap = 26 * em(), gap = 0.3f * em(), padding = 2 * ImGui::GetStyle().WindowPadding.y;
   const ImVec2 low = ImGui::GetItemRectMin(), high = ImGui::GetItemRectMax(), screen = ImGui::GetIO().DisplaySize;
-  const float needed = ImGui::CalcTextSize(text.data(), text.data() + text.size(), false, wrap).y + padding;
+  const std::string lines = in_lines(text, wrap);
+  const float needed =
+      ImGui::CalcTextSize(lines.data(), lines.data() + lines.size(), false, wrap_width(wrap)).y + padding;
   const bool below = high.y + gap + needed < screen.y;
   ImGui::SetNextWindowPos({std::min(low.x, screen.x - std::min(wrap, width_of(text)) - padding),
                            below ? high.y + gap : low.y - gap - needed},
                           ImGuiCond_Always);
   ImGui::BeginTooltip();
-  ImGui::PushTextWrapPos(wrap);
-  ImGui::TextUnformatted(text.data(), text.data() + text.size());
+  ImGui::PushTextWrapPos(ImGui::GetCursorPosX() + wrap_width(wrap));
+  ImGui::TextUnformatted(lines.data(), lines.data() + lines.size());
   ImGui::PopTextWrapPos();
   ImGui::EndTooltip();
 }

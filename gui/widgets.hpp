@@ -93,6 +93,8 @@ void say_quietly(std::string_view text);
 void heading(std::string_view text);
 /// Why something could not be done: place, found, expected.
 void say_trouble(const Error& error);
+/// The beginning that fits, ending in "…" where that is not all.
+std::string shortened(std::string_view text, float room);
 /// One line; where it does not fit it ends in "…" and the whole text shows on hover.
 void one_line(std::string_view text, float room);
 /// The end of a path that fits: "…/harbour/boat" for one whose first folders have no room.
@@ -100,6 +102,10 @@ std::string end_of_path(std::string_view path, float room);
 
 /// @param label shown; also the id, unless it carries one after ##. @param width 0: as wide as the text needs
 bool button(std::string_view label, float width = 0, bool enabled = true, bool chosen = false);
+/// Room that a button with this label takes.
+float button_width(std::string_view label);
+/// The button that comes next stands in the row of the last one where there is room for it.
+void same_row(std::string_view label, float gap);
 /// Buttons side by side, of which one is chosen. They wrap where the room ends.
 bool choice(std::string_view id, const std::vector<std::string>& words, int& chosen);
 bool tick(std::string_view label, bool& on);

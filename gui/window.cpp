@@ -14,6 +14,7 @@
 #include "data_files.hpp"
 #include "frame.hpp"
 #include "look.hpp"
+#include "views.hpp"
 
 namespace railseep::gui {
 
@@ -90,7 +91,9 @@ void feel_key(GLFWwindow* window, int key, int scancode, int action, int mods) {
   if (way || action == GLFW_RELEASE) return;
   using What = KeyPress::What;
   const bool control = mods & GLFW_MOD_CONTROL;
-  if (key >= GLFW_KEY_F1 && key <= GLFW_KEY_F12)
+  if (key == GLFW_KEY_F11)
+    keys.push_back({What::full_screen});
+  else if (key >= GLFW_KEY_F1 && key <= GLFW_KEY_F12)
     keys.push_back({What::view, key - GLFW_KEY_F1});
   else if (control && key == GLFW_KEY_S)
     keys.push_back({What::save});
@@ -129,6 +132,7 @@ GLFWwindow* try_to_create(int width, int height, int robustness) {
   glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3), glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 3);
   glfwWindowHint(GLFW_OPENGL_PROFILE, GLFW_OPENGL_CORE_PROFILE), glfwWindowHint(GLFW_OPENGL_FORWARD_COMPAT, GLFW_TRUE);
   glfwWindowHint(GLFW_CONTEXT_ROBUSTNESS, robustness);
+  glfwWindowHint(GLFW_AUTO_ICONIFY, GLFW_FALSE);  // the class goes on looking while its trainer uses another screen
   return glfwCreateWindow(width, height, "railseep", nullptr, nullptr);
 }
 
@@ -141,6 +145,21 @@ GLFWwindow* create(int width, int height) {
   glfwTerminate();
   throw Error("graphics driver", "it offers no OpenGL 3.3",
               "install a newer one or Mesa's software one (libgl1-mesa-dri), or use the program railseep");
+}
+
+/// The screen that the middle of the window is on; else the first one. May be null.
+GLFWmonitor* screen_of(GLFWwindow* window) {
+  int x = 0, y = 0, width = 0, height = 0, count = 0;
+  glfwGetWindowPos(window, &x, &y), glfwGetWindowSize(window, &width, &height);
+  GLFWmonitor** screens = glfwGetMonitors(&count);
+  for (int i = 0; i < count; ++i) {
+    int left = 0, top = 0;
+    glfwGetMonitorPos(screens[i], &left, &top);
+    const GLFWvidmode& mode = *glfwGetVideoMode(screens[i]);
+    const int to_right = x + width / 2 - left, down = y + height / 2 - top;
+    if (to_right >= 0 && to_right < mode.width && down >= 0 && down < mode.height) return screens[i];
+  }
+  return glfwGetPrimaryMonitor();
 }
 
 bool draws_by_software() {
@@ -181,7 +200,7 @@ void Window::set_up(int width, int height) {
   glfwSetCharCallback(window_, on_letter);
   glfwSetDropCallback(window_, on_drop);
   for (Worker* worker : app_.workers()) worker->on_ready(glfwPostEmptyEvent);
-  font_size_ = 0;
+  font_size_ = 0, full_screen_ = false;
 }
 
 void Window::tear_down() {
@@ -276,8 +295,8 @@ void Window::follow_looks() {
   float scale = 1;
   glfwGetWindowSize(window_, &width, &height);
   glfwGetWindowContentScale(window_, &scale, nullptr);
-  const float size = font_size_for(app_.settings, {static_cast<float>(width), static_cast<float>(height)}, scale,
-                                   app_.training.projector);
+  const float size =
+      font_size_for(app_.settings, {static_cast<float>(width), static_cast<float>(height)}, scale, is_for_class(app_));
   if (size != font_size_) {
     const bool had = app_.font_found;
     app_.font_found = load_fonts(*ImGui::GetIO().Fonts, size);
@@ -291,6 +310,18 @@ void Window::follow_looks() {
   font_size_ = size, dark_ = app_.settings.dark;
 }
 
+void Window::follow_full_screen() {
+  if (app_.full_screen == full_screen_) return;
+  full_screen_ = app_.full_screen;
+  if (!full_screen_)
+    return glfwSetWindowMonitor(window_, nullptr, before_.x, before_.y, before_.width, before_.height, GLFW_DONT_CARE);
+  GLFWmonitor* screen = screen_of(window_);
+  if (!screen) return;
+  glfwGetWindowPos(window_, &before_.x, &before_.y), glfwGetWindowSize(window_, &before_.width, &before_.height);
+  const GLFWvidmode& mode = *glfwGetVideoMode(screen);
+  glfwSetWindowMonitor(window_, screen, 0, 0, mode.width, mode.height, mode.refreshRate);
+}
+
 bool Window::curve_comes_soon(bool came) {
   const double now = glfwGetTime();
   const bool hold = !came && app_.live.busy() && (held_since_ == 0 || now < held_since_ + patience);
@@ -300,6 +331,7 @@ bool Window::curve_comes_soon(bool came) {
 
 void Window::step() {
   began_ = glfwGetTime();
+  follow_full_screen();
   follow_looks();
   feed_typed();
   ImGui_ImplOpenGL3_NewFrame();

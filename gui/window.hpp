@@ -32,7 +32,7 @@ class Window {
 
   /// The graphics device was lost: a new window with everything on it anew; the app's state does not lie on the device.
   /// step() does it by itself. A driver that is still coming back is waited for.
-  /// @throws Error when that can not be done
+  /// @throws Error when that cannot be done
   void create_again();
 
   /// Asks another than the driver whether the device was lost: 0, or a reset status of OpenGL (ARB_robustness). For
@@ -70,6 +70,7 @@ class Window {
   void tear_down();
   bool device_lost() const;
   void follow_looks();
+  void follow_full_screen();
   void feed_typed();
   void sleep_for(double seconds);
   bool curve_comes_soon(bool came);
@@ -80,6 +81,10 @@ class Window {
   double began_ = 0;  // the last frame [s]
   float font_size_ = 0;
   bool dark_ = false;
+  bool full_screen_ = false;
+  struct {
+    int x = 0, y = 0, width = 1280, height = 720;
+  } before_;               // the window before it filled the screen
   bool software_ = false;  // the processor does the drawing
   std::function<unsigned()> reset_status_instead_;
   unsigned (*reset_status_)() = nullptr;  // asks whether the device was lost, where the driver can tell
@@ -89,7 +94,7 @@ class Window {
   int awake_ = 3;            // frames to draw after something happened: widgets settle in two
 };
 
-/// @throws Error when it can not be written
+/// @throws Error when it cannot be written
 void write_png(const std::filesystem::path& file, const Window::Pixels& pixels);
 
 }  // namespace railseep::gui

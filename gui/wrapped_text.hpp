@@ -6,7 +6,7 @@
 
 namespace railseep::gui {
 
-/// Text broken into lines that fit, for a field that can not wrap by itself. A break of ours is "\r\n" after the blank
+/// Text broken into lines that fit, for a field that cannot wrap by itself. A break of ours is "\r\n" after the blank
 /// it breaks at; the carriage return is drawn as nothing and tells it from a line break of the writer.
 /// @param width of a piece of text [pixels]
 std::string wrapped(std::string_view text, float room, const std::function<float(std::string_view)>& width);

@@ -69,7 +69,7 @@ TEST(Model, FourPinsKeepTheirConditionsAndFixedAxesStay) {
   }
   ASSERT_EQ(app.what_if.pins.size(), most_pins);
   EXPECT_DOUBLE_EQ(app.what_if.pins[0]->question.oil_temperature, 293.15);
-  for (const char* name : {"1: 20.0 °C, healthy", "4: 50.0 °C, healthy"})
+  for (const char* name : {"1: 20 °C, healthy", "4: 50 °C, healthy"})
     EXPECT_TRUE(driver.shows(std::string("pressure plot/legend/") + name)) << name;
   const auto numbers = [&] {
     std::string all;
@@ -88,6 +88,91 @@ TEST(Model, FourPinsKeepTheirConditionsAndFixedAxesStay) {
   driver.click("Fix axes##axes");
   driver.settle();
   EXPECT_NE(numbers(), axis);
+}
+
+TEST(Model, APinTellsThePlaceOfItsFaultAndWhatIsNotAsUsual) {
+  App app(false);
+  start(app, "");
+  show_model(app, ModelTool::oil);
+  Driver driver(app, 2560, 1440);
+  app.what_if.question.oil_temperature = 293.15;
+  app.what_if.question.battery = 8;
+  app.what_if.question.faults = {{"left rail rear end plug", "hole", 0.0005}};
+  driver.settle();
+  driver.click("Pin##pin");
+  driver.frames(2);
+  EXPECT_TRUE(driver.shows("pressure plot/legend/1: 20 °C, hole 0.50 mm at left rail rear end plug, 8.0 V"));
+  EXPECT_TRUE(driver.shows("duty plot/legend/1"));
+}
+
+/// Height of capitals in letters of one pixel.
+float capital_height() {
+  const ImFontGlyph& letter = *ImGui::GetFont()->FindGlyph('H');
+  return (letter.Y1 - letter.Y0) / ImGui::GetFont()->FontSize;
+}
+
+// The picture is 2 m wide and read from 5 m. Letters of 1/200 of that distance, 25 mm, are 1/80 of its width.
+TEST(Model, OnTheWholeScreenAClassReadsEveryLetterFromFiveMetres) {
+  for (const ImVec2 size : {ImVec2(1280, 720), ImVec2(1920, 1080), ImVec2(2560, 1440), ImVec2(1024, 768)}) {
+    App app(false);
+    start(app, "");
+    app.what_if.question.faults = {{"left rail rear end plug", "hole", 0.0005}};
+    show_model(app, ModelTool::oil);
+    {
+      Driver window(app, size.x, size.y);
+      window.click("Full screen");
+    }
+    ASSERT_TRUE(app.full_screen);
+    Driver driver(app, size.x, size.y);
+    driver.settle();
+    if (ImGui::GetIO().Fonts->Fonts.Size == 1) GTEST_SKIP() << "no font file";
+    const std::string where = std::to_string(static_cast<int>(size.x));
+    expect_whole_drawing(app, "diagram", *app.circuit, app.diagram.layout, where);
+    expect_labels_apart(app, where, 0.2f);
+    expect_room_for_texts(app, where);
+    const float least = size.x / 80 - 0.5f;  // half a pixel of rounding
+    EXPECT_GE(em() * capital_height(), least) << where;
+    for (const Stage::Label& label : app.stage.labels)
+      EXPECT_GE((label.box.w - label.box.y) * capital_height(), least) << where << ": " << label.text;
+    EXPECT_TRUE(driver.says("hole 0.50 mm at left rail rear end plug")) << where;
+    for (const char* around : {"Save", "Oil temperature", "Pin##pin", "Menu"}) EXPECT_FALSE(driver.shows(around));
+    EXPECT_TRUE(driver.shows("pressure plot/area") && driver.shows("duty plot/area"));
+    driver.press(27);
+    EXPECT_FALSE(app.full_screen);
+    driver.key(KeyPress::What::full_screen);
+    EXPECT_TRUE(app.full_screen);
+    driver.click("Back##class");
+    EXPECT_FALSE(app.full_screen);
+  }
+}
+
+TEST(Model, TextAndDrawingGrowTogetherUpToThreeTimes) {
+  App app(false);
+  start(app, "");
+  show_model(app, ModelTool::oil);
+  for (const ImVec2 size : {ImVec2(800, 600), ImVec2(1280, 720), ImVec2(2560, 1440)}) {
+    float before = 0;
+    for (const double scale : {1.0, 1.5, 2.0, 3.0}) {
+      app.settings.text_scale = scale;
+      Driver driver(app, size.x, size.y);
+      driver.settle();
+      const std::string where = std::to_string(static_cast<int>(size.x)) + ", text at " +
+                                std::to_string(static_cast<int>(100 * scale)) + " %";
+      expect_whole_drawing(app, "diagram", *app.circuit, app.diagram.layout, where);
+      expect_labels_apart(app, where, 0.2f);
+      expect_controls_in_sight(app, where);
+      float smallest = 1e9f;
+      for (const Stage::Label& label : app.stage.labels)
+        if (label.picture == "diagram") smallest = std::min(smallest, label.box.w - label.box.y);
+      EXPECT_GE(smallest, 0.7f * em()) << where;
+      EXPECT_GT(smallest, before) << where;
+      before = smallest;
+    }
+  }
+  app.settings.text_scale = 1;
+  Driver driver(app);
+  for (int i = 0; i < 40; ++i) driver.key(KeyPress::What::larger);
+  EXPECT_NEAR(app.settings.text_scale, 3, 1e-9);
 }
 
 TEST(Model, AMovedDrawingIsBroughtBackByAButton) {

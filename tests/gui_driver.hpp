@@ -9,6 +9,7 @@
 #include "app.hpp"
 #include "frame.hpp"
 #include "look.hpp"
+#include "views.hpp"
 
 namespace railseep::gui {
 
@@ -30,7 +31,7 @@ class Driver {
     io.DeltaTime = 1.0f / 60;
     io.BackendFlags |= ImGuiBackendFlags_RendererHasVtxOffset;
     io.MousePos = {-1, -1};
-    const float size = font_size_for(app.settings, io.DisplaySize, 1);
+    const float size = font_size_for(app.settings, io.DisplaySize, 1, is_for_class(app));
     load_fonts(*io.Fonts, size);
     unsigned char* pixels;
     int w, h;

@@ -35,6 +35,12 @@ TEST(Gui, ShownUnitsAreExactAtDefiningPoints) {
   EXPECT_EQ(ShownUnits{}.text(5e-5, Quantity::length, "um"), "50.0 µm");
 }
 
+TEST(Gui, ASentenceBeginsWithACapital) {
+  EXPECT_EQ(capital("hot crank"), "Hot crank");
+  EXPECT_EQ(capital(""), "");
+  EXPECT_EQ(capital("90 °C"), "90 °C");
+}
+
 TEST(Gui, SettingsComeBackAndABadFileIsToldWithItsPlace) {
   const std::filesystem::path file = scratch("settings") / "railseep" / "settings.json";
   EXPECT_EQ(read_settings(file), Settings{});
@@ -114,6 +120,19 @@ TEST(Look, TextReadsOnEverythingThatLiesUnderItInBothLooks) {
     EXPECT_GE(contrast(ink_on(pressure_colour(share, 1)), pressure_colour(share, 1)), 4.5) << share;
 }
 
+TEST(Look, LargestTextLeavesRoomForTenLines) {
+  Settings settings;
+  settings.text_scale = most_text_scale;
+  for (const ImVec2 size : {ImVec2(800, 600), ImVec2(1280, 720), ImVec2(2560, 1440), ImVec2(3840, 2160)})
+    for (const bool for_class : {false, true}) {
+      const float letters = font_size_for(settings, size, 1, for_class);
+      EXPECT_LE(letters, size.y / 10 + 0.5f) << size.x;
+      settings.text_scale = 1;
+      EXPECT_GE(letters, (for_class ? 2.3f : 2.9f) * font_size_for(settings, size, 1, for_class)) << size.x;
+      settings.text_scale = most_text_scale;
+    }
+}
+
 TEST(Look, MissingAndBrokenFontFilesLeaveTheBuiltInOne) {
   const std::filesystem::path broken = scratch("font") / "broken.ttf";
   std::ofstream(broken) << "this is no font";
@@ -164,9 +183,10 @@ TEST(Look, NoLabelIsClippedOnAnyPageInAnySizeOfWindowAndText) {
           app.view = view;
           state.show();
           driver.settle();
-          expect_room_for_texts(app, std::string(views()[view].name) + " " + state.name + " at " +
-                                         std::to_string(static_cast<int>(size.x)) + ", text at " +
-                                         std::to_string(scale));
+          const std::string where = std::string(views()[view].name) + " " + state.name + " at " +
+                                    std::to_string(static_cast<int>(size.x)) + ", text at " + std::to_string(scale);
+          expect_room_for_texts(app, where);
+          expect_controls_in_sight(app, where);
         }
     }
 }

@@ -76,6 +76,33 @@ TEST(Gui, WhatStandsOpenInTheJobChangesTheAdviceAndNotTheMatch) {
   EXPECT_NE(app.deciding.result, decision);
 }
 
+// The window answers what `railseep repaired` answers.
+TEST(Gui, WhetherOneRepairWillDoIsAnsweredWhereItIsAsked) {
+  FULL_MATCH;
+  App app(true);
+  start(app, boat);
+  app.view = view_named("Bench");
+  Driver driver(app, 1280, 4000);
+  app.settings.answers = true;
+  driver.wait(answer_after);
+  driver.settle();
+  ASSERT_TRUE(app.deciding.result);
+  const std::string group = app.deciding.result->belief.groups[app.deciding.result->plan.steps.front().group].name;
+  driver.click("Will it start if only this is put right?##" + group);
+  driver.settle();
+  ASSERT_TRUE(app.only_this.answers(app.deciding.result, group))
+      << (app.only_this.trouble ? app.only_this.trouble->what() : "no answer");
+  const IfRepaired& answer = *app.only_this.answer;
+  EXPECT_DOUBLE_EQ(answer.starts, if_repaired(*app.circuit, *app.deciding.result, {group}).starts);
+  EXPECT_GT(answer.starts, answer.starts_now);
+  EXPECT_EQ(answer_words(answer).find("It then starts hot within 10 s: "), 0u);
+
+  app.document.job.open = {"valve cover"};  // other advice: it must be asked again
+  driver.wait(answer_after);
+  driver.settle();
+  EXPECT_FALSE(app.only_this.answers(app.deciding.result, group));
+}
+
 TEST(Gui, AStructuredFindingCountsAsDoneOnlyOnce) {
   App app(false);
   start(app, "");

@@ -6,6 +6,7 @@
 
 #include "full_match.hpp"
 #include "gui_scene.hpp"
+#include "in_browser.hpp"
 #include "quantity/whole_file.hpp"
 
 #ifdef RAILSEEP_SANITIZED
@@ -137,7 +138,8 @@ TEST(ReportPage, SaysWhereTheSheetsAreWhenNothingOpensThem) {
   }
 }
 
-TEST(ReportPage, TellsTheAnswerOnceItIsThere) {
+// The curves on it: pressure and duty of two logs.
+TEST(ReportPage, TellsTheAnswerOnceItIsThereAndFitsPhoneTabletAndDeskInARealBrowser) {
   FULL_MATCH;
   App app(true);
   start(app, boat);
@@ -152,8 +154,11 @@ TEST(ReportPage, TellsTheAnswerOnceItIsThere) {
   ASSERT_TRUE(app.matching.result);
   ASSERT_TRUE(app.reporting.report);
   EXPECT_FALSE(driver.says("The answer is not there yet"));
-  EXPECT_NE(report_html(*app.reporting.report).find("Candidates"), std::string::npos);
+  const std::string page = report_html(*app.reporting.report);
+  EXPECT_NE(page.find("Candidates"), std::string::npos);
   EXPECT_TRUE(driver.says("Candidates"));
+  if (browser().empty()) GTEST_SKIP() << "there is no browser to open its page in (Debian: chromium)";
+  expect_fits_every_screen(page, 4, scratch("report in browser"));
 }
 
 }  // namespace

@@ -7,6 +7,7 @@
 
 #include "circuit/circuit_file.hpp"
 #include "gui_scene.hpp"
+#include "in_browser.hpp"
 #include "quantity/whole_file.hpp"
 #include "training/solver.hpp"
 
@@ -174,12 +175,45 @@ TEST(Training, WhatIsChosenInTheWindowIsWhatTheSessionUnderstands) {
       session.play({"release", "", "", ""});
       draft.suspect = "pump";
       draft.expect = expected;
-      const Step& step = session.play(parse_move(move_text(move_of(action, draft))));
+      const Step& step = session.play(parse_move(move_text(move_of(action, draft, {}))));
       EXPECT_FALSE(step.refused) << move_text(step.move) << (step.told.empty() ? "" : step.told.front());
       EXPECT_FALSE(session.over()) << session.why_over();
       EXPECT_TRUE(step.as_expected.has_value()) << move_text(step.move);
     }
   }
+}
+
+// 100 psi = 100 * 6894.757293168 Pa = 6.895 bar. 120 psi is allowed, whatever unit tells it.
+TEST(Training, AMoveIsInTheChosenUnitAndIsReadAgain) {
+  const ShownUnits bar{"bar", "degC", "mm"};
+  for (const Action& action : actions_of(Session(*small_table(), read_exercise(plug)))) {
+    if (!action.at_pressure) continue;
+    const Move move = move_of(action, MoveDraft{}, bar);
+    EXPECT_NE(move.what.find(" at 6.895 bar"), std::string::npos) << move.what;
+    for (const auto& [psi, dangerous] : {std::pair(120, false), std::pair(125, true)}) {
+      MoveDraft draft;
+      draft.pressure = psi * 6894.757293168;
+      Session session(*small_table(), read_exercise(plug));
+      session.play({"release", "", "", ""});
+      session.play(parse_move(move_text(move_of(action, draft, bar))));
+      EXPECT_EQ(session.ending() == Ending::danger, dangerous) << move.what << " at " << psi << " psi";
+    }
+  }
+}
+
+TEST(Training, ALessonTellsWhatHappensInTheChosenUnits) {
+  Class one(scratch("training units"));
+  App& app = one.app;
+  app.settings.units = {"bar", "degF", "mm", "L/min"};
+  begin_lesson(app, "scenarios/exercises/lessons/1-what-makes-pressure.json");
+  Driver driver(app, 1600, tall);
+  driver.click("Show what happens");
+  driver.settle();
+  ASSERT_TRUE(app.training.teaching.shown);
+  const std::string first = app.training.teaching.shown->lines.front();
+  EXPECT_NE(first.find(" bar"), std::string::npos) << first;
+  EXPECT_NE(first.find(" degF"), std::string::npos) << first;
+  EXPECT_EQ(first.find(" psi"), std::string::npos) << first;
 }
 
 TEST(Training, WhatCostsSomethingWaitsForSuspicionAndExpectation) {
@@ -333,6 +367,30 @@ TEST(Training, ProjectorLettersAreReadFromFiveMetres) {
   }
 }
 
+// In 1280x720 a class's letters leave 42 by 24 of them: all names and numbers of the drawing are there, before and
+// after the curves have come.
+TEST(Training, AProjectedLessonKeepsTheNamesInItsDrawing) {
+  Class one(scratch("training projected lesson"));
+  App& app = one.app;
+  app.view = view_named("Training");
+  app.training.projector = true;
+  for (const ImVec2 size : {ImVec2(1280, 720), ImVec2(1920, 1080), ImVec2(1024, 768)}) {
+    begin_lesson(app, "scenarios/exercises/lessons/2-hole-and-gap.json");
+    const Teaching& teaching = app.training.teaching;
+    Driver driver(app, size.x, size.y);
+    for (const bool shown : {false, true}) {
+      if (shown) show_what_happens(app);
+      driver.settle();
+      const std::string where = std::to_string(static_cast<int>(size.x)) + (shown ? ", shown" : "");
+      expect_whole_drawing(app, "lesson diagram", *teaching.circuit, teaching.diagram.layout, where);
+      expect_room_for_texts(app, where);
+      expect_controls_in_sight(app, where);
+    }
+    if (!driver.shows("lesson plot/area")) driver.click("sight/Curves");
+    EXPECT_TRUE(driver.shows("lesson plot/area")) << size.x;
+  }
+}
+
 TEST(Training, DebriefIsSavedAsAPageAndAsATable) {
   const std::filesystem::path folder = scratch("training saved");
   Class one(folder);
@@ -353,6 +411,17 @@ TEST(Training, DebriefIsSavedAsAPageAndAsATable) {
   driver.frames(2);
   driver.click("Save here##file");
   EXPECT_EQ(read_text((folder / "debrief.csv").string()), debrief_csv(app.training.looked_back->debrief));
+}
+
+// A sealed exercise has the longest word of all on its page. The curves: belief, and the crank of the sound engine and
+// of this one.
+TEST(Training, DebriefFitsPhoneTabletAndDeskInARealBrowser) {
+  if (browser().empty()) GTEST_SKIP() << "there is no browser (Debian: chromium)";
+  Exercise exercise = read_exercise(plug);
+  exercise.seal = std::string(64, '8');
+  const Session session = solve(*small_table(), exercise);
+  const Rubric rubric = read_rubric(training_source + "/scenarios/exercises/rubric.json");
+  expect_fits_every_screen(debrief_html(Debrief(session, session, rubric, "7")), 3, scratch("debrief in browser"));
 }
 
 TEST(Training, EveryLessonIsSteppedThrough) {
@@ -403,7 +472,11 @@ std::vector<PageState> training_states(App& app) {
       for (const Action& action : actions_of(app.training.played->session))
         if (action.group == group) app.training.draft.action = action.id();
     });
-  add("debrief", [&app] { app.training.page = Training::Page::look_back; });
+  for (int tab = 0; tab < 2; ++tab)
+    add("debrief " + std::to_string(tab), [&app, tab] {
+      app.training.page = Training::Page::look_back;
+      app.training.tab = tab;
+    });
   add("lesson", [&app] {
     begin_lesson(app, "scenarios/exercises/lessons/2-hole-and-gap.json");
     show_what_happens(app);
@@ -436,8 +509,10 @@ TEST(Training, NoLabelIsClippedInAnySizeOfWindowAndText) {
         state.show();
         driver.settle();
         EXPECT_GT(app.stage.texts.size(), 5u) << state.name;
-        expect_room_for_texts(
-            app, state.name + " at " + std::to_string(static_cast<int>(size.x)) + ", text at " + std::to_string(scale));
+        const std::string where =
+            state.name + " at " + std::to_string(static_cast<int>(size.x)) + ", text at " + std::to_string(scale);
+        expect_room_for_texts(app, where);
+        expect_controls_in_sight(app, where);
       }
     }
 }

@@ -88,7 +88,7 @@ TEST(GuiWindow, ShowsEveryViewInBothLooksWithRoomForItsTexts) {
         const std::string name =
             std::string(views()[view].name) + "_" + size_words(width, height) + (dark ? "_dark" : "_light");
         for (const PageState& state : states_of(app, views()[view].name))
-          state.show(), look_at(app, window, name + (state.name.empty() ? "" : "_" + state.name));
+          state.show(), look_at(app, window, name + "_" + state.name);
         if (width == 1280 && dark) keep_for_readme(views()[view].name, packed(window.pixels()));
       }
     }
@@ -217,6 +217,27 @@ TEST(GuiWindow, RealMouseAndKeysDoTheWholeWhatIf) {
   xdotool(window, "key ctrl+plus");
   xdotool(window, "key F1");
   EXPECT_EQ(app.view, 0);
+}
+
+TEST(GuiWindow, F11FillsTheScreenForTheClassAndEscapeGivesTheWindowBack) {
+  App app(true);
+  app.settings.answers = false;
+  start(app, "");
+  app.what_if.question.faults = {{"left rail front end plug", "hole", 0.0005}};
+  Window window(app, 1280, 720);
+  settle(app, window);
+  ASSERT_EQ(std::system("xdotool search --sync --onlyvisible --name railseep windowfocus > /dev/null"), 0);
+  const auto becomes = [&](int width, int height) {
+    for (int i = 0; i < 100 && window.pixels().width != width; ++i) glfwPollEvents(), settle(app, window, 1);
+    return window.pixels().width == width && window.pixels().height == height;
+  };
+  xdotool(window, "key F11");
+  EXPECT_TRUE(becomes(2560, 1440));  // the hidden screen
+  look_at(app, window, "class_2560x1440");
+  EXPECT_FALSE(app.stage.widgets.contains("Save"));
+  xdotool(window, "key Escape");
+  EXPECT_TRUE(becomes(1280, 720));
+  EXPECT_TRUE(app.stage.widgets.contains("Save"));
 }
 
 TEST(GuiWindow, KeyboardAloneReachesButtonsAndViews) {

@@ -30,6 +30,17 @@ TEST(BadlyExplained, BeginsAtTheNinetyNinePerCentPointOfChiSquare) {
   }
 }
 
+// Tolerances three times as wide make the same deviations count a ninth.
+TEST(ExplainsNothing, BeginsWhereThreeTimesTheToleranceIsNotEnough) {
+  CrankEvidence log;
+  log.time.assign(50, 0.0);
+  FaultFit fit;
+  fit.reduced_chi_square = 9 * (76.154 - 0.01) / 50;
+  EXPECT_FALSE(explains_nothing(fit, {log}));
+  fit.reduced_chi_square = 9 * (76.154 + 0.01) / 50;
+  EXPECT_TRUE(explains_nothing(fit, {log}));
+}
+
 TEST(LookAlikes, AreThoseWithinAFactorOfThree) {
   const Circuit circuit = valley_v8();
   const auto sets = [&](double factor) {

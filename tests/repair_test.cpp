@@ -47,6 +47,34 @@ TEST(Repair, IsProvedWhenTheHoleIsGone) {
   EXPECT_GT(proof.flow_before->high, 21.9e-6 * 0.97);
 }
 
+/// Whether it started when it was cranked as in this log.
+Started told_start(const CrankEvidence& log, bool started) {
+  Started start;
+  start.started = started;
+  start.situation.oil_temperature = log.condition.oil_temperature;
+  start.situation.speed = log.condition.speed.at(log.duration / 2);
+  start.situation.cranked = log.duration;
+  return start;
+}
+
+// The same logs, and beside them that it started, or did not: an engine with 0.7 mm open builds no pressure to start
+// by, so that a start speaks for gone, and a no-start does not.
+TEST(Repair, AStartSpeaksForGoneAndANoStartDoesNot) {
+  FULL_MATCH;
+  Priors priors = read_priors(source_file("models/priors.json"));
+  for (auto& [kind, weight] : priors)
+    if (kind != "hole" && kind != "healthy") weight = 0;
+  const Evidence before = cranks({"jumper tube 4 seal: hole 0.7 mm"}, 88, 5);
+  const auto gone = [&](bool started) {
+    Evidence after = cranks({}, 88, 6);
+    after.observations.starts.push_back(told_start(after.logs.front(), started));
+    return prove_repair(inline_six(), before, after, priors).gone;
+  };
+  const double started = gone(true);
+  EXPECT_GT(started, gone(false));
+  EXPECT_GT(started, 0.95);
+}
+
 TEST(Repair, IsNotProvedWhenNothingChanged) {
   const RepairProof proof = proof_of({"jumper tube 4 seal: hole 0.7 mm"}, {"jumper tube 4 seal: hole 0.7 mm"});
   EXPECT_EQ(proof.verdict, RepairProof::Verdict::not_proved) << proof.why;

@@ -22,7 +22,8 @@ Evidence crank_at(double kelvin) {
 struct Judged {
   double gone = 0.98, unchanged = 0.01;
   double factor = 1;
-  double before = 363.15, after = 363.15;  // [K]
+  double before = 363.15, after = 363.15;      // [K]
+  std::vector<double> pressures{0, 1e6, 2e6};  // after the repair, measured and computed [Pa]
 
   RepairProof proof() const {
     const Circuit circuit = inline_six();
@@ -33,7 +34,10 @@ struct Judged {
     FaultFit sound = nothing_wrong(0.5);
     sound.log_evidence = -7;
     made.after.fits = {hole, sound};
-    judge_repair(crank_at(before), crank_at(after), made);
+    made.after.logs = crank_at(after).logs;
+    made.after.logs.front().time = {0, 2, 4}, made.after.logs.front().measured = pressures;
+    made.after.fits.front().computed = {pressures};
+    judge_repair(circuit, crank_at(before), crank_at(after), made);
     return made;
   }
   Verdict verdict() const { return proof().verdict; }
@@ -67,14 +71,24 @@ TEST(RepairVerdict, ALogSixteenKelvinColderProvesNothingAndFourteenIsHotEnough) 
     EXPECT_EQ((Judged{.after = 363.15 - colder}.verdict()), Verdict::proved) << colder;
 }
 
+// Ten times as far as logs are believed: 3*ln(1 + d/3) = ln(10) at d = 3*(10^(1/3) - 1) = 3.463, a factor of exp(d)
+// = 31.9.
 TEST(RepairVerdict, SomethingElseIsThereFromTenTimesASoundEngineOn) {
-  for (const double factor : {0.1, 1.0, 9.8})
+  for (const double factor : {0.1, 1.0, 9.8, 31.0})
     EXPECT_EQ((Judged{.factor = factor}.verdict()), Verdict::proved) << factor;
-  for (const double factor : {10.2, 100.0, 5000.0}) {
+  for (const double factor : {33.0, 100.0, 5000.0}) {
     const Judged left{.factor = factor};
     EXPECT_EQ(left.verdict(), Verdict::something_left) << factor;
     EXPECT_TRUE(left.says("something else is there: hole at jumper tube 4 seal")) << factor;
   }
+}
+
+// What leaves the pressure that enables injection (3.5 MPa) in time is not what keeps the engine from starting.
+TEST(RepairVerdict, WhatLeavesThePressureInTimeIsNoSomethingElse) {
+  Judged after{.factor = 5000, .pressures = {0, 4e6, 5e6}};
+  EXPECT_EQ(after.verdict(), Verdict::proved);
+  after.pressures = {0, 1e6, 3e6};
+  EXPECT_EQ(after.verdict(), Verdict::something_left);
 }
 
 }  // namespace

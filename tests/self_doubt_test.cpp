@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include "full_match.hpp"
 #include "made_up_log.hpp"
 #include "match/match.hpp"
 #include "shipped_circuits.hpp"
@@ -46,6 +47,7 @@ TEST(SelfDoubt, OneJobInTwentyIsMisled) {
 // The same log twice: once with tolerances that are guesses, once as if they had been measured on this engine. The
 // order of what explains the log best is the same, and odds and intervals differ by the formulas.
 TEST(SelfDoubt, IsOfTolerancesThatAreGuesses) {
+  FULL_MATCH;
   Evidence evidence = log_of_a_hole();
   const MatchResult guesses = match_singles(evidence);
   evidence.logs.front().assumed_tolerances = false;
@@ -84,6 +86,7 @@ TEST(SelfDoubt, IsOfTolerancesThatAreGuesses) {
 // A coil that was measured good is not open, whatever the logs are worth: a candidate far behind in the logs is asked
 // all the same.
 TEST(SelfDoubt, WhatWasMeasuredCountsWhereTheLogsMislead) {
+  FULL_MATCH;
   Evidence evidence = log_of_a_hole();
   const auto open_coil = [&] {
     const MatchResult result = match_singles(evidence);

@@ -50,6 +50,22 @@ TEST(SeverityProfile, OfALinearProblemIsAParabola) {
   EXPECT_NEAR(found.high, fit.u[0] + 1.645 * std::sqrt(variance), 0.06 * std::sqrt(variance));
 }
 
+// A density that falls from its bound on: its mode is the bound, which the middle 90 % leave out. exp(-u) from 0 on
+// holds 90 % below ln 10.
+TEST(SeverityPosterior, ItsIntervalHoldsItsBestValue) {
+  SeverityPosterior falling(0, 30), rising(-30, 0);
+  for (double at = 0; at <= 15; at += 0.25) falling.add(at, -at), rising.add(-at, -at);
+  const Unknown unknown{Unknown::Where::severity, "u", 0, 1, false, -30, 30, 0, ""};
+  const Severity low = falling.severity(unknown, false), high = rising.severity(unknown, false);
+  EXPECT_NEAR(low.best, 0, 0.03);
+  EXPECT_LE(low.low, low.best);
+  EXPECT_NEAR(low.high, std::log(10), 0.03);
+  EXPECT_NEAR(high.best, 0, 0.03);
+  EXPECT_GE(high.high, high.best);
+  EXPECT_NEAR(high.low, -std::log(10), 0.03);
+  EXPECT_NEAR(low.cdf(low.high) - low.cdf(low.low), 0.9, 0.01);
+}
+
 // A valley that is bent and opens to one side: the parabola at its bottom is far too narrow there. Against a fine sum
 // over both parameters.
 TEST(SeverityProfile, FollowsABentValley) {

@@ -10,6 +10,7 @@
 #include "made_up_match.hpp"
 #include "procedure/isolate.hpp"
 #include "shipped_circuits.hpp"
+#include "words/answer.hpp"
 
 namespace railseep {
 namespace {
@@ -21,7 +22,7 @@ Priors few() {
   return priors;
 }
 
-MatchResult matched(const MadeUpCrank& crank, const char* fault = "jumper tube 4 seal: hole 0.7 mm") {
+MatchResult match_of(const MadeUpCrank& crank, const char* fault = "jumper tube 4 seal: hole 0.7 mm") {
   return match(inline_six(),
                {{made_up_log(with_faults(inline_six(), std::vector{parse_fault(fault, inline_six())}), crank)}, {}},
                few());
@@ -35,8 +36,8 @@ bool told(const std::vector<Shortfall>& all, const std::string& part, bool grave
 // 130 rpm is the least cranking speed of workshop forms (trade).
 TEST(Shortfalls, SlowCrankingIsNoEvidenceToActUpon) {
   FULL_MATCH;
-  EXPECT_TRUE(told(shortfalls(inline_six(), matched({.name = "hot", .rpm = 105})), "cranked at", true));
-  EXPECT_FALSE(told(shortfalls(inline_six(), matched({.name = "hot", .rpm = 170})), "cranked at", true));
+  EXPECT_TRUE(told(shortfalls(inline_six(), match_of({.name = "hot", .rpm = 105})), "cranked at", true));
+  EXPECT_FALSE(told(shortfalls(inline_six(), match_of({.name = "hot", .rpm = 170})), "cranked at", true));
 }
 
 /// A match of cranks in which nothing is wrong: degC and rpm of each.
@@ -55,6 +56,60 @@ MatchResult of_logs(const std::vector<std::pair<double, double>>& celsius_and_rp
     result.logs.push_back(log);
   }
   return result;
+}
+
+TEST(Shortfalls, AnAssumedTemperatureIsNotToldAsAFact) {
+  MatchResult result = of_logs({{40, 170}});
+  EXPECT_TRUE(told(shortfalls(inline_six(), result), "all logs are from cold oil", false));
+  result.logs.front().temperature_doubt = 25;  // nobody measured it
+  EXPECT_FALSE(told(shortfalls(inline_six(), result), "all logs are from", false));
+  EXPECT_TRUE(told(shortfalls(inline_six(), result), "nobody measured the oil temperature", false));
+}
+
+// Below a factor of 3 they count as alike (look_alike_factor); 20 to 1 is told apart.
+TEST(Shortfalls, OneTemperatureIsNotSaidToTellNothingWhereItTells) {
+  for (const auto& [hole, alike] : {std::pair(0.5, true), {0.95, false}}) {
+    MatchResult result = of_logs({{90, 170}});
+    result.fits = {fit(suspect(inline_six(), {"jumper tube 4 seal"}, "hole"), 6e-4, hole),
+                   fit(suspect(inline_six(), {"high-pressure pump"}, "wear"), 16, 1 - hole)};
+    const std::vector<Shortfall> all = shortfalls(inline_six(), result);
+    const auto one = std::ranges::find_if(
+        all, [](const Shortfall& shortfall) { return shortfall.missing.starts_with("all logs are from"); });
+    ASSERT_NE(one, all.end());
+    EXPECT_EQ(one->cost.find("can not tell them apart") != std::string::npos, alike) << one->cost;
+  }
+}
+
+TEST(Shortfalls, AnEngineThatFiresIsNotToldToCrankOn) {
+  MatchResult result = of_logs({{90, 170}});
+  CrankEvidence& log = result.logs.front();
+  log.time.resize(8), log.measured.resize(8), log.duration = 2;
+  EXPECT_TRUE(told(shortfalls(inline_six(), result), "only 8 pressures", false));
+  log.fires = 2.1;
+  for (const Shortfall& one : shortfalls(inline_six(), result))
+    EXPECT_EQ(one.mend.find("crank at least"), std::string::npos) << one.missing;
+  EXPECT_TRUE(told(shortfalls(inline_six(), result), "before it fires", false));
+}
+
+// A pressure that jumps between 3 and 20 MPa every two seconds, at a steady speed and duty, is no crank of any engine.
+TEST(Shortfalls, AFitThatExplainsNothingGivesNoSize) {
+  CrankEvidence log = made_up_log(inline_six(), {.name = "hot", .rate = 10});
+  for (std::size_t i = 0; i < log.measured.size(); ++i) log.measured[i] = std::fmod(log.time[i], 4) < 2 ? 3e6 : 2e7;
+  NoiseModel noise;  // as of a machine whose overshoots are known
+  noise.overshoot = noise.overshoot_rate = 0;
+  weigh_samples(log, noise, 3e4);
+  const MatchResult result = match(inline_six(), {{log}, {}}, few());
+  EXPECT_TRUE(result.unexplained) << result.mean_square;
+  for (const FaultFit& fit : result.fits) {
+    EXPECT_NEAR(fit.probability, fit.candidate.prior, 1e-9) << fit.candidate.title();
+    for (std::size_t i = 0; i < fit.severities.size(); ++i) {
+      const Unknown prior = severity_unknown(fit.candidate.suspects[i]);
+      EXPECT_LE(fit.severities[i].low, 1.02 * prior.value(-1.645)) << fit.candidate.title();
+      EXPECT_GE(fit.severities[i].high, 0.98 * prior.value(1.645)) << fit.candidate.title();
+    }
+  }
+  for (const std::string& line : in_short(inline_six(), result, {}, ShownUnits{}))
+    EXPECT_EQ(line.find(" mm"), std::string::npos) << line;
 }
 
 // Three standard deviations (assumed): the pump of 16 times the clearance makes some 400 psi with the rails plugged.
@@ -102,7 +157,7 @@ TEST(Shortfalls, ASensorThatMayWellBeWrongIsTold) {
 
 TEST(Shortfalls, OneTemperatureAndFewSamplesAreTold) {
   FULL_MATCH;
-  const std::vector<Shortfall> all = shortfalls(inline_six(), matched({.name = "hot", .rate = 1, .seconds = 6}));
+  const std::vector<Shortfall> all = shortfalls(inline_six(), match_of({.name = "hot", .rate = 1, .seconds = 6}));
   EXPECT_TRUE(told(all, "hot oil", false));
   EXPECT_TRUE(told(all, "only 7 pressures", false));
 }
@@ -179,7 +234,29 @@ TEST(Pairs, AreTriedWhenNoSingleFaultExplainsTheLogs) {
   EXPECT_NEAR(sum, 1, 1e-12);
 }
 
-TEST(Pairs, AreLeftAloneWhereOneFaultWillDo) { EXPECT_FALSE(matched({.name = "hot"}).pairs_tried); }
+// A pump worn beyond doubt by its logs, and a seal that somebody saw cut and told of in words: a hole there does not
+// lose more when hot, and wear does not cut a seal.
+TEST(Pairs, AreTriedWhereWhatWasSeenDoesNotExplainTheLogs) {
+  FULL_MATCH;
+  const Circuit worn = with_faults(inline_six(), {{parse_fault("high-pressure pump: wear 14 x", inline_six())}});
+  Evidence evidence{{made_up_log(worn, {.name = "cold", .celsius = 5, .rpm = 150, .rate = 6, .seed = 1}),
+                     made_up_log(worn, {.name = "hot", .celsius = 92, .rpm = 175, .rate = 6, .seed = 2})},
+                    {}};
+  const MatchResult unseen = match(inline_six(), evidence, few());
+  EXPECT_FALSE(unseen.at_odds);
+  EXPECT_FALSE(unseen.pairs_tried);
+  evidence.observations.checks.push_back({"seen", true, "jumper tube 4 seal", {}, true});
+  const MatchResult seen = match(inline_six(), evidence, few());
+  EXPECT_TRUE(seen.at_odds);
+  EXPECT_TRUE(seen.pairs_tried);
+  double both = 0;
+  for (const FaultFit& fit : seen.fits)
+    if (fit.candidate.suspects.size() == 2) both += fit.probability;
+  EXPECT_GT(both, 0.5);
+  EXPECT_EQ(second_fault_words(seen).find("No second fault is needed"), std::string::npos);
+}
+
+TEST(Pairs, AreLeftAloneWhereOneFaultWillDo) { EXPECT_FALSE(match_of({.name = "hot"}).pairs_tried); }
 
 }  // namespace
 }  // namespace railseep

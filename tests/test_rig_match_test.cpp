@@ -17,6 +17,7 @@
 #include "after/calibrate.hpp"
 #include "circuit/circuit_file.hpp"
 #include "fluid/grade.hpp"
+#include "full_match.hpp"
 #include "match/match.hpp"
 #include "procedure/crank.hpp"
 #include "quantity/error.hpp"
@@ -271,6 +272,7 @@ TEST(TestRigMatch, HoleOfEachCycleIsFoundAndTightOnesAreCalledTight) {
 // More displacement and more slip look alike: the circuit file keeps an interval of each, and what they know about each
 // other is lost.
 TEST(TestRigMatch, GoodCyclesBesideSayMoreThanNumbersCalibratedFromThem) {
+  FULL_MATCH;
   DATA_OR_SKIP;
   const NoiseModel noise = flow_noise();
   const std::vector<CrankEvidence> good = good_logs(noise);

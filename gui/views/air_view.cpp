@@ -220,7 +220,7 @@ void draw_sound(App& app, const HeardPoint& point) {
   AirBench& bench = app.air;
   if (app.sound.opened() && !app.sound.there()) {
     say_quietly(
-        "No sound device was found, so the hiss can not be played: the bars show how far it stands out of the room.");
+        "No sound device was found, so the hiss cannot be played: the bars show how far it stands out of the room.");
     bench.listening = false;
   } else {
     if (button(bench.listening ? "Stop the hiss##listen" : "Play the hiss##listen", 9 * em(), true, bench.listening))

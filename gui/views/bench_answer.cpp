@@ -1,4 +1,4 @@
-// What may be wrong, how sure that is, what can not be told apart, and where the oil goes.
+// What may be wrong, how sure that is, what cannot be told apart, and where the oil goes.
 #include <algorithm>
 #include <cmath>
 #include <functional>
@@ -7,6 +7,7 @@
 #include "flow_picture.hpp"
 #include "look.hpp"
 #include "views.hpp"
+#include "words/answer.hpp"
 
 namespace railseep::gui {
 
@@ -33,7 +34,7 @@ int set_of(const MatchResult& result, std::size_t fit) {
   return -1;
 }
 
-/// One candidate: bar, percent, fault, size. A bracket at the left holds together what can not be told apart.
+/// One candidate: bar, percent, fault, size. A bracket at the left holds together what cannot be told apart.
 void draw_candidate(App& app, std::size_t i) {
   Matching& matching = app.matching;
   const FaultFit& fit = matching.result->fits[i];
@@ -55,7 +56,7 @@ void draw_candidate(App& app, std::size_t i) {
   one_line(fit.candidate.title(), end.x - low.x - 0.8f * em());
   ImGui::SetCursorScreenPos({low.x + 0.5f * em(), at.y + 1.65f * em()});
   one_line(percent(fit.probability), 3.2f * em());
-  if (!fit.candidate.healthy()) {
+  if (!fit.candidate.healthy() && !matching.result->unexplained) {
     const float words = low.x + 3.9f * em();
     ImGui::SetCursorScreenPos({words, at.y + 1.65f * em()});
     ImGui::PushStyleColor(ImGuiCol_Text, p.quiet);
@@ -108,7 +109,7 @@ void draw_ranking(App& app) {
           {x + 0.35f * em(), top.y + 1}, {x, top.y + 1}, {x, bottom - 1}, {x + 0.35f * em(), bottom - 1}};
       draw.AddPolyline(points, 4, palette().measured, 0, 2.5f);
       ImGui::Indent(0.9f * em());
-      say_quietly("This evidence can not tell these apart: " + result.sets[set].why);
+      say_quietly("This evidence cannot tell these apart: " + result.sets[set].why);
       const bool decided = app.deciding.result && app.deciding.of == app.matching.result;
       say_quietly("What would tell: " + (decided ? app.deciding.result->tellings[static_cast<std::size_t>(set)].words
                                                  : "what is to be done now says."));
@@ -315,12 +316,6 @@ void draw_state(App& app) {
   }
 }
 
-/// "9 in 10", as one says it.
-std::string in_ten(double probability) {
-  const int tenths = static_cast<int>(std::lround(10 * probability));
-  return tenths >= 10 ? "more than 9 in 10" : tenths <= 0 ? "less than 1 in 10" : std::to_string(tenths) + " in 10";
-}
-
 /// The answer in one sentence.
 std::string sentence_of(const MatchResult& result) {
   const FaultFit& first = result.fits.front();
@@ -362,7 +357,9 @@ void draw_answer(App& app) {
   const bool old = answer_is_old(app) || matching.running();
   ImGui::PushStyleVar(ImGuiStyleVar_Alpha, old ? 0.45f : 1.0f);
   draw_missing(matching.missing, true);
-  say(sentence_of(*matching.result));
+  const std::vector<std::string> verdict = verdict_lines(*matching.result, matching.sound);
+  for (const std::string& line : verdict) say(line);
+  if (verdict.empty()) say(sentence_of(*matching.result));
   note_widget("answer");
   if (app.deciding.result && app.deciding.of == matching.result) draw_openings(*app.deciding.result);
   draw_ranking(app);

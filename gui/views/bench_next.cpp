@@ -1,7 +1,6 @@
 // What to do now: one check with its outcomes as buttons that count, or a cover to open; below, what else could be done
 // and why.
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 
 #include "bench_parts.hpp"
@@ -147,9 +146,7 @@ bool is_done(const App& app, const std::string& id) {
 /// A check: how it is done, with its cautions, and what it can show.
 void draw_check(App& app, const Decision& decision, const RankedCheck& ranked) {
   const Check& check = ranked.check;
-  std::string name = check.name;
-  name[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(name[0])));
-  say(name + " (" + minutes(check.time) + ")");
+  say(capital(check.name) + " (" + minutes(check.time) + ")");
   draw_cautions(app.bench, check.cautions);
   say(check.how);
   std::string tools;
@@ -170,7 +167,18 @@ void draw_check(App& app, const Decision& decision, const RankedCheck& ranked) {
   for (const std::string& note : ranked.notes) say_quietly("Assumed: " + note + ".");
 }
 
-void draw_step(const Decision& decision, std::size_t i) {
+/// Whether one repair will do, once it is asked.
+void draw_only_this(App& app, const std::shared_ptr<const Decision>& decision, const std::string& group) {
+  OnlyThis& only = app.only_this;
+  if (only.answers(decision, group)) return say_quietly(answer_words(*only.answer));
+  if (only.running() && only.group == group) return say_quietly("Working out whether it then starts ...");
+  if (only.trouble && only.group == group) say_trouble(*only.trouble);
+  if (button("Will it start if only this is put right?##" + group))
+    ask_if_only(only, app.circuit, decision, group, app.answering_one);
+}
+
+void draw_step(App& app, const std::shared_ptr<const Decision>& of, std::size_t i) {
+  const Decision& decision = *of;
   const OpeningStep& step = decision.plan.steps[i];
   const WorkGroup& group = decision.belief.groups[step.group];
   say(std::to_string(i + 1) + "  " + step_words(group, step.part) + ": " + hours(step.cost.time) + ", " +
@@ -183,6 +191,7 @@ void draw_step(const Decision& decision, std::size_t i) {
     looks += (k == 0 ? "Look for " : "; ") + step.looks_for[k].first + " (" + percent(step.looks_for[k].second) + ")";
   ImGui::Indent(em());
   if (!looks.empty()) say_quietly(looks + ". It ends here in " + percent(step.found) + " of cases.");
+  if (step.part.empty() && app.circuit && is_access(*app.circuit, group.name)) draw_only_this(app, of, group.name);
   if (step.part.empty() && !group.together.empty()) {
     std::string together = "Renew with it, being of the same age: ";
     for (std::size_t k = 0; k < group.together.size(); ++k) together += (k == 0 ? "" : ", ") + group.together[k];
@@ -192,9 +201,10 @@ void draw_step(const Decision& decision, std::size_t i) {
   ImGui::Unindent(em());
 }
 
-void draw_plan(const Decision& decision) {
+void draw_plan(App& app, const std::shared_ptr<const Decision>& of) {
+  const Decision& decision = *of;
   heading(decision.check_first ? "What to open instead, in this order" : "What to open, in this order");
-  for (std::size_t i = 0; i < decision.plan.steps.size(); ++i) draw_step(decision, i);
+  for (std::size_t i = 0; i < decision.plan.steps.size(); ++i) draw_step(app, of, i);
   say_quietly("Then stop, and look at sync, injector drive and fuel. Expected: " +
               words(decision.plan.expected, decision.costs) + "; it comes back in " + percent(decision.plan.comeback) +
               " of cases. Most expensive part first would take " +
@@ -250,7 +260,7 @@ void draw_next(App& app) {
   else if (!decision->plan.steps.empty())
     draw_opening(app, *decision);
   draw_head(*decision);
-  draw_plan(*decision);
+  draw_plan(app, decision);
   draw_checks(app, *decision, shown);
   ImGui::PopStyleVar();
 }

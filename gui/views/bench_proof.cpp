@@ -41,15 +41,13 @@ ImU32 colour_of(Verdict verdict) {
 
 /// The answer in two or three words, then why.
 void draw_verdict(const KeptProof& proof) {
-  std::string verdict(word(proof.verdict));
-  verdict[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(verdict[0])));
   const ImU32 colour = colour_of(proof.verdict);
   const ImVec2 at = ImGui::GetCursorScreenPos();
   ImGui::Dummy({0, 0.15f * em()});
   ImGui::Indent(0.8f * em());
   ImGui::PushStyleColor(ImGuiCol_Text, colour);
   ImGui::PushFont(large_font());
-  say(verdict);
+  say(capital(word(proof.verdict)));
   ImGui::PopFont();
   ImGui::PopStyleColor();
   say("Because " + proof.why + ".");

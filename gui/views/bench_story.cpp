@@ -64,7 +64,7 @@ CardWords words_of_log(const App& app, std::size_t i) {
   CardWords words{"Log", log.condition.name.empty() ? log.file : log.condition.name, "reading it ...", false};
   if (!preview) return words;
   words.counts = preview->readable && !preview->trouble;
-  words.use = words.counts ? use_of(log.stage) : "can not be used yet";
+  words.use = words.counts ? use_of(log.stage) : "cannot be used yet";
   return words;
 }
 
@@ -75,9 +75,7 @@ CardWords words_of_reading(const App& app, const JobReading& reading) {
     title += ", " + reading.when;
   else if (reading.moment != Moment::unsaid)
     title += ", " + std::string(word(reading.moment));
-  std::string kind = spaced(kind_name(reading.kind));
-  kind.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(kind.front())));
-  return {kind, title, counts ? use_of(reading.stage) : "only kept", counts};
+  return {capital(spaced(kind_name(reading.kind))), title, counts ? use_of(reading.stage) : "only kept", counts};
 }
 
 CardWords words_of_start(const JobStart& start) {

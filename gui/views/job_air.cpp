@@ -27,11 +27,12 @@ void draw_heard(App& app, HeardFinding& heard, const std::string& id) {
   std::vector<std::string> points;
   if (app.circuit)
     for (const ListeningPoint& point : app.circuit->listening.points) points.push_back(point.name);
-  combo(id + "/at", 11 * em(), heard.place, points,
+  const float word_width = 6 * em(), rest = ImGui::GetContentRegionAvail().x - word_width - em();
+  combo(id + "/at", std::min(11 * em(), rest), heard.place, points,
         [](const std::string& point) { return point.empty() ? std::string("Where ...") : point; });
   ImGui::SameLine();
   static const std::vector<HeardWord> words{HeardWord::silent, HeardWord::faint, HeardWord::clear, HeardWord::loud};
-  combo(id + "/word", 6 * em(), heard.word, words, [](HeardWord what) { return std::string(word(what)); });
+  combo(id + "/word", word_width, heard.word, words, [](HeardWord what) { return std::string(word(what)); });
   draw_energised(heard.energised);
 }
 
@@ -104,13 +105,14 @@ void draw_air_card(App& app, AirFindings& test, const std::string& id) {
   draw_all(app, test.decays, id + " fall", draw_fall);
   draw_all(app, test.flows, id + " flow", draw_air_flow);
   if (button("Add what was heard")) test.heard.push_back({});
-  ImGui::SameLine(0, 0.3f * em());
+  same_row("Add a fall", 0.3f * em());
   if (button("Add a fall")) test.decays.push_back({test.done.hold_from, test.done.hold_to, 10, true, false});
+  same_row("Add a flow", 0.3f * em());
   if (button("Add a flow")) test.flows.push_back({1e-3, false});
-  ImGui::SameLine(0, 0.3f * em());
+  same_row("Listen with the model", 0.3f * em());
   if (button("Listen with the model##air")) show_model(app, ModelTool::air);
   for (const HeardFinding& heard : test.heard)
-    if (heard.place.empty()) say_quietly("Choose where it was heard: until then the match can not be made.");
+    if (heard.place.empty()) say_quietly("Choose where it was heard: until then the match cannot be made.");
 }
 
 void draw_feed(App& app, const std::string& id, std::string& feed) {

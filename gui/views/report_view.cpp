@@ -141,14 +141,20 @@ void draw_report_view(App& app) {
   if (!app.circuit) return say("No circuit is loaded. Choose one in the job.");
   const ImVec2 room = ImGui::GetContentRegionAvail();
   const bool wide = room.x > 46 * em();
-  begin_panel("report doing", {wide ? 18 * em() : 0, wide ? 0 : 24 * em()});
-  draw_doing(app);
-  draw_letterhead(app);
-  ImGui::EndChild();
+  int& tab = app.reporting.tab;
+  if (!wide) choice("report part", {"Preview", "Save, print, letterhead"}, tab);
+  if (wide || tab == 1) {
+    begin_panel("report doing", {wide ? 18 * em() : 0, 0});
+    draw_doing(app);
+    draw_letterhead(app);
+    ImGui::EndChild();
+  }
   if (wide) ImGui::SameLine(0, 0.5f * em());
-  begin_panel("report preview", {0, wide ? 0 : std::max(20 * em(), room.y - 24.5f * em())});
-  draw_preview(app);
-  ImGui::EndChild();
+  if (wide || tab == 0) {
+    begin_panel("report preview", {0, 0});
+    draw_preview(app);
+    ImGui::EndChild();
+  }
 }
 
 }  // namespace railseep::gui

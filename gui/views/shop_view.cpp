@@ -63,14 +63,14 @@ void draw_rates(App& app) {
   if (!attempt(app, [&] { costs = read_costs(data_file("models/costs.json")); })) return;
   ShopRates& rates = app.settings.rates;
   const std::string currency = rates.of(costs).currency;
-  edit_text("Own currency (else " + costs.currency + ")##currency", rates.currency);
+  edit_text("Own currency (empty: " + costs.currency + ")##currency", rates.currency);
   if (rates.currency.size() > longest_currency) rates.currency.resize(longest_currency);
   const ShownUnits& units = app.settings.units;
   draw_rate("Own rate for an hour's work", (currency + " an hour").c_str(), rates.hourly_rate, costs.hourly_rate, 1,
             units);
   draw_rate("Own sum for each opening", currency.c_str(), rates.opening_money, costs.opening_money, 1, units);
   draw_rate("Own time to prove a repair", "minutes", rates.proving_time, costs.proving_time, 60, units);
-  say_quietly("Parts and what else a job may cost stand in models/costs.json. " + costs.source + ".");
+  say_quietly("Parts and what else a job may cost stand in models/costs.json. " + capital(costs.source) + ".");
 }
 
 struct Term {
@@ -103,7 +103,7 @@ void draw_glossary() {
 
 void draw_keys() {
   heading("Keys");
-  say("F1 to F" + std::to_string(views().size()) + ": the pages");
+  say("F1 to F" + std::to_string(views().size()) + ": the pages; F11: the model on the whole screen, for a class");
   say("Ctrl+N new, Ctrl+O open, Ctrl+S save, Ctrl+Z undo, Ctrl+Y redo");
   say("Ctrl+Plus and Ctrl+Minus: size of the text, Ctrl+0 as it was");
   say("Ctrl+Space: play the crank in the drawing");
@@ -120,16 +120,21 @@ void draw_keys() {
 
 void draw_shop_view(App& app) {
   const bool wide = ImGui::GetContentRegionAvail().x > 46 * em();
-  begin_panel("settings", {wide ? 22 * em() : 0, wide ? 0 : 26 * em()});
-  draw_rates(app);
-  draw_choices(app.settings);
-  if (!app.font_found) say("No font file was found (Debian: fonts-dejavu-core), so a plain one is used.");
-  ImGui::EndChild();
+  if (!wide) choice("shop part", {"Rates, units, looks", "Keys, words"}, app.shop_tab);
+  if (wide || app.shop_tab == 0) {
+    begin_panel("settings", {wide ? 22 * em() : 0, 0});
+    draw_rates(app);
+    draw_choices(app.settings);
+    if (!app.font_found) say("No font file was found (Debian: fonts-dejavu-core), so a plain one is used.");
+    ImGui::EndChild();
+  }
   if (wide) ImGui::SameLine(0, 0.5f * em());
-  begin_panel("keys", {0, wide ? 0 : 26 * em()});
-  draw_keys();
-  draw_glossary();
-  ImGui::EndChild();
+  if (wide || app.shop_tab == 1) {
+    begin_panel("keys", {0, 0});
+    draw_keys();
+    draw_glossary();
+    ImGui::EndChild();
+  }
 }
 
 }  // namespace railseep::gui

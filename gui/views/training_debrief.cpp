@@ -38,16 +38,14 @@ void draw_time_line(const App& app, const Session& session) {
   }
 }
 
-std::string points_words(double points) { return plain_number(points, points < 10 ? 2 : 3); }
+std::string points_words(double points) { return points > 0 ? plain_number(points, points < 10 ? 2 : 3) : "0"; }
 
 void draw_points(const LookedBack& look) {
   const Grade& grade = look.debrief.grade;
   const Session& session = look.played->session;
-  std::string ending(word(session.ending()));
-  ending[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(ending[0])));
   ImGui::PushFont(large_font());
   ImGui::PushStyleColor(ImGuiCol_Text, grade.solved ? palette().good : palette().leak);
-  say(ending + ", " + points_words(grade.points) + " of 100 points");
+  say(capital(word(session.ending())) + ", " + points_words(grade.points) + " of 100 points");
   ImGui::PopStyleColor();
   ImGui::PopFont();
   if (!session.why_over().empty()) say(session.why_over());
@@ -100,7 +98,7 @@ void draw_both_ways(const LookedBack& look) {
 void draw_crank_curves(App& app, const LookedBack& look) {
   Training& training = app.training;
   Picture picture{"Hot crank, as the sensor shows it", Quantity::pressure, {}, {}};
-  const ImU32 colours[] = {palette().leak, palette().good, palette().measured};
+  const ImU32 colours[] = {palette().leak, palette().computed, palette().measured};
   for (std::size_t i = 0; i < look.cranks.size(); ++i) {
     const PlotCurve& curve = look.cranks[i];
     const bool dots = curve.mark == PlotCurve::Mark::dots;
@@ -130,45 +128,63 @@ void save_debrief(App& app, const char* title, const char* ending, std::string (
 }
 
 void draw_saves(App& app) {
+  const float gap = ImGui::GetStyle().ItemSpacing.x;
+  same_row("Save as a web page ...", gap);
   if (button("Save as a web page ...")) save_debrief(app, "Save the debrief as a web page", ".html", debrief_html);
-  ImGui::SameLine();
+  same_row("Save as a table ...", gap);
   if (button("Save as a table ...")) save_debrief(app, "Save the debrief as a table (CSV)", ".csv", debrief_csv);
-  ImGui::SameLine();
+  same_row("Begin anew", gap);
   if (button("Begin anew")) begin_exercise(app, app.training.kept.exercise);
   tooltip("The same exercise once more; this session is kept");
+}
+
+/// What is being computed, or why it could not be.
+void draw_computing(App& app) {
+  Training& training = app.training;
+  if (training.running() && draw_progress(*training.progress, "debrief")) training.stop(app.playing);
+  if (training.trouble) say_trouble(*training.trouble);
+}
+
+/// What there is to be seen as long as the debrief is not.
+void draw_debrief_to_come(App& app) {
+  begin_panel("debrief", {0, 0});
+  draw_training_top(app);
+  if (app.training.projector) {
+    say("The debrief shows the answer, so it is not shown on the projector.");
+  } else {
+    draw_computing(app);
+    if (!app.training.running() && button("Compute the debrief")) look_back(app);
+  }
+  ImGui::EndChild();
 }
 
 }  // namespace
 
 void draw_training_debrief(App& app) {
   Training& training = app.training;
-  begin_panel("debrief head", {0, 3.2f * em()});
+  if (!training.looked_back || training.projector) return draw_debrief_to_come(app);
   draw_training_top(app);
-  if (training.looked_back) {
-    ImGui::SameLine();
-    draw_saves(app);
-  }
-  ImGui::EndChild();
-  if (training.projector) return say("The debrief shows the answer, so it is not shown on the projector.");
-  if (training.trouble) say_trouble(*training.trouble);
-  if (training.running() && draw_progress(*training.progress, "debrief")) training.stop(app.playing);
-  if (!training.looked_back) {
-    if (!training.running() && button("Compute the debrief")) look_back(app);
-    return;
-  }
+  draw_saves(app);
   const LookedBack& look = *training.looked_back;
   const ImVec2 room = ImGui::GetContentRegionAvail();
   const bool wide = room.x > 60 * em();
-  begin_panel("debrief", {wide ? 0.5f * room.x : 0, wide ? 0 : 0.55f * room.y});
-  draw_questions(look);
-  draw_points(look);
-  draw_both_ways(look);
-  ImGui::EndChild();
+  training.tab = std::min(training.tab, 1);
+  if (!wide) choice("debrief part", {"Questions, points", "Move by move"}, training.tab);
+  if (wide || training.tab == 0) {
+    begin_panel("debrief", {wide ? 0.5f * room.x : 0, 0});
+    draw_computing(app);
+    draw_questions(look);
+    draw_points(look);
+    draw_both_ways(look);
+    ImGui::EndChild();
+  }
   if (wide) ImGui::SameLine(0, 0.5f * em());
-  begin_panel("time line", {0, 0});
-  draw_crank_curves(app, look);
-  draw_time_line(app, look.played->session);
-  ImGui::EndChild();
+  if (wide || training.tab == 1) {
+    begin_panel("time line", {0, 0});
+    draw_crank_curves(app, look);
+    draw_time_line(app, look.played->session);
+    ImGui::EndChild();
+  }
 }
 
 }  // namespace railseep::gui

@@ -2,6 +2,7 @@
 #include "look.hpp"
 #include "procedure/crank.hpp"
 #include "training_parts.hpp"
+#include "views.hpp"
 
 namespace railseep::gui {
 
@@ -23,7 +24,7 @@ void draw_words(App& app) {
   Teaching& teaching = training.teaching;
   draw_training_top(app);
   heading(teaching.lesson.title);
-  if (teaching.state == 0) say(teaching.lesson.opening);
+  if (teaching.state == 0 && !teaching.shown) say(teaching.lesson.opening);
   draw_steps(app);
   const LessonState& state = teaching.lesson.states[teaching.state];
   ImGui::PushFont(large_font());
@@ -42,17 +43,9 @@ void draw_words(App& app) {
   say(state.why);
 }
 
-void draw_sight(App& app) {
+void draw_lesson_curves(App& app, ImVec2 size) {
   Teaching& teaching = app.training.teaching;
   WhatIf& sight = teaching.sight;
-  const ImVec2 room = ImGui::GetContentRegionAvail();
-  sight.axis.next_frame();
-  if (sight.axis.cursor) sight.time = *sight.axis.cursor;
-  const bool curves = sight.now || sight.before;
-  const float drawing = curves ? 0.58f * room.y : room.y;
-  draw_diagram("lesson diagram", {room.x, std::max(12 * em(), drawing - em())}, teaching.circuit, teaching.diagram,
-               sight, app.settings.units, app.settings.motion && sight.now != nullptr);
-  if (!curves) return;
   Picture picture{"Rail pressure",
                   Quantity::pressure,
                   {},
@@ -63,20 +56,51 @@ void draw_sight(App& app) {
   };
   add(sight.before, "the state before", palette().previous, Series::Look::ghost);
   add(sight.now, "now", palette().computed, Series::Look::line);
+  plot("lesson plot", size, picture, sight.axis, teaching.plot, app.settings.units);
+}
+
+/// Drawing and curves, one below the other; where that leaves no room for the names in the drawing, one at a time.
+void draw_sight(App& app) {
+  Teaching& teaching = app.training.teaching;
+  WhatIf& sight = teaching.sight;
+  sight.axis.next_frame();
+  if (sight.axis.cursor) sight.time = *sight.axis.cursor;
+  const float least = least_diagram(teaching.circuit, teaching.diagram).y;
+  const bool curves = sight.now || sight.before;
+  const auto draw_drawing = [&](float high) {
+    draw_diagram("lesson diagram", {ImGui::GetContentRegionAvail().x, high}, teaching.circuit, teaching.diagram, sight,
+                 app.settings.units, app.settings.motion && sight.now != nullptr);
+  };
+  const ImVec2 room = ImGui::GetContentRegionAvail();
+  const float lowest = 12 * em();  // below that it is scrolled
+  if (!curves) return draw_drawing(std::max(lowest, room.y));
+  const float gap = 0.3f * em() + 2 * ImGui::GetStyle().ItemSpacing.y, least_curves = 10 * em();
+  if (room.y < least + gap + least_curves) {
+    choice("sight", {"Drawing", "Curves"}, teaching.shown_sight);
+    const float rest = ImGui::GetContentRegionAvail().y;
+    return teaching.shown_sight == 0 ? draw_drawing(std::max(lowest, rest))
+                                     : draw_lesson_curves(app, {room.x, std::max(least_curves, rest)});
+  }
+  const float drawing = std::clamp(0.58f * room.y, least, room.y - gap - least_curves);
+  draw_drawing(drawing);
   ImGui::Dummy({0, 0.3f * em()});
-  plot("lesson plot", {room.x, std::max(10 * em(), room.y - drawing - 1.5f * em())}, picture, sight.axis, teaching.plot,
-       app.settings.units);
+  draw_lesson_curves(app, {room.x, room.y - drawing - gap});
 }
 
 }  // namespace
 
 void draw_training_lesson(App& app) {
+  Teaching& teaching = app.training.teaching;
+  teaching.diagram.for_class = is_for_class(app);
   const ImVec2 room = ImGui::GetContentRegionAvail();
-  const bool wide = room.x > 44 * em();
-  begin_panel("lesson words", {wide ? 0.42f * room.x : 0, wide ? 0 : 0.5f * room.y});
+  const float gap = 0.5f * em(), least_words = 14 * em();
+  const float least = least_diagram(teaching.circuit, teaching.diagram).x + 2 * ImGui::GetStyle().WindowPadding.x;
+  const float words = std::min(0.42f * room.x, room.x - gap - least);
+  const bool wide = words >= least_words;
+  begin_panel("lesson words", {wide ? words : 0, wide ? 0 : 0.5f * room.y});
   draw_words(app);
   ImGui::EndChild();
-  if (wide) ImGui::SameLine(0, 0.5f * em());
+  if (wide) ImGui::SameLine(0, gap);
   begin_panel("lesson sight", {0, 0});
   draw_sight(app);
   ImGui::EndChild();

@@ -5,6 +5,7 @@
 #include "look.hpp"
 #include "training/suspicion.hpp"
 #include "training_parts.hpp"
+#include "views.hpp"
 #include "words/caution_words.hpp"
 #include "words/cost_words.hpp"
 
@@ -22,7 +23,7 @@ void draw_used(std::string_view id, const std::string& words, double share) {
 
 void draw_clock_and_purse(const Session& session) {
   const Exercise& exercise = session.exercise();
-  draw_used("clock", "of the time: " + minutes_words(session.clock()) + " of " + minutes_words(exercise.clock),
+  draw_used("clock", "of the time: " + hours_words(session.clock()) + " of " + hours_words(exercise.clock),
             session.clock() / exercise.clock);
   draw_used("purse", "of the money: " + money_words(session.spent()) + " of " + money_words(exercise.money),
             session.spent() / exercise.money);
@@ -105,7 +106,8 @@ void draw_action(App& app, const Action& action) {
   draw_amounts(app, action);
   if (action.paid) draw_saying(app, action);
   const bool said = !action.paid || (!training.draft.suspect.empty() && !training.draft.expect.empty());
-  if (button("Do it##move", 8 * em(), said && !training.running())) play_move(app, move_of(action, training.draft));
+  if (button("Do it##move", 8 * em(), said && !training.running()))
+    play_move(app, move_of(action, training.draft, app.settings.units));
   if (!said) say_quietly("First say what you suspect and what you expect.");
 }
 
@@ -187,9 +189,11 @@ void draw_training_engine(App& app) {
     draw_training_step(app, step);
   }
   if (!training.circuit) return;
+  training.diagram.for_class = is_for_class(app);
   const ImVec2 room = ImGui::GetContentRegionAvail();
-  draw_diagram("training diagram", {room.x, std::max(14 * em(), room.y - 3.6f * em())}, training.circuit,
-               training.diagram, training.sight, app.settings.units, false);
+  const float least = least_diagram(training.circuit, training.diagram).y;
+  draw_diagram("training diagram", {room.x, std::max(least, room.y - 3.6f * em())}, training.circuit, training.diagram,
+               training.sight, app.settings.units, false);
   ImGui::Dummy({0, 0});
   draw_chosen_place(app);
 }

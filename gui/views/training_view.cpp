@@ -40,9 +40,9 @@ void draw_exercises(App& app) {
 
 void draw_lessons(App& app) {
   heading("Lessons: show an engine to the class");
+  say_quietly("State by state: a question, the class's prediction, then what happens.");
   for (std::size_t i = 0; i < app.training.lessons.size(); ++i)
-    if (large_button("lesson " + std::to_string(i), app.training.lessons[i].title,
-                     "State by state: a question, the class's prediction, then what happens", 0))
+    if (large_button("lesson " + std::to_string(i), app.training.lessons[i].title, "", 0))
       return begin_lesson(app, app.training.lessons[i].file);
 }
 
@@ -91,21 +91,27 @@ void draw_training_list(App& app) {
   if (!training.listed) list_training(app);
   const ImVec2 room = ImGui::GetContentRegionAvail();
   const bool wide = room.x > 60 * em();
-  begin_panel("exercises", {wide ? 0.6f * room.x : 0, wide ? 0 : 0.62f * room.y});
-  draw_training_state(app);
-  ImGui::BeginDisabled(training.running());
-  draw_sessions(app);
-  draw_exercises(app);
-  ImGui::EndDisabled();
-  ImGui::EndChild();
+  if (!wide) choice("training list", {"Exercises", "Lessons, files"}, training.list_tab);
+  if (wide || training.list_tab == 0) {
+    begin_panel("exercises", {wide ? 0.6f * room.x : 0, 0});
+    draw_training_state(app);
+    ImGui::BeginDisabled(training.running());
+    draw_sessions(app);
+    draw_exercises(app);
+    ImGui::EndDisabled();
+    ImGui::EndChild();
+  }
   if (wide) ImGui::SameLine(0, 0.5f * em());
-  begin_panel("lessons", {0, 0});
-  ImGui::BeginDisabled(training.running());
-  draw_lessons(app);
-  draw_files(app);
-  ImGui::EndDisabled();
-  say_quietly("All engines, people and words in the exercises are invented. A score is feedback, not a certificate.");
-  ImGui::EndChild();
+  if (wide || training.list_tab == 1) {
+    begin_panel("lessons", {0, 0});
+    if (!wide) draw_training_state(app);
+    ImGui::BeginDisabled(training.running());
+    draw_lessons(app);
+    draw_files(app);
+    ImGui::EndDisabled();
+    say_quietly("All engines, people and words in the exercises are invented. A score is feedback, not a certificate.");
+    ImGui::EndChild();
+  }
 }
 
 void draw_training_view(App& app) {

@@ -4,8 +4,10 @@
 #include <cmath>
 #include <memory>
 
+#include "after/soundness.hpp"
 #include "hypothesis/fault_flow.hpp"
 #include "match/candidate_fit.hpp"
+#include "match/self_doubt.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -70,8 +72,43 @@ std::optional<Severity> flow_of(const Circuit& circuit, const std::vector<CrankE
   return Severity(*best, *low, *high);
 }
 
+/// ln p(what was read, tried and seen in one stage | a fault of this size, none where there is none).
+double observed_with(const Circuit& circuit, const Observations& seen, const Suspect& suspect,
+                     const std::optional<double>& severity) {
+  if (seen.empty()) return 0;
+  std::vector<Fault> faults;
+  if (severity) faults.push_back(suspect.fault(*severity));
+  return log_likelihood(seen, with_faults(circuit, faults), faults);
+}
+
+/// One of the three ways, weighed.
+struct Way {
+  const FaultFit& fit;
+  double prior, observed;  // [-], ln p of what was observed beside the logs in both stages
+};
+
+/// Probabilities of the ways: the logs as far as they are believed, what was observed beside them whole
+/// (self_doubt.hpp).
+std::vector<double> weighed(const std::vector<Way>& ways, bool doubted) {
+  double best = -INFINITY, most = -INFINITY;
+  for (const Way& way : ways) best = std::max(best, way.fit.log_evidence), most = std::max(most, way.observed);
+  std::vector<double> told, untold;
+  double sum = 0, sum_untold = 0;
+  for (const Way& way : ways) {
+    const double behind = best - way.fit.log_evidence;
+    untold.push_back(way.prior * std::exp(way.observed - most));
+    told.push_back(untold.back() * std::exp(-(doubted ? tempered_log_odds(behind) : behind)));
+    sum += told.back(), sum_untold += untold.back();
+  }
+  for (double& share : told) share /= sum;
+  for (double& share : untold) share /= sum_untold;
+  return doubted ? mixed_with_prior(std::move(told), untold) : told;
+}
+
 /// The three ways it may have gone, fitted to all logs. Fills probabilities, fault and flows.
-void fit_three_ways(const Circuit& circuit, const Evidence& logs, const Suspect& suspect, RepairProof& proof) {
+void fit_three_ways(const Circuit& circuit, const Evidence& before, const Evidence& after, const Suspect& suspect,
+                    RepairProof& proof) {
+  const Evidence logs = all_logs(before, after);
   CandidateFit gone(circuit, logs, {{present(suspect, Presence::before_repair)}, prior_gone});
   CandidateFit unchanged(circuit, logs, {{present(suspect, Presence::always)}, prior_unchanged});
   CandidateFit changed(
@@ -85,12 +122,20 @@ void fit_three_ways(const Circuit& circuit, const Evidence& logs, const Suspect&
   changed.scan_severities(), changed.rescan_at(gone.jacobian(), gone.fit().u), changed.search_widened(),
       changed.search(), changed.weigh();
   const FaultFit with_gone = gone.finish(), with_same = unchanged.finish(), with_other = changed.finish();
-  const double highest = std::max({with_gone.log_evidence, with_same.log_evidence, with_other.log_evidence});
-  proof.gone = prior_gone * std::exp(with_gone.log_evidence - highest);
-  proof.unchanged = prior_unchanged * std::exp(with_same.log_evidence - highest);
-  proof.changed = prior_changed * std::exp(with_other.log_evidence - highest);
-  const double sum = proof.gone + proof.unchanged + proof.changed;
-  proof.gone /= sum, proof.unchanged /= sum, proof.changed /= sum;
+  const auto seen = [&](const FaultFit& fit, const std::optional<double>& left) {
+    return observed_with(circuit, before.observations, suspect, fit.severities.front().best) +
+           observed_with(circuit, after.observations, suspect, left);
+  };
+  std::vector<Way> ways{{with_gone, prior_gone, seen(with_gone, {})}};
+  if (with_same.trouble.empty())
+    ways.push_back({with_same, prior_unchanged, seen(with_same, with_same.severities.front().best)});
+  if (with_other.trouble.empty() && with_other.severities.size() == 2)
+    ways.push_back({with_other, prior_changed, seen(with_other, with_other.severities[1].best)});
+  const std::vector<double> shares = weighed(ways, assumed_tolerances(logs.logs));
+  for (std::size_t i = 0; i < ways.size(); ++i)
+    (&ways[i].fit == &with_gone   ? proof.gone
+     : &ways[i].fit == &with_same ? proof.unchanged
+                                  : proof.changed) = shares[i];
   proof.fault = proof.unchanged > std::max(proof.gone, proof.changed) ? with_same : with_gone;
   const bool other_size = proof.changed > std::max(proof.gone, proof.unchanged) && with_other.severities.size() == 2;
   proof.flow_before = flow_of(circuit, logs.logs, suspect, (other_size ? with_other : proof.fault).severities.front());
@@ -98,13 +143,17 @@ void fit_three_ways(const Circuit& circuit, const Evidence& logs, const Suspect&
     proof.flow_after = flow_of(circuit, logs.logs, suspect, with_other.severities[1]);
 }
 
-/// A fault that explains the logs after the repair much better than a sound engine does; nullptr: none.
-const FaultFit* still_wrong(const MatchResult& after) {
+/// A fault that explains what was logged and seen after the repair much better than a sound engine does, as far as logs
+/// are believed, and that would keep the engine from starting; nullptr: none.
+const FaultFit* still_wrong(const Circuit& circuit, const MatchResult& after) {
   const auto healthy = std::ranges::find_if(after.fits, [](const FaultFit& fit) { return fit.candidate.healthy(); });
   if (healthy == after.fits.end()) return nullptr;
   const FaultFit& best =
       *std::ranges::max_element(after.fits, {}, [](const FaultFit& fit) { return fit.log_evidence; });
-  return best.log_evidence - healthy->log_evidence > std::log(strong_factor) ? &best : nullptr;
+  const double seen = best.observations_log_evidence - healthy->observations_log_evidence;
+  const double logged = best.log_evidence - healthy->log_evidence - seen;
+  const double believed = logged > 0 && assumed_tolerances(after.logs) ? tempered_log_odds(logged) : logged;
+  return believed + seen > std::log(strong_factor) && !leaves_pressure_in_time(circuit, after, best) ? &best : nullptr;
 }
 
 }  // namespace
@@ -121,8 +170,8 @@ std::string_view word(RepairProof::Verdict verdict) {
   return "repair not proved";
 }
 
-void judge_repair(const Evidence& before, const Evidence& after, RepairProof& proof) {
-  const FaultFit* left = still_wrong(proof.after);
+void judge_repair(const Circuit& circuit, const Evidence& before, const Evidence& after, RepairProof& proof) {
+  const FaultFit* left = still_wrong(circuit, proof.after);
   if (hottest(after) < hottest(before) - as_hot) {
     proof.why = "the hottest log after the repair is " +
                 format_quantity(hottest(after), Quantity::temperature, "degC", 3) + ", the trouble was logged at " +
@@ -145,8 +194,10 @@ void judge_repair(const Evidence& before, const Evidence& after, RepairProof& pr
   }
 }
 
-RepairProof prove_repair(const Circuit& circuit, const Evidence& before, const Evidence& after, const Priors& priors,
-                         const MatchOptions& options) {
+RepairProof prove_repair(const Circuit& circuit, const Evidence& before, const Evidence& after_repair,
+                         const Priors& priors, const MatchOptions& options) {
+  Evidence after = after_repair;
+  after.observations.repaired = true;
   if (only_good(before))
     throw Error("repair", "there is no log from before it", "add one of the same kind of crank with the trouble in it");
   if (only_good(after))
@@ -154,8 +205,8 @@ RepairProof prove_repair(const Circuit& circuit, const Evidence& before, const E
   RepairProof proof;
   proof.before = match(circuit, before, priors, options);
   proof.after = match(circuit, after, priors, options);
-  fit_three_ways(circuit, all_logs(before, after), likeliest_fault(proof.before).candidate.suspects.front(), proof);
-  judge_repair(before, after, proof);
+  fit_three_ways(circuit, before, after, likeliest_fault(proof.before).candidate.suspects.front(), proof);
+  judge_repair(circuit, before, after, proof);
   return proof;
 }
 

@@ -28,12 +28,14 @@ std::string_view word(RepairProof::Verdict verdict);
 /// logs of both stages are.
 ///
 /// Proved takes 90 % for gone, a hottest log after the repair within 15 K of the hottest before, and no other fault
-/// that explains the logs after it ten times better than a sound engine (all assumed).
-void judge_repair(const Evidence& before, const Evidence& after, RepairProof& proof);
+/// that explains what was logged and seen after it ten times better than a sound engine, as far as logs are believed
+/// (self_doubt.hpp), and does not leave the pressure in time in all of them (all assumed).
+void judge_repair(const Circuit& circuit, const Evidence& before, const Evidence& after, RepairProof& proof);
 
 /// Fits the likeliest fault of the logs before the repair to all logs, three times over: gone after the repair,
 /// unchanged, or with another size. The engine and its sensor are the same in all logs, so that what is unsure about
-/// them cancels; logs of the good engine may stand among either.
+/// them cancels; logs of the good engine may stand among either. What was read at idle, tried and seen in both stages
+/// counts too: an engine as it was could not have started. Logs are believed as far as the match believes them.
 ///
 /// Priors: gone 60 %, unchanged 20 %, changed 20 % (assumed). The verdict is that of judge_repair().
 /// @throws Error when one of the stages has no log, or no fault is to be seen before the repair

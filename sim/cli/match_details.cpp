@@ -26,6 +26,7 @@ void print_evidence(const Evidence& evidence, const ShownUnits& units) {
     std::cout << "  " << log.name << ": " << log.time.size() << " pressures in "
               << format_quantity(log.duration, Quantity::time, "s", 3) << ", " << shown(*low) << " to " << shown(*high)
               << ", oil " << units.typed(log.condition.oil_temperature, Quantity::temperature)
+              << (log.temperature_doubt >= untold_temperature ? " assumed" : "")
               << (log.duty ? "" : ", duty not measured") << (log.stage == Stage::good ? ", known to be good" : "")
               << "\n";
     for (const std::string& note : log.notes) std::cout << wrapped("    note: " + note, "      ");
@@ -62,7 +63,7 @@ void print_ranking(const Circuit& circuit, const MatchResult& result, const Show
   for (; shown < std::min(rows_shown, result.fits.size()) && result.fits[shown].probability >= 0.005; ++shown) {
     const FaultFit& fit = result.fits[shown];
     rest -= fit.probability;
-    const std::string size = severity_words(fit, units);
+    const std::string size = result.unexplained ? "" : severity_words(fit, units);
     const std::vector<std::string> lines =
         broken(fit.candidate.title() + (size.empty() ? "" : "; " + size), title_width);
     std::cout << "  " << std::setw(5) << percent(fit.probability) << "  " << fitted(lines.front(), title_width)
@@ -76,11 +77,7 @@ void print_ranking(const Circuit& circuit, const MatchResult& result, const Show
             << " with the hottest log's oil. misfit: root mean square over all pressures. Priors and tolerances are "
                "assumed.\n"
             << wrapped("  " + trust(published_study(), circuit), "  ");
-  std::cout
-      << (result.pairs_tried
-              ? "  Two faults at once were tried, because no single one explained the logs well or it was asked for.\n"
-              : "  No second fault is needed to explain the evidence: two at once were not tried (--pairs tries "
-                "them).\n");
+  std::cout << wrapped("  " + second_fault_words(result), "  ");
 }
 
 /// A candidate with all its places.
@@ -103,7 +100,10 @@ void print_what_speaks(const MatchResult& result, const ShownUnits& units) {
 
 void print_sets(const MatchResult& result, const std::vector<Telling>& tellings) {
   std::cout << "\nThis evidence can not tell apart (Bayes factor under 3)\n";
-  if (result.sets.empty()) std::cout << "  nothing: the first candidate stands alone\n";
+  if (result.sets.empty())
+    std::cout << (result.unexplained ? "  any of them, for none explains the logs: no size is given, and chances are "
+                                       "those of before any log\n"
+                                     : "  nothing: the first candidate stands alone\n");
   for (std::size_t s = 0; s < result.sets.size(); ++s) {
     std::string text;
     for (const std::size_t i : result.sets[s].fits)
@@ -137,7 +137,7 @@ void print_why(const Circuit& circuit, const MatchResult& result, const Evidence
 void print_places(const MatchResult& result, const ShownUnits& units) {
   std::cout << "\nEvery candidate with all its places\n";
   for (const FaultFit& fit : result.fits) {
-    const std::string size = severity_words(fit, units);
+    const std::string size = result.unexplained ? "" : severity_words(fit, units);
     std::cout << wrapped(
         "  " + percent(fit.probability) + "  " + in_full(fit.candidate) + (size.empty() ? "" : "; " + size),
         "         ");

@@ -1,6 +1,11 @@
 #include "cli/match_json.hpp"
 
+#include <cmath>
+
+#include "after/shortfalls.hpp"
+#include "after/soundness.hpp"
 #include "cli/crank_summary.hpp"
+#include "words/answer.hpp"
 #include "words/what_speaks.hpp"
 
 namespace railseep {
@@ -27,12 +32,20 @@ Json fit_json(const FaultFit& fit) {
   if (fit.flow) json["oil_lost_at_3.5_MPa_m3/s"] = *fit.flow;
   json["misfit_Pa"] = fit.misfit;
   json["converged"] = fit.converged;
+  json["fitted_in_full"] = fit.fitted;
   json["unknowns"] = Json::array();
   for (std::size_t i = 0; i < fit.unknowns.size(); ++i)
     json["unknowns"].push_back({{"name", fit.unknowns[i].name},
                                 {"value_SI", fit.unknowns[i].value(fit.u[static_cast<Eigen::Index>(i)])},
                                 {"deviations_from_prior", fit.u[static_cast<Eigen::Index>(i)]}});
   return json;
+}
+
+Json sound_json(const Soundness& sound) {
+  return {
+      {"pressure_in_time_in_every_log", sound.in_time},           {"fires_in_every_log", sound.fires},
+      {"no_fault_matters_probability", sound.no_fault_matters()}, {"nothing_wrong_probability", sound.nothing_wrong},
+      {"too_small_to_matter_probability", sound.harmless},        {"said_first", sound.said_first()}};
 }
 
 Json speaks_json(const WhatSpeaks& speaks) {
@@ -59,6 +72,10 @@ Json match_json(const Answer& answer) {
     json["logs"].push_back({{"name", log.name},
                             {"stage", word(log.stage)},
                             {"oil_temperature_K", log.condition.oil_temperature},
+                            {"oil_temperature_doubt_K", log.temperature_doubt},
+                            {"duty_measured", log.duty.has_value()},
+                            {"plugged", log.block},
+                            {"fires_s", log.fires ? Json(*log.fires) : Json()},
                             {"notes", log.notes},
                             {"time_s", log.time},
                             {"measured_Pa", log.measured},
@@ -66,7 +83,16 @@ Json match_json(const Answer& answer) {
                             {"oil_balance_of_first_candidate", oil_balance_json(result.balances[i])}});
   }
   json["candidates"] = Json::array();
-  for (const FaultFit& fit : result.fits) json["candidates"].push_back(fit_json(fit));
+  for (const FaultFit& fit : result.fits) {
+    json["candidates"].push_back(fit_json(fit));
+    json["candidates"].back()["too_small_to_matter"] = leaves_pressure_in_time(answer.matched.circuit, result, fit);
+  }
+  json["two_faults"] = {{"hole_and_film_tried", result.pairs_screened},
+                        {"at_odds", result.at_odds},
+                        {"gain_ln_evidence", std::isfinite(result.pair_gain) ? Json(result.pair_gain) : Json()},
+                        {"words", second_fault_words(result)}};
+  json["oil_side"] = sound_json(soundness(answer.matched.circuit, result));
+  json["fit"] = {{"mean_square", result.mean_square}, {"explains_nothing", result.unexplained}};
   json["what_the_answer_rests_on"] = Json::array();
   for (const WhatSpeaks& speaks : what_speaks(result)) json["what_the_answer_rests_on"].push_back(speaks_json(speaks));
   json["cannot_be_told_apart"] = Json::array();

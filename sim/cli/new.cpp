@@ -7,6 +7,7 @@
 #include "circuit/circuit_file.hpp"
 #include "cli/commands.hpp"
 #include "cli/job_choices.hpp"
+#include "cli/output.hpp"
 #include "log/log_reader.hpp"
 #include "quantity/error.hpp"
 #include "quantity/json_fields.hpp"

@@ -42,9 +42,7 @@ Json proof_json(const ReadJob& read, const RepairProof& proof) {
 
 void print_proof(Output& out, const ReadJob& before, const RepairProof& proof) {
   out.text() << before.job.name << ": " << before.circuit.name << "\n\n";
-  std::string verdict(word(proof.verdict));
-  verdict[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(verdict[0])));
-  out.text() << wrapped(verdict + ": " + proof.why + ".", "  ") << "\n"
+  out.text() << wrapped(capital(word(proof.verdict)) + ": " + proof.why + ".", "  ") << "\n"
              << wrapped("Before: " + proof.fault.candidate.title() +
                             (proof.flow_before ? ", losing " + flow_words(out, *proof.flow_before) : ""),
                         "  ");

@@ -9,6 +9,7 @@
 #include "cli/output.hpp"
 #include "quantity/error.hpp"
 #include "quantity/fingerprint.hpp"
+#include "study/study_figures.hpp"
 #include "study/study_report.hpp"
 
 namespace railseep {

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "after/soundness.hpp"
 #include "hypothesis/unknown.hpp"
 #include "quantity/error.hpp"
 
@@ -139,27 +140,6 @@ void keep_groups(Belief& belief) {
     for (int& g : h.groups) g = now[static_cast<std::size_t>(g)];
 }
 
-bool only_lowers_pressure(const Suspect& suspect) { return suspect.kind->only_lowers_pressure; }
-
-/// In every log of the whole circuit the pressure that this fit computes is there in time.
-bool is_harmless(const Circuit& circuit, const MatchResult& result, const FaultFit& fit) {
-  if (fit.candidate.healthy() || fit.computed.size() != result.logs.size() ||
-      !std::all_of(fit.candidate.suspects.begin(), fit.candidate.suspects.end(), only_lowers_pressure))
-    return false;
-  bool logged = false;
-  for (std::size_t i = 0; i < result.logs.size(); ++i) {
-    const CrankEvidence& log = result.logs[i];
-    if (log.stage == Stage::good || !log.block.empty() || fit.computed[i].empty()) continue;
-    logged = true;
-    bool in_time = false;
-    for (std::size_t k = 0; k < fit.computed[i].size(); ++k)
-      in_time |=
-          log.time[k] <= log.time.front() + good_build_time && fit.computed[i][k] >= circuit.control.enable_pressure;
-    if (!in_time) return false;
-  }
-  return logged;
-}
-
 /// What stands open need not be opened, and what can be seen there is seen at once.
 void leave_open(const Circuit& circuit, const std::vector<std::string>& open, Belief& belief) {
   for (const std::string& name : open) {
@@ -279,7 +259,7 @@ Belief belief(const Circuit& circuit, const MatchResult& result, const Costs& co
     reached += result.fits[i].probability;
     split_fit(circuit, costs, result, i, all);
   }
-  for (Hypothesis& h : all.hypotheses) h.harmless = is_harmless(circuit, result, result.fits[h.fit]);
+  for (Hypothesis& h : all.hypotheses) h.harmless = leaves_pressure_in_time(circuit, result, result.fits[h.fit]);
   leave_open(circuit, open, all);
   keep_groups(all);
   all.covered = 0;

@@ -68,9 +68,6 @@ struct BeliefOptions {
   double worth_three = 0.02;   // a hypothesis less probable than this is taken at its best severity alone
 };
 
-inline constexpr double good_build_time =
-    5;  // the pressure that enables injection must be there within this [s]; maker's bulletins, 2008 (trade)
-
 /// Splits the fits by access and takes each at its best severity and the ends of its 90 % interval.
 ///
 /// Three points at 0 and +-1.645 standard deviations with weights 0.630, 0.185, 0.185 keep mean and variance of a

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "after/soundness.hpp"
 #include "quantity/quantity.hpp"
 
 namespace railseep {

@@ -142,9 +142,11 @@ CrankEvidence crank_evidence(const Log& log, const LogCondition& told, const Noi
   take_temperature(evidence, log, told, noise);
 
   const double fires = speed ? fires_at(*speed) - t0 : INFINITY;
-  if (std::isfinite(fires))
+  if (std::isfinite(fires)) {
+    evidence.fires = fires;
     evidence.notes.push_back("the engine fires at " + format_quantity(fires, Quantity::time, "s", 3) +
                              "; what follows is left out");
+  }
   take_pressure(evidence, *pressure, t0, fires - 0.5 * log.sample_interval);
   if (evidence.time.size() < fewest_samples)
     throw Error(log.file, "only " + std::to_string(evidence.time.size()) + " usable pressures",

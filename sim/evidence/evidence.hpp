@@ -56,6 +56,7 @@ struct NoiseModel {
   bool assumed_tolerances = true;  // false: all this was measured on the very kind of machine that is judged
 };
 
+inline constexpr double untold_temperature = 15;  // doubt about an oil temperature from which on nobody measured it [K]
 inline constexpr double reference_pressure = 3.5e6;  // at which a leak's flow is stated, gauge [Pa]
 
 /// What the samples of a condensed log are means of (condense_log.hpp); one entry each. Empty: samples are as logged.
@@ -78,6 +79,7 @@ struct CrankEvidence {
   std::vector<double> measured;                 // one each, in the unit of the channel; a pressure is gauge [Pa]
   Averages averages = {};                       // what they are means of
   double duration = 0;                          // [s]
+  std::optional<double> fires;                  // when the engine runs by itself, with the clock of the samples [s]
   double sample_interval = 0;                   // [s]
   double temperature_doubt = 3;                 // one standard deviation [K]
   double leak_pressure =

@@ -6,7 +6,7 @@ double pressure_log_likelihood(const Observations& observations, const Circuit& 
   Procedures procedures(faulty);
   double sum = 0;
   for (const Reading& reading : observations.readings) sum += log_likelihood(reading, procedures);
-  sum += log_likelihood(observations.starts, procedures, faults);
+  sum += log_likelihood(observations.starts, procedures, faults, observations.repaired);
   for (const LogSigns& log : observations.logs) sum += log_likelihood(log, faulty);
   return sum;
 }

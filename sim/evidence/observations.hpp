@@ -21,6 +21,7 @@ struct Observations {
   std::vector<Inspection> checks;  // looked at or measured: good or bad
   std::vector<LogSigns> logs;      // what the logs say beside their pressures
   std::vector<std::string> notes;  // what was told and is not used, and why
+  bool repaired = false;           // all this was after a repair: a sound engine is no longer a surprise
 
   bool empty() const { return readings.empty() && starts.empty() && air.empty() && checks.empty() && logs.empty(); }
 };

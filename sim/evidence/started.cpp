@@ -93,12 +93,13 @@ double start_probability(Procedures& procedures, const Situation& situation) {
   return enabled * held * std::min(1.0, shots(circuit) / shots_needed);
 }
 
-double log_likelihood(std::span<const Started> starts, Procedures& procedures, std::span<const Fault> faults) {
+double log_likelihood(std::span<const Started> starts, Procedures& procedures, std::span<const Fault> faults,
+                      bool repaired) {
   const bool mixed = std::ranges::any_of(starts, [](const Started& s) { return s.started; });
   double sum = 0;
   for (const Started& start : starts) {
     const double can = start_probability(procedures, start.situation);
-    const double elsewhere = !faults.empty() ? second_trouble : mixed ? elsewhere_lets_it_start : 1.0;
+    const double elsewhere = repaired || !faults.empty() ? second_trouble : mixed ? elsewhere_lets_it_start : 1.0;
     const double starts_now = can * (1 - elsewhere);
     sum += std::log(start.started ? std::max(starts_now, starts_against_odds)
                                   : 1 - std::min(starts_now, 1 - starts_against_odds));

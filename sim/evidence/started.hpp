@@ -31,7 +31,9 @@ double start_probability(Procedures& procedures, const Situation& situation);
 
 /// ln p(what it did | the circuit). Somebody complains, so an engine that nothing is wrong with on its oil side has its
 /// trouble elsewhere: its no-start is certain. An engine with a fault on the oil side that should start by its pressure
-/// has a second trouble elsewhere only rarely.
-double log_likelihood(std::span<const Started> starts, Procedures& procedures, std::span<const Fault> faults);
+/// has a second trouble elsewhere only rarely; so has a sound one after a repair.
+/// @param repaired it was tried after a repair, so that nothing need be wrong
+double log_likelihood(std::span<const Started> starts, Procedures& procedures, std::span<const Fault> faults,
+                      bool repaired = false);
 
 }  // namespace railseep

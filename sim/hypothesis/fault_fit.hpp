@@ -9,7 +9,8 @@
 
 namespace railseep {
 
-/// How bad a fault is: the best estimate and the ends of the middle 90 %, SI, with the whole posterior as a table.
+/// How bad a fault is: the best estimate and the ends of a 90 % interval that holds it, SI, with the whole posterior as
+/// a table.
 struct Severity {
   Severity() = default;
   Severity(double best_size, double low_end, double high_end) : best(best_size), low(low_end), high(high_end) {}

@@ -14,11 +14,25 @@ double reduced_chi_square(const Tolerances& tolerances, const Eigen::VectorXd& r
          static_cast<double>(residuals.size());
 }
 
-bool badly_explained(const FaultFit& fit, const std::vector<CrankEvidence>& logs) {
+namespace {
+
+/// @param times as wide as they are the tolerances would be
+bool beyond_chance(const FaultFit& fit, const std::vector<CrankEvidence>& logs, double times) {
   double samples = 0;
   for (const CrankEvidence& log : logs) samples += static_cast<double>(log.time.size());
-  return samples > 0 &&
-         fit.reduced_chi_square * samples > boost::math::quantile(boost::math::chi_squared(samples), 0.99);
+  return samples > 0 && fit.reduced_chi_square * samples >
+                            times * times * boost::math::quantile(boost::math::chi_squared(samples), 0.99);
+}
+
+}  // namespace
+
+bool badly_explained(const FaultFit& fit, const std::vector<CrankEvidence>& logs) {
+  return beyond_chance(fit, logs, 1);
+}
+
+bool explains_nothing(const FaultFit& fit, const std::vector<CrankEvidence>& logs) {
+  constexpr double furthest_off = 3;
+  return beyond_chance(fit, logs, furthest_off);
 }
 
 }  // namespace railseep

@@ -22,4 +22,8 @@ double reduced_chi_square(const Tolerances& tolerances, const Eigen::VectorXd& r
 /// Is a fit further off than noise and model doubt allow in 99 of 100 cases? By chi-square.
 bool badly_explained(const FaultFit& fit, const std::vector<CrankEvidence>& logs);
 
+/// Whether it is so far off that it tells nothing: beyond that even where the model is three times as far off as usual
+/// at every sample, as in one log of ten (NoiseModel::off).
+bool explains_nothing(const FaultFit& fit, const std::vector<CrankEvidence>& logs);
+
 }  // namespace railseep

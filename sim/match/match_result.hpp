@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cmath>
 #include <cstddef>
 #include <functional>
 #include <string>
@@ -24,11 +25,19 @@ struct MatchResult {
   std::vector<CrankResult> best;      // the most probable fit, cranked in full under each log's condition
   std::vector<OilBalance> balances;   // of those
   std::vector<std::string> troubles;  // candidates that could not be computed, and why
-  bool pairs_tried = false;           // two faults at once were among the candidates
+  bool at_odds = false;               // no single fault explains both the logs and what was observed beside them
+  bool pairs_tried = false;           // two faults at once, of all kinds, were among the candidates
+  std::size_t pairs_screened = 0;     // pairs of a hole and a film that were looked at where not all were
+  double pair_gain = -INFINITY;  // ln evidence of the best pair less that of the best single fault; -INFINITY: none
+                                 // was worth fitting
   bool badly_explained = false;  // even the best fit is further off than noise and model doubt allow (one in a hundred)
+  bool unexplained = false;  // even the best fit explains nothing: then the logs do not count, chances and sizes are
+                             // those of before any log
+  double mean_square = 0;    // of the best explained candidate's residuals, see FaultFit::reduced_chi_square [-]
 };
 
-/// Two faults at once cost many more fits: they are tried when no single one explains the evidence, or as told.
+/// Two faults at once cost many more fits: all are tried when no single one explains the evidence, or as told. When one
+/// does, pairs of a hole and a film are looked at all the same.
 enum class Pairs { never, when_needed, always };
 
 struct MatchOptions {

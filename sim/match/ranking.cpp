@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "fit/in_parallel.hpp"
+#include "match/look_alikes.hpp"
 #include "quantity/error.hpp"
 
 namespace railseep {
@@ -34,7 +35,9 @@ constexpr double worth_weighing = 4;  // ln evidence behind the best: the poster
 constexpr double observed_along =
     4;  // more of it where something was observed beside the logs: it may speak otherwise at another severity
 constexpr std::size_t pair_firsts = 6;  // kinds of fault that a second one is tried beside
-constexpr double pair_gain = 2;         // ln evidence that a second fault must promise to be fitted
+constexpr std::size_t pair_laws =
+    2;                           // kinds of each law that are tried with those of the other where one fault will do
+constexpr double pair_gain = 2;  // ln evidence that a second fault must promise to be fitted
 
 bool usable(const CandidateFit& fit) { return fit.fit().trouble.empty(); }
 bool searched(const CandidateFit& fit) { return usable(fit) && !fit.follows(); }
@@ -129,6 +132,18 @@ std::vector<Kind> kinds_of(const Ranking::Fits& singles) {
   }
   std::ranges::stable_sort(all, {}, [](const Kind& kind) { return kind.best->total_neg_log_evidence(); });
   return all;
+}
+
+/// Prior of all pairs of different kinds, before it is shared.
+double weight_of_pairs(const std::vector<Kind>& kinds) {
+  double weights = 0;
+  for (std::size_t i = 0; i < kinds.size(); ++i)
+    for (std::size_t k = i + 1; k < kinds.size(); ++k) weights += kinds[i].prior * kinds[k].prior;
+  return weights;
+}
+
+Candidate pair_of(const Kind& first, const Kind& second, double share) {
+  return {{first.suspect, second.suspect}, share * first.prior * second.prior};
 }
 
 }  // namespace
@@ -265,28 +280,53 @@ Ranking::Fits Ranking::singles(const std::vector<Candidate>& candidates) {
   return fits;
 }
 
-Ranking::Fits Ranking::pairs(const Fits& singles, double share) {
-  const std::vector<Kind> kinds = kinds_of(singles);
-  double weights = 0;
-  for (std::size_t i = 0; i < kinds.size(); ++i)
-    for (std::size_t k = i + 1; k < kinds.size(); ++k) weights += kinds[i].prior * kinds[k].prior;
+/// A pair is searched from where the first of its faults was found alone.
+Ranking::Fits Ranking::fit_pairs(const std::vector<Pair>& pairs, const Fits& singles) {
   Fits fits;
-  std::vector<const CandidateFit*> firsts;
-  for (std::size_t i = 0; i < std::min(pair_firsts, kinds.size()); ++i)
-    for (std::size_t k = i + 1; k < kinds.size() && fitted(*kinds[i].best); ++k) {
-      const Candidate pair{{kinds[i].suspect, kinds[k].suspect}, share * kinds[i].prior * kinds[k].prior / weights};
-      fits.push_back(std::make_unique<CandidateFit>(circuit_, evidence_, pair));
-      fits.back()->begin_from(*kinds[i].best);
-      firsts.push_back(kinds[i].best);
-    }
+  for (const Pair& pair : pairs) {
+    fits.push_back(std::make_unique<CandidateFit>(circuit_, evidence_, pair.candidate));
+    fits.back()->begin_from(*pair.first);
+  }
   all_ += pair_steps * fits.size();
   const double lowest = lowest_cost(singles);
   each(fits, [&](std::size_t i) {
     fits[i]->scan_severities();
-    fits[i]->rescan_at(firsts[i]->jacobian(), firsts[i]->fit().u);
+    fits[i]->rescan_at(pairs[i].first->jacobian(), pairs[i].first->fit().u);
     if (fits[i]->expected_neg_log_evidence() < lowest - pair_gain) fits[i]->search_widened();
   });
   fit_what_can_matter(fits, lowest - pair_gain - out_of_running, lowest_standing(singles) - pair_gain);
+  return fits;
+}
+
+Ranking::Fits Ranking::pairs(const Fits& singles, double share) {
+  const std::vector<Kind> kinds = kinds_of(singles);
+  const double weights = weight_of_pairs(kinds);
+  std::vector<Pair> all;
+  for (std::size_t i = 0; i < std::min(pair_firsts, kinds.size()); ++i)
+    for (std::size_t k = i + 1; k < kinds.size() && fitted(*kinds[i].best); ++k)
+      all.push_back({kinds[i].best, pair_of(kinds[i], kinds[k], share / weights)});
+  return fit_pairs(all, singles);
+}
+
+Ranking::Fits Ranking::pairs_of_laws(const Fits& singles, double share, std::size_t& screened) {
+  const std::vector<Kind> kinds = kinds_of(singles);
+  const double weights = weight_of_pairs(kinds);
+  std::vector<Kind> holes, films;
+  for (const Kind& kind : kinds) {
+    if (hole_like(kind.best->candidate()) && holes.size() < pair_laws) holes.push_back(kind);
+    if (film_like(kind.best->candidate()) && films.size() < pair_laws) films.push_back(kind);
+  }
+  std::vector<Pair> all;
+  for (const Kind& hole : holes)
+    for (const Kind& film : films) {
+      const bool hole_first = hole.best->total_neg_log_evidence() <= film.best->total_neg_log_evidence();
+      const Kind &first = hole_first ? hole : film, &second = hole_first ? film : hole;
+      if (fitted(*first.best)) all.push_back({first.best, pair_of(first, second, share / weights)});
+    }
+  screened = all.size();
+  Fits fits = fit_pairs(all, singles);
+  const double limit = lowest_standing(singles) - pair_gain;
+  std::erase_if(fits, [limit](const auto& fit) { return !fitted(*fit) || fit->total_neg_log_evidence() > limit; });
   return fits;
 }
 

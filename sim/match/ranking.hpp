@@ -29,7 +29,17 @@ class Ranking {
   /// @param share prior probability that there are two, shared among all pairs by the product of their priors
   Fits pairs(const Fits& singles, double share);
 
+  /// Of these only such as lose oil by different laws, one through a hole and one through a film, for each hides in
+  /// what the other does in some condition; and of them only those that promise to explain the logs better than any
+  /// single fault. @param screened how many were looked at
+  Fits pairs_of_laws(const Fits& singles, double share, std::size_t& screened);
+
  private:
+  struct Pair {
+    const CandidateFit* first;
+    Candidate candidate;
+  };
+  Fits fit_pairs(const std::vector<Pair>& pairs, const Fits& singles);
   void each(Fits& fits, const std::function<void(std::size_t)>& work);
   const CandidateFit& scout(Fits& fits);
   void descend(Fits& fits);

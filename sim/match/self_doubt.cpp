@@ -18,8 +18,8 @@ double tempered_log_density(double log_density, double at) {
   return prior + power * (log_density - prior);
 }
 
-std::vector<double> mixed_with_prior(std::vector<double> told, const std::vector<double>& untold) {
-  for (std::size_t i = 0; i < told.size(); ++i) told[i] += misleading_log_share * (untold[i] - told[i]);
+std::vector<double> mixed_with_prior(std::vector<double> told, const std::vector<double>& untold, double share) {
+  for (std::size_t i = 0; i < told.size(); ++i) told[i] += share * (untold[i] - told[i]);
   return told;
 }
 

@@ -30,6 +30,7 @@ inline constexpr double misleading_log_share = 0.05;
 
 /// Probabilities with that share mixed in. @param told by all that is known; @param untold without the logs; as many of
 /// both
-std::vector<double> mixed_with_prior(std::vector<double> told, const std::vector<double>& untold);
+std::vector<double> mixed_with_prior(std::vector<double> told, const std::vector<double>& untold,
+                                     double share = misleading_log_share);
 
 }  // namespace railseep

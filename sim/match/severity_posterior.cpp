@@ -53,6 +53,15 @@ std::vector<double> areas(const std::vector<double>& at, const std::vector<doubl
   return sums;
 }
 
+/// The middle 90 %; where the best value lies outside of it, the 90 % that begin or end with that value.
+void set_interval(Severity& severity) {
+  constexpr double share = 0.9, tail = 0.5 * (1 - share);
+  const double below_best = severity.cdf(severity.best);
+  const double from = std::clamp(tail, below_best - share, below_best);
+  severity.low = std::min(severity.best, severity.quantile(from));
+  severity.high = std::max(severity.best, severity.quantile(from + share));
+}
+
 /// Probability below each point.
 std::vector<double> below(const std::vector<double>& at, const std::vector<double>& log_density) {
   std::vector<double> shares = areas(at, log_density);
@@ -143,7 +152,7 @@ Severity SeverityPosterior::severity(const Unknown& unknown, bool doubted) const
   result.cumulative = below(fine.at, sum_of(fine.of_logs, fine.beside));
   if (doubted) mix_in_prior(fine, result.cumulative);
   for (const double at : fine.at) result.value.push_back(unknown.value(at));
-  result.low = result.quantile(0.05), result.high = result.quantile(0.95);
+  set_interval(result);
   return result;
 }
 

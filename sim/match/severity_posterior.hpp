@@ -33,8 +33,8 @@ class SeverityPosterior {
 
   double mode() const;  // coordinate of the most probable severity
 
-  /// Mode, middle 90 % and the whole posterior as a table. @param unknown turns coordinates into SI; @param doubted see
-  /// self_doubt.hpp
+  /// Mode, 90 % that hold it (the middle ones, where the mode is among them) and the whole posterior as a table. @param
+  /// unknown turns coordinates into SI; @param doubted see self_doubt.hpp
   Severity severity(const Unknown& unknown, bool doubted) const;
 
  private:

@@ -153,7 +153,8 @@ void list_candidates(const ReportFacts& facts, Part& part) {
   std::vector<std::vector<std::string>> rows{{"chance", "fault", "size (90 % interval)", "oil lost"}};
   for (std::size_t i = 0; i < std::min(most_candidates, facts.result->fits.size()); ++i) {
     const FaultFit& fit = facts.result->fits[i];
-    rows.push_back({percent(fit.probability), fit.candidate.title(), severity_words(fit, facts.units),
+    rows.push_back({percent(fit.probability), fit.candidate.title(),
+                    facts.result->unexplained ? "" : severity_words(fit, facts.units),
                     fit.flow ? facts.units.text(*fit.flow, Quantity::volume_flow, "", 2) : ""});
   }
   part.table(std::move(rows));

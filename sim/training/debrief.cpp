@@ -244,7 +244,8 @@ namespace {
 
 // On a telephone each move is a block of its own: a table of seven columns has no room there.
 constexpr std::string_view page_style =
-    "body{font:16px/1.45 sans-serif;max-width:62em;margin:1.5em auto;padding:0 1em;color:#1a1a1a}"
+    "body{font:16px/1.45 sans-serif;max-width:62em;margin:1.5em auto;padding:0 1em;color:#1a1a1a;"
+    "overflow-wrap:anywhere}"  // the fingerprint of a sealed exercise is one long word
     "table{border-collapse:collapse;width:100%;margin:.6em 0}"
     "td,th{border:1px solid #bbb;padding:.3em .5em;text-align:left;vertical-align:top}th{background:#eee}"
     "svg{max-width:100%;height:auto}"
@@ -262,7 +263,7 @@ std::string debrief_html(const Debrief& debrief) {
       "content=\"width=device-width, initial-scale=1\"><title>Debrief</title>\n<style>" +
       std::string(page_style) + "</style></head><body>\n";
   page += "<h1>" + escaped(session.exercise().name, true) + "</h1>\n<p>" + escaped(session.exercise().complaint, true) +
-          "</p>\n<p><b>" + std::string(word(session.ending())) + ", " + whole(debrief.grade.points) +
+          "</p>\n<p><b>" + capital(word(session.ending())) + ", " + whole(debrief.grade.points) +
           " of 100 points.</b> " + escaped(session.why_over(), true) + "</p>\n";
   if (!debrief.learner.empty()) page += "<p>Learner: " + escaped(debrief.learner, true) + "</p>\n";
   page += "<p>Hidden: " + escaped(hidden_words(session.exercise()), true) + ". " +
@@ -276,7 +277,8 @@ std::string debrief_html(const Debrief& debrief) {
     std::string follows = step.ruled_out;
     if (const std::string remark = remarks(step); !remark.empty())
       follows += (follows.empty() ? "" : " ") + ("(" + remark + ")");
-    page += row({std::to_string(i + 1), move_text(step.move), minutes(step.cost.time) + ", " + whole(step.cost.money),
+    page += row({std::to_string(i + 1), move_text(step.move),
+                 minutes(step.cost.time) + ", " + whole(step.cost.money) + " " + session.table().costs.currency,
                  told_line(step), expectation_words(step), follows, belief_words(step)});
   }
   page += "</table>\n" + belief_picture(session) + "\n" + crank_picture(session) + "\n";

@@ -7,6 +7,7 @@
 #include "study/dice.hpp"
 #include "training/solver.hpp"
 #include "training/suspicion.hpp"
+#include "words/shown_units.hpp"
 
 namespace railseep {
 
@@ -69,9 +70,7 @@ Exercise make_exercise(const FaultTable& table, const Order& order, const Storie
                 "give a larger size; railseep limit finds the smallest that matters");
   std::string vehicle = dice.pick(stories.vehicles);
   exercise.complaint = dice.pick(stories.complaints.at(starts_word(exercise.starts)));
-  vehicle = vehicle.substr(vehicle.find(' ') + 1);
-  vehicle.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(vehicle.front())));
-  exercise.name = vehicle + " (invented)";
+  exercise.name = capital(vehicle.substr(vehicle.find(' ') + 1)) + " (invented)";
   exercise.about = "Invented: vehicle, people and words are made up.";
   const std::string suspicion =
       faults.empty() ? std::string(not_the_oil_side) : suspicion_of(table.circuit, faults.front());

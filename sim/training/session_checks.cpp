@@ -11,6 +11,7 @@ namespace {
 
 constexpr double usual_pulse = 5;                            // [s], assumed
 constexpr double most_air = 120 * 6894.757293168;            // caution "regulated air", gauge [Pa]
+constexpr double rounding = 1e-3;                            // of 120 psi told in another unit: 8.274 bar
 constexpr double check_cranks = 12;                          // seconds of cranking in a check, tries and all, assumed
 constexpr double clear_fall = 1.0 / 3, worth_naming = 0.03;  // of a suspicion that is ruled out [-], assumed
 
@@ -38,7 +39,7 @@ void Session::check(Step& step) {
   const bool cranks = among(check.cautions, "crank"), opens = among(check.cautions, "opening"),
              air = among(check.cautions, "air test"), coil = among(check.cautions, "coil");
   need_closed("that check");
-  if (air && pressure.value_or(0) > most_air)
+  if (air && pressure.value_or(0) > (1 + rounding) * most_air)
     return stop_for_danger("Shop air at " + pressure_words(table_, *pressure) + " was put into the rail.",
                            "Above 120 psi a plug or fitting can be thrown out; the air in a rail holds as much as a "
                            "hammer blow.");

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <map>
 #include <numeric>
 #include <set>
@@ -44,9 +45,10 @@ struct WayShare {
 };
 
 /// Ways with their probability, most probable first.
-std::vector<WayShare> ways_of(const MatchResult& result) {
+std::vector<WayShare> ways_of(const MatchResult& result, const std::function<bool(const FaultFit&)>& counts) {
   std::vector<WayShare> ways;
   for (const FaultFit& fit : result.fits) {
+    if (!counts(fit)) continue;
     const std::string way = way_of(fit.candidate);
     auto known = std::ranges::find(ways, way, &WayShare::way);
     if (known == ways.end()) known = ways.insert(ways.end(), WayShare{way, 0, &fit});
@@ -91,9 +93,7 @@ std::string main_sentence(const MatchResult& result, const WayShare& way, double
            " Likeliest: " + best.candidate.title() + ", " + severity_words(best, units) + ".";
   }
   if (best.severities.size() != 1) return best.candidate.title() + chance;
-  std::string text = best.candidate.title() + chance;
-  text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
-  return text;
+  return capital(best.candidate.title() + chance);
 }
 
 std::string way_words(const WayShare& way) {
@@ -101,6 +101,15 @@ std::string way_words(const WayShare& way) {
   if (way.way == "hole") return "a hole";
   if (way.way == "film") return "worn fits (" + way.best->candidate.title() + " first)";
   return way.way;
+}
+
+/// The ways from one on that are worth a word.
+std::string listed(const std::vector<WayShare>& ways, std::size_t from) {
+  constexpr std::size_t most_ways = 3;
+  std::string text;
+  for (std::size_t i = from; i < std::min(ways.size(), from + most_ways) && ways[i].probability >= worth_a_word; ++i)
+    text += (text.empty() ? "" : "; ") + way_words(ways[i]) + " " + percent(ways[i].probability);
+  return text;
 }
 
 double late_mean(const Profile& profile, double duration) {
@@ -166,6 +175,24 @@ std::string severity_words(const FaultFit& fit, const ShownUnits& units) {
   return text;
 }
 
+std::string second_fault_words(const MatchResult& result) {
+  constexpr double most_said = 1e4;
+  const std::string better = result.pair_gain > std::log(most_said) ? "more than 10000 times"
+                             : result.pair_gain > std::log(2) ? plain_number(std::exp(result.pair_gain), 2) + " times"
+                                                              : "";
+  const std::string odds =
+      result.at_odds ? "No single fault explains both the logs and what was observed beside them. " : "";
+  if (!better.empty())
+    return odds + "Two faults at once explain the evidence " + better + " better than any single one.";
+  if (result.pairs_tried && result.at_odds) return odds + "No two at once do much better: one of them may be wrong.";
+  if (result.pairs_tried) return "No second fault is needed to explain the evidence: two at once were tried.";
+  if (result.pairs_screened > 0)
+    return "No second fault is needed to explain the evidence: of two at once, a hole and worn fits were tried "
+           "(--pairs "
+           "tries all).";
+  return "Two faults at once were not tried (--pairs tries them).";
+}
+
 std::vector<std::string> logs_used(const Circuit& circuit, const Evidence& evidence, const ShownUnits& units) {
   std::vector<std::string> lines;
   for (const CrankEvidence& log : evidence.logs) {
@@ -174,7 +201,8 @@ std::vector<std::string> logs_used(const Circuit& circuit, const Evidence& evide
         std::accumulate(log.measured.end() - static_cast<std::ptrdiff_t>(last), log.measured.end(), 0.0) /
         static_cast<double>(last);
     std::string text = log.name + ": oil " + units.typed(log.condition.oil_temperature, Quantity::temperature, "", 2) +
-                       ", " + counted(log.time.size(), "reading", "readings") + " in " +
+                       (log.temperature_doubt >= untold_temperature ? " assumed" : "") + ", " +
+                       counted(log.time.size(), "reading", "readings") + " in " +
                        format_quantity(log.duration, Quantity::time, "s", 2) + " to " +
                        units.typed(end, Quantity::pressure);
     if (log.duty) {
@@ -199,6 +227,18 @@ std::vector<std::string> logs_used(const Circuit& circuit, const Evidence& evide
   return lines;
 }
 
+std::vector<std::string> verdict_lines(const MatchResult& result, const Soundness& sound) {
+  if (result.unexplained)
+    return {"No fault is named and no size is given: nothing that was tried comes near the logs (mean square " +
+            plain_number(result.mean_square, 2) + " where 1 is right). Chances are those of before any log."};
+  if (!sound.said_first()) return {};
+  std::string text = "The pressure was there in time in every log: " + in_ten(sound.no_fault_matters()) +
+                     " that no fault of the oil side matters";
+  if (sound.harmless >= worth_a_word) text += " (one too small to matter may be there)";
+  return {text + ". " + (sound.fires ? "It started each time: log it when it does not. " : "") +
+          "Look at sync, injector drive and fuel."};
+}
+
 std::vector<std::string> in_short(const Circuit& circuit, const MatchResult& result, const Observations& observations,
                                   const ShownUnits& units) {
   std::vector<std::string> lines;
@@ -207,7 +247,18 @@ std::vector<std::string> in_short(const Circuit& circuit, const MatchResult& res
       lines.push_back("NOT ENOUGH EVIDENCE to act upon: " + one.missing + ". So " + one.mend + ".");
       break;
     }
-  const std::vector<WayShare> ways = ways_of(result);
+  const Soundness sound = soundness(circuit, result);
+  if (const std::vector<std::string> verdict = verdict_lines(result, sound); !verdict.empty()) {
+    lines.insert(lines.end(), verdict.begin(), verdict.end());
+    const std::vector<WayShare> others = ways_of(result, [&](const FaultFit& fit) {
+      return result.unexplained || (!fit.candidate.healthy() && !leaves_pressure_in_time(circuit, result, fit));
+    });
+    const std::string rest = listed(others, 0);
+    if (!rest.empty())
+      lines.push_back((result.unexplained ? "Before any log: " : "If it is the oil side after all: ") + rest + ".");
+    return lines;
+  }
+  const std::vector<WayShare> ways = ways_of(result, [](const FaultFit&) { return true; });
   const auto film = std::ranges::find(ways, "film", &WayShare::way);
   const std::set<double> temperatures = [&] {
     std::set<double> all;
@@ -221,10 +272,8 @@ std::vector<std::string> in_short(const Circuit& circuit, const MatchResult& res
                                 : hot_and_cold     ? film->probability
                                                    : 1.0,
                                 units));
-  std::string less;
-  for (std::size_t i = 1; i < std::min<std::size_t>(ways.size(), 4) && ways[i].probability >= worth_a_word; ++i)
-    less += (less.empty() ? "Less likely: " : "; ") + way_words(ways[i]) + " " + percent(ways[i].probability);
-  if (!less.empty()) lines.push_back(less + ".");
+  const std::string less = listed(ways, 1);
+  if (!less.empty()) lines.push_back("Less likely: " + less + ".");
   return lines;
 }
 
@@ -258,10 +307,6 @@ std::vector<Whereabouts> whereabouts(const Belief& belief) {
 NextStep next_step(const Decision& decision) {
   NextStep step;
   const std::string& currency = decision.costs.currency;
-  const auto capital = [](std::string text) {
-    if (!text.empty()) text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
-    return text;
-  };
   if (decision.seen) {
     const Inspection& look = decision.seen->look;
     step.title = "You have seen it (" + (look.place.empty() ? look.check : look.place) + "): renew it, then prove it";
@@ -320,9 +365,10 @@ std::string opening_order(const Decision& decision) {
 
 std::vector<std::string> how_sure(const Circuit& circuit, const MatchResult& result, const Observations& observations) {
   std::vector<std::string> lines;
-  lines.emplace_back(result.badly_explained ? "Nothing that was tried explains the logs well."
-                                            : "Logs explained within their noise.");
-  if (!result.sets.empty()) {
+  lines.emplace_back(result.unexplained       ? "Nothing that was tried explains the logs."
+                     : result.badly_explained ? "Nothing that was tried explains the logs well."
+                                              : "Logs explained within their noise.");
+  if (!result.sets.empty() && !soundness(circuit, result).said_first()) {
     std::set<std::string> places;
     for (const std::size_t i : result.sets.front().fits)
       for (const Suspect& suspect : result.fits[i].candidate.suspects)

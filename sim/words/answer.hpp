@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "after/shortfalls.hpp"
+#include "after/soundness.hpp"
 #include "decide/decide.hpp"
 #include "job/job.hpp"
 #include "match/match.hpp"
@@ -17,6 +18,9 @@ namespace railseep {
 /// One line a log: at which oil temperature, how many readings, where the pressure ends, and the duty; then what is
 /// known besides logs.
 std::vector<std::string> logs_used(const Circuit& circuit, const Evidence& evidence, const ShownUnits& units);
+
+/// What is said before any fault is named: that no fault matters, or that the logs tell nothing. Empty: neither.
+std::vector<std::string> verdict_lines(const MatchResult& result, const Soundness& sound);
 
 /// What is most likely wrong, by the way oil is lost, before any place: "Oil is lost as through a hole of 0.67 mm ...".
 /// The first line says so when the evidence does not suffice to act upon.
@@ -57,6 +61,9 @@ std::string opening_order(const Decision& decision);
 
 /// How far all that can be trusted, and what would make it surer.
 std::vector<std::string> how_sure(const Circuit& circuit, const MatchResult& result, const Observations& observations);
+
+/// Whether a second fault is needed to explain the logs, as far as that was looked at.
+std::string second_fault_words(const MatchResult& result);
 
 /// "hole 0.67 mm (0.59 to 0.74 mm)": the sizes of a fit with the middle 90 %.
 std::string severity_words(const FaultFit& fit, const ShownUnits& units);

@@ -1,6 +1,7 @@
 #include "words/shown_units.hpp"
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 #include <cstdio>
 #include <sstream>
@@ -106,6 +107,11 @@ std::string percent(double share) {
   return share < 0.005 ? "<1 %" : plain_number(100 * share, share < 0.1 ? 1 : 2) + " %";
 }
 
+std::string in_ten(double share) {
+  const int tenths = static_cast<int>(std::lround(10 * share));
+  return tenths >= 10 ? "more than 9 in 10" : tenths <= 0 ? "less than 1 in 10" : std::to_string(tenths) + " in 10";
+}
+
 std::string plain_number(double value, int digits) {
   if (!std::isfinite(value)) return "-";
   const double size = std::abs(value);
@@ -113,6 +119,12 @@ std::string plain_number(double value, int digits) {
   char text[40];
   std::snprintf(text, sizeof text, "%.*f", std::clamp(digits - before, 0, 6), value);
   return std::string(text) == "-0" ? "0" : text;
+}
+
+std::string capital(std::string_view words) {
+  std::string text(words);
+  if (!text.empty()) text.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(text.front())));
+  return text;
 }
 
 }  // namespace railseep

@@ -39,7 +39,13 @@ std::string printed_unit(std::string_view symbol);
 /// 0.331 -> "33 %"; what is hardly there is "<1 %".
 std::string percent(double share);
 
+/// 0.87 -> "9 in 10", as one says it.
+std::string in_ten(double share);
+
 /// 1234.5 -> "1235", 0.0314159 -> "0.0314" (3 digits).
 std::string plain_number(double value, int digits);
+
+/// The same words as the beginning of a sentence: "hot crank" -> "Hot crank".
+std::string capital(std::string_view words);
 
 }  // namespace railseep
