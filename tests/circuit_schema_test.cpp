@@ -118,13 +118,13 @@ const BadFile bad_files[] = {
     {"/listening/points/0/room_noise", "48",
      "/listening/points/0/room_noise: 48 has no unit; write a sound level such as \"55 dB\"."},
     {"/listening/points/0/name", "\"\"",
-     "/listening/points/0/name: \"\" can not be a name; write one that is not empty and has no \": \" in it."},
+     "/listening/points/0/name: \"\" cannot be a name; write one that is not empty and has no \": \" in it."},
     {"/listening/paths/0/mufling", "\"2 dB\"",
      "/listening/paths/0/mufling: the key \"mufling\" is not known here; did you mean \"muffling\"."},
     {"/listening/paths/0/loss", "", "/listening/paths/0: \"loss\" is missing; add \"loss\": \"55 dB\"."},
     {"/listening/points", "", "/listening: \"points\" is missing; add \"points\": [ ... ]."},
     {"/nodes/4/name", "\"left: rail\"",
-     "/nodes/4/name: \"left: rail\" can not be a name; write one that is not empty and has no \": \" in it."},
+     "/nodes/4/name: \"left: rail\" cannot be a name; write one that is not empty and has no \": \" in it."},
 };
 
 Json with(const char* at, const char* value) {

@@ -113,7 +113,7 @@ TEST(Crank, WearAndHoleAnswerToSpeedDifferently) {
   EXPECT_NEAR(leak, 2, 0.3);
 }
 
-// Common practice, no source: with a regulator that can not shut, more duty changes nothing once it is shut as far as
+// Common practice, no source: with a regulator that cannot shut, more duty changes nothing once it is shut as far as
 // it goes; of a sound one it does.
 TEST(Crank, AStuckRegulatorHoldsThePressureDownAtFullDuty) {
   const Circuit circuit = valley_v8();

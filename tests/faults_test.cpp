@@ -1,4 +1,4 @@
-// Faults: as text, as changes of a circuit, and what is said when one can not be.
+// Faults: as text, as changes of a circuit, and what is said when one cannot be.
 
 #include "circuit/faults.hpp"
 

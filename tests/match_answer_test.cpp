@@ -8,7 +8,9 @@
 #include "circuit/schema_check.hpp"
 #include "full_match.hpp"
 #include "made_up_log.hpp"
+#include "made_up_match.hpp"
 #include "shipped_circuits.hpp"
+#include "words/answer.hpp"
 
 namespace railseep {
 namespace {
@@ -54,6 +56,20 @@ TEST(MatchAnswer, JsonFitsItsSchemaAndHoldsWhatTheTextSays) {
       EXPECT_NE(text.find(one.at(part).get<std::string>()), std::string::npos) << one;
   EXPECT_NE(text.find(json.at("two_faults").at("words").get<std::string>()), std::string::npos);
   EXPECT_EQ(text.find("NOT ENOUGH EVIDENCE") == std::string::npos, json.at("enough_to_act").get<bool>());
+}
+
+// A wire that is broken has no size that volts at rest could tell; the wear of a pump that a log shows has one.
+TEST(SeverityWords, AreOfSizesThatTheEvidenceTellsAlone) {
+  const Circuit six = inline_six();
+  FaultFit wire = fit(suspect(six, {"pressure sensor"}, "wire broken"), 0.95, 1);
+  const Unknown prior = severity_unknown(wire.candidate.suspects.front());
+  wire.severities = {{0.95, prior.least, prior.most}};
+  EXPECT_EQ(severity_words(wire, {}), "");
+  FaultFit wear = fit(suspect(six, {"high-pressure pump"}, "wear"), 12, 1);
+  EXPECT_EQ(severity_words(wear, {}).find("12 x ("), 0u);
+  const Unknown size = severity_unknown(wear.candidate.suspects.front());
+  wear.severities = {{size.value(0), size.value(-1.645), size.value(1.645)}};
+  EXPECT_EQ(severity_words(wear, {}), "");
 }
 
 }  // namespace

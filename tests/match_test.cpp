@@ -98,7 +98,7 @@ bool builds_pressure_hot(const Circuit& circuit, const FaultFit& fit) {
   return summarise(faulty, crank(faulty, hot).trace).time_to_enable.has_value();
 }
 
-// While the regulator still has oil to dump, a moderate leak costs it duty and no pressure: such faults can not be
+// While the regulator still has oil to dump, a moderate leak costs it duty and no pressure: such faults cannot be
 // excluded by these logs. Whatever is left in the running beside "nothing wrong" must be of that sort.
 TEST(Match, WhatCanNotBeExcludedOnAHealthyEngineDoesNotStopIt) {
   FULL_MATCH;
@@ -232,7 +232,7 @@ TEST(Match, OilBalanceOfTheBestCandidateCloses) {
 
 // The shipped demo: its generator is another model; the hidden hole of 0.66 mm with a coefficient of 0.65 passes what
 // one of 0.66*sqrt(0.65/0.62) = 0.676 mm passes here. Where the hole is, and whether it is one in the regulator, these
-// logs can not say.
+// logs cannot say.
 TEST(Match, HarbourWorkBoatFindsTheHiddenHoleAmongItsLookAlikes) {
   FULL_MATCH;
   const Job job = read_job(source_file("scenarios/harbour-work-boat/job.json"));

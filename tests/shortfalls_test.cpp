@@ -76,7 +76,7 @@ TEST(Shortfalls, OneTemperatureIsNotSaidToTellNothingWhereItTells) {
     const auto one = std::ranges::find_if(
         all, [](const Shortfall& shortfall) { return shortfall.missing.starts_with("all logs are from"); });
     ASSERT_NE(one, all.end());
-    EXPECT_EQ(one->cost.find("can not tell them apart") != std::string::npos, alike) << one->cost;
+    EXPECT_EQ(one->cost.find("cannot tell them apart") != std::string::npos, alike) << one->cost;
   }
 }
 

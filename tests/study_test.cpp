@@ -171,7 +171,7 @@ TEST(Study, SameOutcomesForAnyNumberOfThreadsAndWhenResumed) {
   for (std::size_t i = 0; i < one.size(); ++i) EXPECT_EQ(without_time(one[i]), without_time(resumed[i]));
 }
 
-// Six jobs can not tell whether 90 % intervals cover 90 %: that takes the hundreds of tests/study/report.md. They tell
+// Six jobs cannot tell whether 90 % intervals cover 90 %: that takes the hundreds of tests/study/report.md. They tell
 // a match that is broken. Limits: what happens once in a thousand runs of a match whose bars are met, some 2 of 6; one
 // whose intervals never hold falls below them, one that covers half of the time in 11 of 100 runs.
 TEST(Study, SixJobsAreNotAllMissed) {

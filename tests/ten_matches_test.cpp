@@ -118,7 +118,7 @@ TEST(TenQuestions, ReadingZeroIsNoDeliveryRatherThanALeak) {
   EXPECT_GT(bus.probability_of({{"inlet blocked", ""}}), 0.98) << bus.ranking();
   // Leaks begin with a
   // third of the prior weight. To read 0 one must be 2 mm or more, the last twelfth of a hole's prior, and such a hole
-  // was not heard: leaks together (1/3 * 1/12 before anything was heard) can not keep one part in twenty.
+  // was not heard: leaks together (1/3 * 1/12 before anything was heard) cannot keep one part in twenty.
   EXPECT_LT(bus.probability([](const FaultFit& fit) {
     return fit.candidate.suspects.size() == 1 &&
            fit.candidate.suspects[0].kind->change == FaultKind::Change::opens_leak;
@@ -134,7 +134,7 @@ TEST(TenQuestions, GoodPressureWithoutAStartIsNotTheOilSide) {
                          engine.probability_of({{"no sync", ""}, {"weak shots", ""}});
   // Not the oil side (nothing wrong, no sync, weak shots) begins with 0.105 of 0.975. A fault that leaves 900 psi keeps
   // no engine from starting without a second trouble, which is one in twenty (evidence/started.cpp). If every fault of
-  // the oil side could leave 900 psi that would make 0.105/(0.105 + 0.05*0.87) = 0.71; those that can not add to it.
+  // the oil side could leave 900 psi that would make 0.105/(0.105 + 0.05*0.87) = 0.71; those that cannot add to it.
   // Many can: at 31 % of duty the regulator makes up for what a worn pump or a leak loses. Nested sampling over the
   // same unknowns (nested_sampler.hpp) gives a sound engine ln Z = -8.69 +- 0.19, a worn pump -8.58 +- 0.27 and a hole
   // at an injector -8.93 +- 0.21: the log tells them apart by no more, so no more may be asked for.

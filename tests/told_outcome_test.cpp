@@ -75,7 +75,7 @@ TEST_P(EveryCheck, AToldOutcomeIsKeptInTheJobFileIsDoneAndCountsUnlessItSaysWhyN
   const Circuit circuit = valley_v8();
   const bool hot = GetParam() != "hot crank";
   const RankedCheck* ranked = find(decision(hot), std::string(GetParam()));
-  if (!ranked) GTEST_SKIP() << "this engine can not have it";
+  if (!ranked) GTEST_SKIP() << "this engine cannot have it";
   ASSERT_FALSE(ranked->outcomes.empty());
   for (const OutcomeMeaning& outcome : ranked->outcomes) {
     const std::vector<ToldOutcome> ways = ways_to_tell(circuit, decision(hot), *ranked, outcome);

@@ -24,7 +24,7 @@ struct Calibration {
   bool believable = false;  // a sound engine explains the logs within noise and model doubt (99 of 100)
 };
 
-/// An engine that nothing is wrong with, fitted to logs. @throws Error when it can not be computed
+/// An engine that nothing is wrong with, fitted to logs. @throws Error when it cannot be computed
 FaultFit fit_sound_engine(const Circuit& circuit, const std::vector<CrankEvidence>& logs);
 
 /// Fits what a circuit is unsure of (numbers with a spread) to logs of an engine that is known to be good.

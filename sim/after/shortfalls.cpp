@@ -111,7 +111,7 @@ std::string cost_of_one_temperature(const MatchResult& result) {
   const double films = share_of(result, film_like), holes = share_of(result, hole_like);
   const std::string reason = "wear and films change many times over with temperature, holes hardly: ";
   if (std::max(films, holes) < look_alike_factor * std::min(films, holes))
-    return reason + "one temperature can not tell them apart";
+    return reason + "one temperature cannot tell them apart";
   return reason + "that would tell them apart far better than how the pressure rises, which alone speaks for " +
          (holes > films ? "a hole" : "a film") + " here (" + format_quantity(holes, Quantity::ratio, "%", 2) +
          " hole, " + format_quantity(films, Quantity::ratio, "%", 2) + " film)";

@@ -81,7 +81,7 @@ std::string read_line(JsonFields& fields, const char* key) {
 std::string read_name(JsonFields& fields) {
   const std::string name = read_line(fields, "name");
   if (name.empty() || name.find(": ") != std::string::npos)
-    throw Error(fields.place_of("name"), "\"" + name + "\" can not be a name",
+    throw Error(fields.place_of("name"), "\"" + name + "\" cannot be a name",
                 "write one that is not empty and has no \": \" in it");
   return name;
 }

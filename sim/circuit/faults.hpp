@@ -59,7 +59,7 @@ std::vector<PossibleFault> possible_faults(const Circuit& circuit);
 Fault parse_fault(const std::string& text, const Circuit& circuit);
 std::string fault_text(const Fault& fault, const Circuit& circuit);
 
-/// The same circuit with the faults in it. @throws Error for a fault that its place can not have or a severity out of
+/// The same circuit with the faults in it. @throws Error for a fault that its place cannot have or a severity out of
 /// range
 Circuit with_faults(const Circuit& circuit, std::span<const Fault> faults);
 

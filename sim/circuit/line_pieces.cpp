@@ -11,7 +11,7 @@ Line line_of(const Link& link) {
   if (const auto* line = std::get_if<Line>(&link.element)) return *line;
   if (const auto* passage = std::get_if<Passage>(&link.element))
     return {passage->diameter, passage->length, 0, passage->loss_coefficient};
-  throw Error(link.name, "a " + std::string(kind_of(link.element)) + " can not be cut into pieces",
+  throw Error(link.name, "a " + std::string(kind_of(link.element)) + " cannot be cut into pieces",
               "name a line or a passage");
 }
 

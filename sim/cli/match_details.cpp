@@ -99,7 +99,7 @@ void print_what_speaks(const MatchResult& result, const ShownUnits& units) {
 }
 
 void print_sets(const MatchResult& result, const std::vector<Telling>& tellings) {
-  std::cout << "\nThis evidence can not tell apart (Bayes factor under 3)\n";
+  std::cout << "\nThis evidence cannot tell apart (Bayes factor under 3)\n";
   if (result.sets.empty())
     std::cout << (result.unexplained ? "  any of them, for none explains the logs: no size is given, and chances are "
                                        "those of before any log\n"

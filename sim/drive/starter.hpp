@@ -20,7 +20,7 @@ class Starter {
   /// @param viscosity of the oil [Pa.s]; @param battery rested voltage as a share of the healthy one [-]
   Starter(const StarterSettings& settings, double viscosity, double battery = 1);
 
-  double settled_speed() const { return settled_; }  // [rad/s]; 0 when it can not turn the engine
+  double settled_speed() const { return settled_; }  // [rad/s]; 0 when it cannot turn the engine
   double speed(double t) const;                      // after cranking for t [s]
   double voltage(double speed) const;                // at the module [V]
 

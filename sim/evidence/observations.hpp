@@ -31,7 +31,7 @@ struct Observations {
 /// the circuit; none: nothing wrong on the oil side
 double log_likelihood(const Observations& observations, const Circuit& faulty, std::span<const Fault> faults);
 
-/// The part of it that sees only pressures and duty: the same for places that the model can not tell apart. The other
+/// The part of it that sees only pressures and duty: the same for places that the model cannot tell apart. The other
 /// part sees the place.
 double pressure_log_likelihood(const Observations& observations, const Circuit& faulty, std::span<const Fault> faults);
 double place_log_likelihood(const Observations& observations, const Circuit& faulty, std::span<const Fault> faults);

@@ -19,7 +19,7 @@ constexpr double sure = 0.999;  // it is there: no need to crank on
 constexpr double shots_needed =
     0.5;  // share of the oil per shot below which cylinders begin to miss while cranking: assumed
 constexpr double second_trouble = 0.05;          // something else keeps it from starting as well: assumed
-constexpr double starts_against_odds = 0.02;     // told "it started" where it can not have: assumed
+constexpr double starts_against_odds = 0.02;     // told "it started" where it cannot have: assumed
 constexpr double elsewhere_lets_it_start = 0.5;  // a trouble elsewhere that is not there each time: assumed
 
 double reaches(double pressure, double needed) {

@@ -9,7 +9,7 @@
 
 namespace railseep {
 
-/// One kind of fault and the places it may be at. Places that the model can not tell from one another stand together.
+/// One kind of fault and the places it may be at. Places that the model cannot tell from one another stand together.
 struct Suspect {
   enum class Presence { always, before_repair, after_repair };
   const FaultKind* kind = nullptr;

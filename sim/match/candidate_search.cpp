@@ -82,7 +82,7 @@ CandidateSearch::CandidateSearch(const Circuit& circuit, const std::vector<Crank
   fit_.u = base_ = VectorXd::Zero(size);
 }
 
-/// A corner of the unknowns that can not be computed is as bad as can be; a search turns back there.
+/// A corner of the unknowns that cannot be computed is as bad as can be; a search turns back there.
 VectorXd CandidateSearch::residuals_at(const VectorXd& u) {
   constexpr double as_bad_as_can_be = 1e3;  // standard deviations, of every sample
   try {
@@ -119,7 +119,7 @@ VectorXd CandidateSearch::with_best_clock(const VectorXd& u, const Tolerances& t
   }
 }
 
-/// A candidate whose circuit can not be solved anywhere is no hypothesis; the others go on.
+/// A candidate whose circuit cannot be solved anywhere is no hypothesis; the others go on.
 void CandidateSearch::guard(const std::function<void()>& work) {
   if (!fit_.trouble.empty()) return;
   try {

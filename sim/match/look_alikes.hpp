@@ -4,7 +4,7 @@
 
 namespace railseep {
 
-/// Groups the fits that the evidence can not tell apart. @param fits most probable first
+/// Groups the fits that the evidence cannot tell apart. @param fits most probable first
 std::vector<LookAlikes> look_alikes(const Circuit& circuit, const std::vector<FaultFit>& fits);
 
 /// Do all its faults pass oil in proportion to pressure over viscosity, as films do?

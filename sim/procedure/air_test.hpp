@@ -76,7 +76,7 @@ struct AirTestResult {
   std::vector<std::string> closed_links;  // taken as closed: no air law for their kind
 };
 
-/// @throws Error above 120 psi, or for a feed point that can not be fed
+/// @throws Error above 120 psi, or for a feed point that cannot be fed
 AirTestResult air_test(const Circuit& circuit, const AirTestOptions& options = {});
 
 /// How a change on energising sounds at one point.

@@ -29,7 +29,7 @@ struct CrankResult {
 };
 
 /// The starter turns the engine; injection stays off unless a pulse is given.
-/// @throws Error when the circuit has no pressure sensor, or the oil side can not be solved (naming time, node and
+/// @throws Error when the circuit has no pressure sensor, or the oil side cannot be solved (naming time, node and
 /// reason)
 CrankResult crank(const Circuit& circuit, const Condition& condition, const CrankOptions& options = {});
 

@@ -20,7 +20,7 @@ Circuit blocked(const Circuit& circuit, std::string_view name) {
   std::string listed;
   for (const std::string& known : names) listed += (listed.empty() ? "\"" : ", \"") + known + "\"";
   throw Error(circuit.name, "there is no block \"" + std::string(name) + "\"",
-              names.empty() ? "this circuit can not be split" : "write one of " + listed);
+              names.empty() ? "this circuit cannot be split" : "write one of " + listed);
 }
 
 CrankResult isolate(const Circuit& circuit, const Condition& condition, std::string_view block, CrankOptions options) {

@@ -55,7 +55,7 @@ const QuantityInfo& info(Quantity quantity);
 /// Other spellings ("C", "µm", "cc") are read as well, but not offered.
 std::span<const Unit> units();
 
-/// "write a length such as "0.8 mm"": the advice that goes with every number that can not be read.
+/// "write a length such as "0.8 mm"": the advice that goes with every number that cannot be read.
 std::string how_to_write(Quantity quantity);
 
 /// Finds a unit by its symbol, among those of one quantity. @throws Error naming the units that would do.

@@ -114,6 +114,7 @@ ReportPart customer_part(const ReportFacts& facts) {
 }
 
 void say_conditions(const ReportFacts& facts, Part& part) {
+  if (facts.evidence->logs.empty()) return;
   part.heading("Conditions");
   std::vector<std::vector<std::string>> rows{{"log", "oil", "readings", "time", "cranked at", "battery"}};
   for (const CrankEvidence& log : facts.evidence->logs) {
@@ -129,6 +130,7 @@ void say_conditions(const ReportFacts& facts, Part& part) {
 }
 
 void show_curves(const ReportFacts& facts, Part& part) {
+  if (facts.result->logs.empty()) return;
   part.heading("Evidence: measured, and computed with the first candidate");
   const auto in_unit = [&](std::vector<double> values) {
     for (double& value : values) value = facts.units.number(value, Quantity::pressure);
@@ -158,8 +160,12 @@ void list_candidates(const ReportFacts& facts, Part& part) {
                     fit.flow ? facts.units.text(*fit.flow, Quantity::volume_flow, "", 2) : ""});
   }
   part.table(std::move(rows));
-  part.quiet("Oil lost: at " + facts.units.text(reference_pressure, Quantity::pressure) +
-             " with the hottest log's oil. Chances rest on assumed priors.");
+  const bool any_flow =
+      std::ranges::any_of(facts.result->fits, [](const FaultFit& fit) { return fit.flow.has_value(); });
+  part.quiet((any_flow ? "Oil lost: at " + facts.units.text(reference_pressure, Quantity::pressure) +
+                             " with the hottest log's oil. "
+                       : "") +
+             "No size: the evidence does not tell it. Chances rest on assumed priors.");
   part.heading("By what is opened");
   rows = {{"chance", "behind", "what"}};
   for (const Whereabouts& one : whereabouts(facts.decision->belief))
@@ -199,7 +205,8 @@ ReportPart file_part(const ReportFacts& facts) {
     show_balance(facts, part);
     const std::vector<Shortfall> missing = shortfalls(*facts.circuit, *facts.result, facts.evidence->observations);
     if (!missing.empty()) part.heading("What would make it surer");
-    for (const Shortfall& one : missing) part.bullet(one.missing + ". " + one.cost + ". " + one.mend + ".");
+    for (const Shortfall& one : missing)
+      part.bullet(capital(one.missing) + ". " + capital(one.cost) + ". " + capital(one.mend) + ".");
   }
   part.heading("Assumed");
   if (facts.decision)

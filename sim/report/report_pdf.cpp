@@ -170,7 +170,7 @@ class Sheets {
 
   /// Columns share the width by what their longest cell holds, within limits.
   static std::vector<double> column_widths(const std::vector<std::vector<std::string>>& rows) {
-    std::vector<double> weight(rows.front().size(), 6);
+    std::vector<double> weight(rows.front().size(), 9);  // room for a heading of one word
     for (const std::vector<std::string>& row : rows)
       for (std::size_t k = 0; k < row.size(); ++k)
         weight[k] = std::max(weight[k], std::min<double>(40, static_cast<double>(row[k].size())));

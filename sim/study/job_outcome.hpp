@@ -59,7 +59,7 @@ struct JobOutcome {
   bool in_90_set() const;  // the truth is in the smallest set of candidates that holds 90 %
 };
 
-/// Makes a job, matches it and keeps what is of interest. Never throws for a job that can not be made or matched: it is
+/// Makes a job, matches it and keeps what is of interest. Never throws for a job that cannot be made or matched: it is
 /// refused, and counted.
 JobOutcome run_job(const Circuit& circuit, const Priors& priors, std::uint64_t seed, std::uint64_t number,
                    const std::optional<Deviations>& deviations);

@@ -61,7 +61,7 @@ MadeUpJob draw_job(const Circuit& circuit, const Priors& priors, std::uint64_t s
 /// The true values as coordinates of the unknowns that a match has for evidence read from the job's logs.
 Eigen::VectorXd coordinates_of(const MadeUpJob& job, const std::vector<Unknown>& unknowns);
 
-/// The log of one crank as a scan tool would have saved it: CSV text. @throws Error when the crank can not be computed
+/// The log of one crank as a scan tool would have saved it: CSV text. @throws Error when the crank cannot be computed
 std::string made_up_csv(const Circuit& circuit, const MadeUpJob& job, std::size_t log, std::uint64_t seed);
 
 /// All logs of a job after the log reader had them: the evidence takes the road that a real log takes.

@@ -89,7 +89,7 @@ std::vector<Departure> measure_departures(const Circuit& circuit, const Priors& 
       for (std::size_t k = 0; k < computed.size(); ++k)
         found[i][evidence.logs[k].name].push_back(residuals_of(evidence.logs[k], computed[k]));
     } catch (const std::exception&) {
-      // A job that can not be made is refused in the study itself, and counted there.
+      // A job that cannot be made is refused in the study itself, and counted there.
     }
   });
   std::vector<Departure> rows;

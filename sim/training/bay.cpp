@@ -36,7 +36,7 @@ Circuit one_engine(const Circuit& circuit, std::uint64_t seed) {
 Suspect suspect_of(const Circuit& circuit, const Fault& fault) {
   for (const PossibleFault& possible : possible_faults(circuit))
     if (possible.place == fault.place && possible.kind->word == fault.kind) return {possible.kind, {possible}};
-  throw Error(fault.place, "it can not have the fault \"" + fault.kind + "\"", "railseep faults lists what it can");
+  throw Error(fault.place, "it cannot have the fault \"" + fault.kind + "\"", "railseep faults lists what it can");
 }
 
 /// A belief that knows the truth: what checks show of it is computed as what they would show is.
@@ -182,7 +182,7 @@ CheckShown Bay::check(const Forecast& forecast, int number) {
   const Showings shows =
       showings(engine_, measured_in(condition(), belief.hypotheses.front()), belief, needs_of(engine_, one), 1, {});
   if (!shows.troubles.empty())
-    throw Error(forecast.check.name, "it can not be computed: " + shows.troubles.front(), "try another check");
+    throw Error(forecast.check.name, "it cannot be computed: " + shows.troubles.front(), "try another check");
   CheckShown shown;
   const bool cranks = std::ranges::count(forecast.check.cautions, "crank") > 0;
   shown.speed = cranks ? with_faults(engine_, faults_).engine.cranking_speed * speed_share()

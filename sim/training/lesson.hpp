@@ -36,7 +36,7 @@ struct LessonShown {
   std::optional<Trace> trace;  // of the crank; none: shop air
 };
 
-/// @throws Error for a fault that the circuit can not have
+/// @throws Error for a fault that the circuit cannot have
 LessonShown what_happens(const Circuit& circuit, const LessonState& state, const ShownUnits& units = {});
 
 }  // namespace railseep

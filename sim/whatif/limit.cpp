@@ -45,7 +45,7 @@ std::optional<double> time_to_start(const Circuit& circuit, const Condition& con
 
 Limit limit_of(const Circuit& circuit, const Fault& fault, const std::vector<Fault>& others, const Condition& condition,
                const LimitOptions& options) {
-  kind_of(fault, circuit);  // throws for what the place can not have
+  kind_of(fault, circuit);  // throws for what the place cannot have
   const std::vector<PossibleFault> all = possible_faults(circuit);
   const Scale scale = scale_of(possible(all, fault));
   const auto start = [&](std::optional<double> severity) {

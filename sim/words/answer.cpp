@@ -9,6 +9,7 @@
 
 #include "circuit/place_names.hpp"
 #include "decide/wording.hpp"
+#include "hypothesis/unknown.hpp"
 #include "match/look_alikes.hpp"
 #include "words/cost_words.hpp"
 
@@ -88,9 +89,10 @@ std::string main_sentence(const MatchResult& result, const WayShare& way, double
   }
   if (way.way == "film") {
     const FaultFit* sized = with_flow(result, way.way);
+    const std::string size = severity_words(best, units);
     return "Oil is lost through WORN FITS, the more the hotter it is" + chance +
            (sized ? " It passes " + lost(sized, units) + " with hot oil." : "") +
-           " Likeliest: " + best.candidate.title() + ", " + severity_words(best, units) + ".";
+           " Likeliest: " + best.candidate.title() + (size.empty() ? "" : ", " + size) + ".";
   }
   if (best.severities.size() != 1) return best.candidate.title() + chance;
   return capital(best.candidate.title() + chance);
@@ -168,7 +170,23 @@ class Described {
 
 }  // namespace
 
+namespace {
+
+/// Whether the evidence says anything of a size: its interval is narrower than the 90 % of before any evidence.
+bool is_told(const Severity& severity, const Suspect& suspect) {
+  constexpr double narrower = 0.8, end = 1.645;  // deviations
+  const Unknown prior = severity_unknown(suspect);
+  const double before = std::min(end, prior.coordinate(prior.most)) - std::max(-end, prior.coordinate(prior.least));
+  return prior.coordinate(severity.high) - prior.coordinate(severity.low) < narrower * before;
+}
+
+}  // namespace
+
 std::string severity_words(const FaultFit& fit, const ShownUnits& units) {
+  bool any_told = false;
+  for (std::size_t i = 0; i < fit.severities.size(); ++i)
+    any_told = any_told || is_told(fit.severities[i], fit.candidate.suspects[i]);
+  if (!any_told) return "";
   std::string text;
   for (std::size_t i = 0; i < fit.severities.size(); ++i)
     text += (i > 0 ? ", " : "") + with_interval(fit.severities[i], *fit.candidate.suspects[i].kind, units);
@@ -374,7 +392,7 @@ std::vector<std::string> how_sure(const Circuit& circuit, const MatchResult& res
       for (const Suspect& suspect : result.fits[i].candidate.suspects)
         for (const PossibleFault& place : suspect.places) places.insert(place.place);
     if (places.size() > 1)
-      lines.front() += " Where: no; pressure cannot tell " + std::to_string(places.size()) + " places apart.";
+      lines.front() += " Where: pressure cannot tell " + std::to_string(places.size()) + " places apart.";
   }
   std::string mends;
   std::size_t told = 0;

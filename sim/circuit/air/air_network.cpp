@@ -33,7 +33,7 @@ AirNetwork::AirNetwork(Circuit circuit, const AirSupply& supply, int feed, doubl
   const auto nodes = circuit_.nodes.size();
   for (Node& node : circuit_.nodes) node.tank = node.tank || node.reservoir;
   if (circuit_.nodes.at(static_cast<std::size_t>(feed)).tank)
-    throw Error(circuit_.nodes[static_cast<std::size_t>(feed)].name, "it is a tank and can not be fed with air",
+    throw Error(circuit_.nodes[static_cast<std::size_t>(feed)].name, "it is a tank and cannot be fed with air",
                 "name a rail or the pump side");
   for (const Node& node : circuit_.nodes) volume_.push_back(node.volume);
   volume_.push_back(supply.gauge_volume);

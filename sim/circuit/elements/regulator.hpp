@@ -30,8 +30,8 @@ struct Regulator {
   double override_pressure = 1e6;  // from cracking to fully open [Pa]
   double diameter = 2.5e-3;        // fully open [m]
   double lag = 4e-3;               // tau [s]
-  double stuck_open = 0;           // share of the opening that can not be shut [-]
-  double stuck_closed = 0;         // share of the opening that can not be opened [-]
+  double stuck_open = 0;           // share of the opening that cannot be shut [-]
+  double stuck_closed = 0;         // share of the opening that cannot be opened [-]
   double seat_leak = 0;            // hole of equal leakage at the seat [m]
   double friction = 0;             // h, share of the full opening [-]
   double screen_blocked = 0;       // b [-]
@@ -59,9 +59,9 @@ struct Regulator {
         Parameter<R>{"diameter", Quantity::length, &R::diameter, 1e-5, 0.05, "mm", "dump bore when fully open"},
         Parameter<R>{"lag", Quantity::time, &R::lag, 1e-4, 1, "ms", "time constant of the spool"},
         Parameter<R>{"stuck_open", Quantity::ratio, &R::stuck_open, 0, 1, "%",
-                     "share of the opening that can not be shut", 0.0},
+                     "share of the opening that cannot be shut", 0.0},
         Parameter<R>{"stuck_closed", Quantity::ratio, &R::stuck_closed, 0, 1, "%",
-                     "share of the opening that can not be opened", 0.0},
+                     "share of the opening that cannot be opened", 0.0},
         Parameter<R>{"seat_leak", Quantity::length, &R::seat_leak, 0, 0.02, "mm", "hole that leaks as its seat does",
                      0.0},
         Parameter<R>{"friction", Quantity::ratio, &R::friction, 0, 0.5, "%",
