@@ -103,7 +103,10 @@ double Drawing::pressure(int node) const {
   return circuit_.nodes[node].tank ? circuit_.nodes[node].pressure : channel(circuit_.nodes[node].name + " pressure");
 }
 
-float Drawing::letters(float share) const { return std::clamp(share * unit_, least_letters_of(state_), 1.25f * em()); }
+/// The largest size wins where the least is larger.
+float Drawing::letters(float share) const {
+  return std::min(std::max(share * unit_, least_letters_of(state_)), 1.25f * em());
+}
 
 bool Drawing::text(ImVec2 middle, const std::string& words, ImU32 colour, float share, float room) const {
   const float size = letters(share);

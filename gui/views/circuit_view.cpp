@@ -350,7 +350,9 @@ void draw_picture(App& app, ImVec2 size) {
   const ImVec2 room = ImGui::GetContentRegionAvail();
   const PictureRoom picture = picture_room(app, room);
   const float both = std::max(room.y, picture.least_height()) - picture.row - ImGui::GetStyle().ItemSpacing.y;
-  const float drawing = std::clamp((picture.beside ? 0.62f : 0.52f) * both, picture.least.y, both - picture.curves);
+  // In a low window the curves keep their room.
+  const float drawing =
+      std::min(std::max((picture.beside ? 0.62f : 0.52f) * both, picture.least.y), both - picture.curves);
   draw_drawing(app, {room.x, drawing}, picture.least);
   draw_time_row(app);
   draw_curves(app, {room.x, both - drawing}, picture.beside);

@@ -81,7 +81,8 @@ void draw_sight(App& app) {
     return teaching.shown_sight == 0 ? draw_drawing(std::max(lowest, rest))
                                      : draw_lesson_curves(app, {room.x, std::max(least_curves, rest)});
   }
-  const float drawing = std::clamp(0.58f * room.y, least, room.y - gap - least_curves);
+  // In a low window the curves keep their room.
+  const float drawing = std::min(std::max(0.58f * room.y, least), room.y - gap - least_curves);
   draw_drawing(drawing);
   ImGui::Dummy({0, 0.3f * em()});
   draw_lesson_curves(app, {room.x, room.y - drawing - gap});
